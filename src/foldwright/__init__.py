@@ -1,0 +1,1 @@
+"""Foldwright: patterns for sheet shells, and what to change once the made parts are measured."""

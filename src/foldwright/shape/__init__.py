@@ -1,0 +1,35 @@
+"""Where things are in space: outlines, solids, dims, placed parts."""
+
+from foldwright.shape.dims import dim_named, dims_of, section_of
+from foldwright.shape.measured import Dim, Section, Span
+from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
+from foldwright.shape.place import face_frame, frames, level_frame
+from foldwright.shape.plates import disc, plate_outline
+from foldwright.shape.prisms import solid
+from foldwright.shape.rounds import bare_drum, blank_length
+from foldwright.shape.solid import Edge, Face, Solid, Vector, prism
+
+__all__ = [
+    "Dim",
+    "Edge",
+    "Face",
+    "Section",
+    "Solid",
+    "Span",
+    "Vector",
+    "bare_drum",
+    "blank_length",
+    "dim_named",
+    "dims_of",
+    "disc",
+    "face_frame",
+    "frames",
+    "interior_angles",
+    "is_same_way_round",
+    "level_frame",
+    "move_sides",
+    "plate_outline",
+    "prism",
+    "section_of",
+    "solid",
+]

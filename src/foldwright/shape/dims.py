@@ -1,0 +1,92 @@
+"""Dims: what can be measured on a part, as smooth functions of its parameters.
+
+Room: shape. Each kind of part answers the same questions through `dims_of`
+and `section_of`; both take the parameters as floats or as duals, so the number
+that is drawn, the number that is predicted and its derivative are one formula.
+
+*Bare* dims are those of the board before its finish; *finished* dims are
+what a person sees. A plan states finished dims unless the part says ``bare``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from foldwright.errors import UnknownName
+from foldwright.plan import AnyPart, Box, Drum, Number, Plate, Profile
+from foldwright.shape import plates, prisms, rounds
+from foldwright.shape.measured import Dim, Section
+
+
+def dims_of(
+    part: AnyPart, parameters: Mapping[str, Number] | None = None, *, finished: bool
+) -> dict[str, Dim]:
+    """Every dim of a part.
+
+    Parameters
+    ----------
+    part : Box, Profile, Drum or Plate
+    parameters : Mapping, optional
+        By name [mm], floats or duals; the part's own values if left out.
+    finished : bool
+        With the finish on, or bare.
+
+    Returns
+    -------
+    dict of str to Dim
+    """
+    values = part.values() if parameters is None else parameters
+    match part:
+        case Box() | Profile():
+            return prisms.dims(part, values, finished=finished)
+        case Drum():
+            return rounds.drum_dims(part, values, finished=finished)
+        case Plate():
+            return plates.dims(part, values, finished=finished)
+
+
+def section_of(
+    part: AnyPart,
+    face: str,
+    parameters: Mapping[str, Number] | None = None,
+    *,
+    mouth: bool,
+) -> Section:
+    """What a face offers to a meet, finished.
+
+    Parameters
+    ----------
+    part, face
+        `face` may be empty where the part has only one choice.
+    parameters : Mapping, optional
+        As in `dims_of`.
+    mouth : bool
+        The opening inside an open face, instead of the outside of a face.
+
+    Raises
+    ------
+    CannotMake
+        The face has no such section; says which do.
+    """
+    values = part.values() if parameters is None else parameters
+    match part:
+        case Box() | Profile():
+            return prisms.section(part, face, values, mouth=mouth)
+        case Drum():
+            return rounds.drum_section(part, face, values, mouth=mouth)
+        case Plate():
+            return plates.section(part, face, values, mouth=mouth)
+
+
+def dim_named(part: AnyPart, name: str, *, finished: bool) -> Dim:
+    """One dim of a part by name.
+
+    Raises
+    ------
+    UnknownName
+        With the nearest names.
+    """
+    dims = dims_of(part, finished=finished)
+    if name not in dims:
+        raise UnknownName(f"dim of {part.name}", name, dims)
+    return dims[name]

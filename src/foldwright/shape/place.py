@@ -1,0 +1,144 @@
+"""Placement: where parts stand in the build.
+
+Room: shape. Build frame: x right, y back, z up. A part stands on a face of
+another: its own z points out of that face, its own x along the face's lower
+edge turned by ``rotate``. All of it is reckoned as drawn, finished, with
+motions as 4 x 4 matrices.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from foldwright.errors import CannotMake, offer_names
+from foldwright.plan import AnyPart, Box, Drum, Placement, Plan, Plate, Profile
+from foldwright.plan.dual import number
+from foldwright.shape.plates import plate_outline
+from foldwright.shape.prisms import ENDS, depths, outside_outline, side_names
+from foldwright.shape.rounds import DRUM_FACES
+from foldwright.shape.solid import Vector, prism
+
+# A normal within this of vertical counts as level (sine of the angle).
+_LEVEL = 1e-9
+
+
+def frames(plan: Plan) -> Mapping[str, Vector]:
+    """Motion from each part's frame to the build frame, shape (4, 4).
+
+    Parts that the plan does not place stand at the origin.
+    """
+    found: dict[str, Vector] = {}
+
+    def frame(name: str) -> Vector:
+        if name not in found:
+            part = plan.parts[name]
+            place = part.place or Placement()
+            ground = np.eye(4)
+            if place.on:
+                ground = frame(place.on) @ face_frame(plan.parts[place.on], place.face)
+            found[name] = ground @ _standing(place)
+        return found[name]
+
+    for name in plan.parts:
+        frame(name)
+    return found
+
+
+def face_frame(part: AnyPart, face: str) -> Vector:
+    """Frame of a face in its part's frame, shape (4, 4).
+
+    Origin at the lower-left corner of the face's bounding rectangle seen from
+    outside (the centre of a round face); x along its lower edge, z outwards.
+
+    Raises
+    ------
+    CannotMake
+        No such face, or a curved one.
+    """
+    match part:
+        case Box() | Profile():
+            return _prism_face(part, face)
+        case Drum():
+            length = number(part.length.value(part.values()))
+            return _round_face(part, face, DRUM_FACES, length)
+        case Plate():
+            return _plate_face(part, face)
+
+
+def level_frame(corners: Vector, normal: Vector) -> Vector:
+    """Frame of a flat face with corners (n, 3) and outward unit normal (3,)."""
+    if abs(abs(normal[2]) - 1.0) < _LEVEL:
+        right = np.array([1.0, 0.0, 0.0])
+    else:
+        right = np.cross([0.0, 0.0, 1.0], normal)
+        right /= np.linalg.norm(right)
+    up = np.cross(normal, right)
+    origin = (
+        right * (corners @ right).min()
+        + up * (corners @ up).min()
+        + normal * float(corners[0] @ normal)
+    )
+    motion = np.eye(4)
+    motion[:3, :4] = np.column_stack([right, up, normal, origin])
+    return motion
+
+
+def _standing(place: Placement) -> Vector:
+    c, s = math.cos(place.rotate), math.sin(place.rotate)
+    motion = np.eye(4)
+    motion[:2, :2] = [[c, -s], [s, c]]
+    motion[:3, 3] = (*place.at, place.lift)
+    return motion
+
+
+def _prism_face(part: Box | Profile, face: str) -> Vector:
+    values = part.values()
+    outline = [(number(x), number(z)) for x, z in outside_outline(part, values, finished=True)]
+    depth = number(depths(part, values, finished=True)[0])
+    whole = prism(outline, 0.0, depth, side_names(part), ENDS, frozenset())
+    names = (*side_names(part), *ENDS)
+    if face not in names:
+        raise _no_face(part, face, names)
+    found = whole.face(face)
+    return level_frame(whole.corners(found), whole.normal(found))
+
+
+def _plate_face(plate: Plate, face: str) -> Vector:
+    if plate.diameter is not None:
+        return _round_face(plate, face, ("bottom", "top"), plate.thickness)
+    if face not in ("top", "bottom"):
+        raise _no_face(plate, face, ("bottom", "top"))
+    outline = plate_outline(plate, plate.values(), finished=True)
+    z = plate.thickness if face == "top" else 0.0
+    corners = np.array([(number(x), number(y), z) for x, y in outline])
+    return level_frame(corners, np.array([0.0, 0.0, 1.0 if face == "top" else -1.0]))
+
+
+def _round_face(part: AnyPart, face: str, names: tuple[str, ...], length: float) -> Vector:
+    motion = np.eye(4)
+    if face == "top":
+        motion[2, 3] = length
+    elif face == "bottom":
+        motion[1, 1] = motion[2, 2] = -1.0
+    elif face == "wall":
+        raise CannotMake(
+            f"The curved wall of {part.name} carries no parts yet.",
+            part=part.name,
+            field="",
+            remedy='Place the other part on "bottom", "top" or a flat part.',
+        )
+    else:
+        raise _no_face(part, face, names)
+    return motion
+
+
+def _no_face(part: AnyPart, face: str, names: tuple[str, ...]) -> CannotMake:
+    return CannotMake(
+        f'{part.name} has no face "{face}" to stand on.',
+        part=part.name,
+        field="",
+        remedy=offer_names(face, names),
+    )
