@@ -1,0 +1,36 @@
+"""What to cut: from faces to patterns, and the proof that they refold."""
+
+from foldwright.flat.pattern import (
+    Curved,
+    Cutout,
+    Fold,
+    Mark,
+    Panel,
+    Path,
+    Piece,
+    Point,
+    Seam,
+    Step,
+)
+from foldwright.flat.patterns import Pattern, pattern_of
+from foldwright.flat.patterns_json import patterns_from_json, patterns_to_json, schema
+from foldwright.flat.refold import refolded
+
+__all__ = [
+    "Curved",
+    "Cutout",
+    "Fold",
+    "Mark",
+    "Panel",
+    "Path",
+    "Pattern",
+    "Piece",
+    "Point",
+    "Seam",
+    "Step",
+    "pattern_of",
+    "patterns_from_json",
+    "patterns_to_json",
+    "refolded",
+    "schema",
+]

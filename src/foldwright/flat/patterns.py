@@ -1,0 +1,106 @@
+"""Patterns of a part: from its record and its board to proved pieces.
+
+Room: flat. Start here: `pattern_of`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from foldwright.errors import CannotMake
+from foldwright.flat.folded import folded_pieces
+from foldwright.flat.pattern import Piece
+from foldwright.flat.refold import deviation, drum_deviation
+from foldwright.flat.sheets import drum_piece, plate_piece
+from foldwright.plan import AnyPart, Box, Cutter, Drum, Plate, Profile
+from foldwright.plan.dual import number
+from foldwright.shape import bare_drum, solid
+from foldwright.shop import Board, FoldRequest, SetUp
+
+# A pattern that refolds worse than this is our own mistake [mm].
+LARGEST_DEVIATION = 1e-6
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """Pieces of one part, and what the maker should know about cutting them."""
+
+    part: str
+    pieces: tuple[Piece, ...]
+    notes: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=1024)
+def pattern_of(
+    part: AnyPart,
+    board: Board,
+    cutters: tuple[Cutter, ...],
+    *,
+    revision: int = 0,
+    seen_along: tuple[tuple[float, float, float], ...] = (),
+) -> Pattern:
+    """Pattern of one part, refolded and proved.
+
+    Kept by content: asking again for an unchanged part costs nothing.
+
+    Parameters
+    ----------
+    part : Box, Profile, Drum or Plate
+    board : Board
+        Of the part's stock, in its thickness.
+    cutters : tuple of Cutter
+        The maker's list.
+    revision : int
+        Written on the pieces.
+    seen_along : tuple of (x, y, z)
+        Directions towards the eye in the part's frame; seams seen from there
+        cost more.
+
+    Raises
+    ------
+    CannotMake
+        See `folded_pieces`, `drum_piece`, `plate_piece`.
+    """
+    notes: tuple[str, ...] = ()
+    match part:
+        case Drum():
+            piece = drum_piece(part, revision=revision)
+            outside_d, length = (number(x) for x in bare_drum(part, part.values()))
+            off = drum_deviation(piece, outside_d / 2.0, length)
+            pieces: Sequence[Piece] = (piece,)
+        case Plate():
+            pieces, off = (plate_piece(part, revision=revision),), 0.0
+        case Box() | Profile():
+            body = solid(part)
+            pieces, notes = folded_pieces(
+                part.name,
+                body,
+                board,
+                _request(part),
+                tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
+                stock=part.stock,
+                revision=revision,
+                fold_edges=part.fold_edges,
+                cut_edges=part.cut_edges,
+                seen_along=[np.array(eye) for eye in seen_along],
+            )
+            if not pieces:
+                raise CannotMake(
+                    f"Every face of {part.name} is left open.",
+                    part=part.name,
+                    field="leave_open",
+                    remedy="Take at least one face out of leave_open.",
+                )
+            off = deviation(pieces, body)
+    if off > LARGEST_DEVIATION:
+        raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
+    return Pattern(part.name, tuple(replace(piece, deviation=off) for piece in pieces), notes)
+
+
+def _request(part: Box | Profile) -> FoldRequest:
+    wish = part.fold
+    return FoldRequest(wish.method, wish.web, wish.floor, wish.cutter, wish.radius, wish.k)
