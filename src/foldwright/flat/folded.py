@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -209,7 +210,7 @@ def _space(face_frame: Vector, motion: Vector) -> Motion:
     lift = np.eye(4)
     lift[:2, :2], lift[:2, 3] = motion[:2, :2], motion[:2, 2]
     rows = face_frame @ np.linalg.inv(lift)
-    return tuple(tuple(float(x) for x in row) for row in rows[:3])  # type: ignore[return-value]
+    return tuple((float(a), float(b), float(c), float(d)) for a, b, c, d in rows[:3])
 
 
 def _fold(sheet: Sheet, number: int, child: str, zone: tuple[Point, ...]) -> Fold:
@@ -269,8 +270,6 @@ def _seams(
 
 
 def _with_mates(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
-    from dataclasses import replace
-
     place = {
         (seam.panel, seam.mate[1]): (piece.id, i)
         for piece in pieces

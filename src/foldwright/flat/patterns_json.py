@@ -99,7 +99,7 @@ def _path_out(path: Path) -> list[dict[str, Any]]:
 
 
 def _fold_out(fold: Fold) -> dict[str, Any]:
-    found = {
+    found: dict[str, Any] = {
         "a": list(fold.a),
         "b": list(fold.b),
         "panels": list(fold.panels),

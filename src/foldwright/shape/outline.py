@@ -8,6 +8,7 @@ so that whatever is drawn from an outline has exact derivatives.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import atan2, pi
 
 from foldwright.plan.dual import Number, hypot, number
 
@@ -34,8 +35,6 @@ def side_lengths(corners: Sequence[Corner]) -> list[Number]:
 
 def interior_angles(corners: Sequence[tuple[float, float]]) -> list[float]:
     """Interior angle at each corner [rad], 0 to 2 pi."""
-    from math import atan2, pi
-
     angles = []
     for i, (x, y) in enumerate(corners):
         (px, py), (nx, ny) = corners[i - 1], corners[(i + 1) % len(corners)]

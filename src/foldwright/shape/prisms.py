@@ -21,7 +21,6 @@ from foldwright.shape.outline import (
     is_same_way_round,
     move_sides,
     side_lengths,
-    sides_of,
 )
 from foldwright.shape.solid import Solid, prism
 
@@ -195,7 +194,7 @@ def _side_section(
     angles = interior_angles(plain)
     if not mouth and part.kind == "profile":
         _refuse_wider_below(part, i, angles)
-    (ax, az), (bx, bz) = sides_of(plain)[i]
+    (ax, az), (bx, bz) = plain[i], plain[(i + 1) % len(plain)]
     length = side_lengths(outline)[i]
     along = math.hypot(bx - ax, bz - az)
     return Section(

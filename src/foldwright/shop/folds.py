@@ -384,9 +384,10 @@ def _cut_fold(
 
 
 def _in_wished_order(request: FoldRequest, set_ups: tuple[SetUp, ...]) -> list[SetUp]:
-    if request.cutter is None:
+    wished = request.cutter
+    if wished is None:
         return list(set_ups)
-    return sorted(set_ups, key=lambda cutter: abs(cutter.angle - request.cutter) > 1e-9)
+    return sorted(set_ups, key=lambda cutter: abs(cutter.angle - wished) > 1e-9)
 
 
 def _section_of(

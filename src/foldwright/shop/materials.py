@@ -175,9 +175,10 @@ def board_from_table(name: str, table: Mapping[str, object]) -> Board:
     given = {
         key: _positive(name, key, value) for key, value in table.items() if key not in ("what", "like")
     }
-    own = {
-        key: Figure(given[key], 0.05, "the plan's own figure") for key in _FIGURES if key in given
-    }
+    face = start.face
+    for key in _FIGURES:
+        if key in given:
+            face = replace(face, **{key: Figure(given[key], 0.05, "the plan's own figure")})  # type: ignore[arg-type]
     core = start.core
     if core is not None and "core_strength" in given:
         core = replace(core, strength=Figure(given["core_strength"], 0.05, "the plan's own figure"))
@@ -186,7 +187,7 @@ def board_from_table(name: str, table: Mapping[str, object]) -> Board:
         what=str(table.get("what", start.what)),
         thickness=given.get("thickness", start.thickness),
         skin_thickness=given.get("skin_thickness", start.skin_thickness),
-        face=replace(start.face, **own),
+        face=face,
         core=core,
         source="the plan's own table",
     )

@@ -1,0 +1,25 @@
+"""What meets what: clearances, the chance that they hold, and the refit."""
+
+from foldwright.fit.beliefs import Belief, belief, scatter
+from foldwright.fit.clearances import Clearance, clearances_of, key_of
+from foldwright.fit.predict import MeetForecast, forecast, within
+from foldwright.fit.refit import Shift, is_missed, leaned_window, least_drift, refit
+from foldwright.fit.words import reasons
+
+__all__ = [
+    "Belief",
+    "Clearance",
+    "MeetForecast",
+    "Shift",
+    "belief",
+    "clearances_of",
+    "forecast",
+    "is_missed",
+    "key_of",
+    "leaned_window",
+    "least_drift",
+    "reasons",
+    "refit",
+    "scatter",
+    "within",
+]

@@ -1,0 +1,88 @@
+"""Reasons in words: why a refit changes what it changes.
+
+Room: fit. A calm colleague: what came out, what it would do, what is wanted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from foldwright.fit.clearances import Clearance
+from foldwright.fit.refit import Shift
+from foldwright.ledger import Reading
+from foldwright.plan import show_length
+
+
+def reasons(
+    shift: Shift, readings: Mapping[str, Sequence[Reading]], units: str = "mm"
+) -> tuple[str, ...]:
+    """Sentences that say why a parameter changes.
+
+    Parameters
+    ----------
+    shift : Shift
+    readings : Mapping
+        By part; those of made parts.
+    units : str
+        ``"mm"`` or ``"in"``.
+    """
+    said: dict[str, None] = {}
+    for clearance in shift.forced_by:
+        for part in (clearance.meet.inner, clearance.meet.outer):
+            for reading in readings.get(part, ()):
+                said[came_out(reading, units)] = None
+    for clearance in shift.forced_by:
+        if not clearance.low <= clearance.value <= clearance.high:
+            said[f"{would_be(clearance, units)} {wanted(clearance, units)}"] = None
+    if not any(not c.low <= c.value <= c.high for c in shift.forced_by):
+        for clearance in shift.forced_by:
+            said[
+                f"{would_be(clearance, units)} That is near the edge of what is wanted, "
+                f"{_range(clearance, units)}."
+            ] = None
+    drift = shift.after - shift.parameter.value
+    if abs(drift) > shift.parameter.give:
+        said[
+            f"This drifts {show_length(abs(drift), units)} from the drawing, more than its give "
+            f"of {show_length(shift.parameter.give, units)}: it may show."
+        ] = None
+    return tuple(said)
+
+
+def came_out(reading: Reading, units: str) -> str:
+    """Return "lamp came out 2.6 large on the girth: 694.1 by tape, 691.5 as drawn."."""
+    off = reading.value - reading.drawn
+    how = "as drawn"
+    if abs(off) >= 0.05:
+        how = f"{show_length(abs(off), units)} {'large' if off > 0.0 else 'small'}"
+    return (
+        f"{reading.part} came out {how} on the {reading.dim.replace('_', ' ')}: "
+        f"{show_length(reading.value, units)} by {reading.tool}, "
+        f"{show_length(reading.drawn, units)} as drawn."
+    )
+
+
+def would_be(clearance: Clearance, units: str) -> str:
+    """What the meet would be like with nothing changed."""
+    meet, amount = clearance.meet, show_length(abs(clearance.value), units, True)
+    if meet.kind == "slides-into":
+        if clearance.value < 0.0:
+            return (
+                f"As drawn, {meet.inner} would be {amount} a side too large for {meet.outer}, "
+                f"{clearance.across}."
+            )
+        return f"As drawn, {meet.inner} in {meet.outer} would have {amount} a side, {clearance.across}."
+    stands = meet.outer if clearance.value >= 0.0 else meet.inner
+    return f"As drawn, {stands} would stand out {amount}, {clearance.across}."
+
+
+def wanted(clearance: Clearance, units: str) -> str:
+    """Return "0.20 to 0.80 is wanted."."""
+    return f"{_range(clearance, units)} is wanted."
+
+
+def _range(clearance: Clearance, units: str) -> str:
+    low, high = sorted((abs(clearance.low), abs(clearance.high)))
+    if clearance.low < 0.0 < clearance.high:
+        low, high = clearance.low, clearance.high
+    return f"{show_length(low, units, True)} to {show_length(high, units, True)}"

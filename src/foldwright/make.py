@@ -1,0 +1,337 @@
+"""Make: the one function through which everything flows.
+
+``make(plan, ledger) -> Made``. A `Made` is frozen; its shapes, patterns and
+fits are worked out when asked for. Patterns are kept part by part on their
+content, so that changing one dim works out one part and its neighbours anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, UnknownName
+from foldwright.fit import (
+    Belief,
+    Clearance,
+    MeetForecast,
+    Shift,
+    belief,
+    clearances_of,
+    forecast,
+    reasons,
+    refit,
+)
+from foldwright.flat import Pattern, Piece, pattern_of
+from foldwright.ledger import Change, Ledger, Reading, Revision
+from foldwright.plan import AnyPart, Plan, read_plan, show_length
+from foldwright.shape import Vector, frames
+from foldwright.shop import Board, board_from_table, boards, thicknesses
+
+_EYES = {
+    "front": (0.0, -1.0, 0.0),
+    "back": (0.0, 1.0, 0.0),
+    "left": (-1.0, 0.0, 0.0),
+    "right": (1.0, 0.0, 0.0),
+    "above": (0.0, 0.0, 1.0),
+    "below": (0.0, 0.0, -1.0),
+}
+PLAN_FILE, LEDGER_FILE = "plan.toml", "ledger.sqlite"
+
+
+def open_build(where: Path) -> tuple[Plan, Ledger]:
+    """Read the plan and open the ledger of a build folder (or of a plan file in one).
+
+    Raises
+    ------
+    PlanFaults
+        The plan is missing or cannot be used; every fault at once.
+    LedgerTrouble
+        The ledger cannot be opened.
+    """
+    path = where if where.suffix == ".toml" else where / PLAN_FILE
+    plan = read_plan(path, thicknesses())
+    return plan, Ledger(path.parent / LEDGER_FILE)
+
+
+def make(plan: Plan, ledger: Ledger) -> Made:
+    """Everything that follows from a plan and what was measured so far."""
+    return Made(plan, ledger.readings(), ledger.revisions())
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A refit: what to change and why, and the chance of each meet before and after."""
+
+    shifts: tuple[Shift, ...]
+    why: tuple[tuple[str, ...], ...]
+    before: tuple[MeetForecast, ...]
+    after: tuple[MeetForecast, ...]
+
+    def changes(self) -> tuple[Change, ...]:
+        """Return the shifts as the ledger keeps them."""
+        return tuple(
+            Change(s.part, s.parameter.name, s.before, s.after, s.parameter.value, why)
+            for s, why in zip(self.shifts, self.why, strict=True)
+        )
+
+
+@dataclass(frozen=True)
+class Made:
+    """A plan with everything that follows from it.
+
+    Attributes
+    ----------
+    plan : Plan
+    all_readings : tuple of Reading
+    revisions : tuple of Revision
+        Refits that the maker kept.
+    """
+
+    plan: Plan
+    all_readings: tuple[Reading, ...] = ()
+    revisions: tuple[Revision, ...] = ()
+
+    @cached_property
+    def kept(self) -> Mapping[str, Mapping[str, Change]]:
+        """Latest kept change of each parameter, by part."""
+        found: dict[str, dict[str, Change]] = {}
+        for revision in self.revisions:
+            for change in revision.changes:
+                found.setdefault(change.part, {})[change.parameter] = change
+        return {
+            part.name: found.get(part.name, {}) or found.get(part.was, {})
+            for part in self.plan.parts.values()
+        }
+
+    @cached_property
+    def parts(self) -> Mapping[str, AnyPart]:
+        """Parts as intended now: the plan with the kept refits in it."""
+        return {
+            name: replace(
+                part,
+                parameters=tuple(
+                    replace(p, value=self.kept[name][p.name].after)
+                    if p.name in self.kept[name]
+                    else p
+                    for p in part.parameters
+                ),
+            )
+            for name, part in self.plan.parts.items()
+        }
+
+    @cached_property
+    def readings(self) -> Mapping[str, tuple[Reading, ...]]:
+        """Readings of each part, also those under its earlier name."""
+        return {
+            part.name: tuple(
+                r for r in self.all_readings if r.part in (part.name, part.was or part.name)
+            )
+            for part in self.plan.parts.values()
+        }
+
+    def revision_of(self, part: str) -> int:
+        """Number of the latest revision that changed a part; 0 as drawn."""
+        names = (part, self.plan.parts[part].was)
+        return max(
+            (r.number for r in self.revisions if any(c.part in names for c in r.changes)),
+            default=0,
+        )
+
+    @cached_property
+    def boards(self) -> Mapping[str, Board]:
+        """Board of each stock on the rack."""
+        found: dict[str, Board] = {}
+        faults = []
+        for stock in self.plan.stocks.values():
+            own = self.plan.materials.get(stock.material)
+            try:
+                if own is not None:
+                    board = board_from_table(stock.material, own)
+                else:
+                    board = boards()[stock.material]
+                found[stock.name] = board.of_thickness(stock.thickness)
+            except OutOfDomain as fault:
+                key = f"material.{stock.material}"
+                faults.append(self._fault("material", (f"{key}.{fault.name}", key), str(fault), ""))
+        if faults:
+            raise PlanFaults(faults)
+        return found
+
+    @cached_property
+    def frames(self) -> Mapping[str, Vector]:
+        """Motion of each part in the build frame, as drawn."""
+        return frames(self.plan)
+
+    def pattern(self, part: str) -> Pattern:
+        """Pattern of one part.
+
+        Raises
+        ------
+        CannotMake
+            The part cannot be made as asked.
+        """
+        turn = self.frames[part][:3, :3].T
+        eyes = tuple(
+            tuple(round(float(x), 9) for x in turn @ _EYES[side]) for side in self.plan.seen_from
+        )
+        record = self.parts[part]
+        return pattern_of(
+            record,
+            self.boards[record.stock],
+            self.plan.cutters,
+            revision=self.revision_of(part),
+            seen_along=eyes,  # type: ignore[arg-type]
+        )
+
+    @cached_property
+    def patterns(self) -> tuple[Pattern, ...]:
+        """Patterns of all parts.
+
+        Raises
+        ------
+        PlanFaults
+            Every part and meet that cannot be made as asked.
+        """
+        self.require()
+        return tuple(self.pattern(name) for name in self.parts)
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Pieces of all parts."""
+        return tuple(piece for pattern in self.patterns for piece in pattern.pieces)
+
+    def require(self) -> None:
+        """Raise `PlanFaults` with every part, place and meet that cannot be made."""
+        faults: list[Fault] = []
+        boards_found = self.boards
+        with self._collecting(faults, "part"):
+            _ = self.frames
+        if faults:
+            raise PlanFaults(faults)
+        for name, record in self.parts.items():
+            assert record.stock in boards_found
+            with self._collecting(faults, f"part.{name}"):
+                self.pattern(name)
+        values = {name: part.values() for name, part in self.parts.items()}
+        for i, meet in enumerate(self.plan.meets):
+            with self._collecting(faults, f"meet.{i}"):
+                clearances_of(meet, self.parts, values, self.frames)
+        if faults:
+            raise PlanFaults(faults)
+
+    @cached_property
+    def beliefs(self) -> Mapping[str, Belief]:
+        """What is known of each part's parameters."""
+        return {name: belief(part, self.readings[name]) for name, part in self.parts.items()}
+
+    def clearances_at(
+        self, values: Mapping[str, Mapping[str, float]]
+    ) -> tuple[tuple[Clearance, ...], ...]:
+        """Clearances of every meet, at given parameters of all parts [mm]."""
+        return tuple(
+            clearances_of(meet, self.parts, values, self.frames) for meet in self.plan.meets
+        )
+
+    @cached_property
+    def forecasts(self) -> tuple[MeetForecast, ...]:
+        """How each meet stands, with everything as intended or as measured."""
+        return self._forecasts({name: b.mean for name, b in self.beliefs.items()})
+
+    def _forecasts(self, values: Mapping[str, Mapping[str, float]]) -> tuple[MeetForecast, ...]:
+        return tuple(
+            forecast(meet, clearances, self.beliefs)
+            for meet, clearances in zip(self.plan.meets, self.clearances_at(values), strict=True)
+        )
+
+    @cached_property
+    def outcome(self) -> Outcome:
+        """The refit: what to change in the parts not made yet."""
+        self.require()
+        drawn = {name: part.values() for name, part in self.plan.parts.items()}
+        shifts = refit(
+            self.parts,
+            drawn,
+            self.beliefs,
+            lambda values: [c for row in self.clearances_at(values) for c in row],
+        )
+        values = {name: dict(b.mean) for name, b in self.beliefs.items()}
+        for shift in shifts:
+            values[shift.part][shift.parameter.name] = shift.after
+        plan_parameter = {
+            (name, p.name): p for name, part in self.plan.parts.items() for p in part.parameters
+        }
+        shifts = tuple(
+            replace(s, parameter=plan_parameter[s.part, s.parameter.name]) for s in shifts
+        )
+        why = tuple(reasons(s, self.readings, self.plan.units) for s in shifts)
+        return Outcome(shifts, why, self.forecasts, self._forecasts(values))
+
+    def notes(self, part: str) -> tuple[str, ...]:
+        """What the maker should know of a part: set-ups, finish, revisions, plan edits."""
+        record, units = self.parts[part], self.plan.units
+        found = list(self.pattern(part).notes)
+        if record.coat_outside and not record.bare:
+            found.append(
+                f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "
+                f"of {record.finish.name if record.finish else ''} goes on each face."
+            )
+        for change in self.kept[part].values():
+            found.append(
+                f"Revision {self.revision_of(part)}: {change.parameter} from "
+                f"{show_length(change.before, units)} to {show_length(change.after, units)}."
+            )
+            found.extend(change.why)
+        return tuple(found) + self.edited_since(part)
+
+    def edited_since(self, part: str) -> tuple[str, ...]:
+        """Plan edits that came after a refit was kept; they are said, not applied."""
+        units = self.plan.units
+        return tuple(
+            f"The plan now says {show_length(p.value, units)} for {p.name} of {part}; it said "
+            f"{show_length(change.plan_value, units)} when the refit was kept. "
+            f"The refit's {show_length(change.after, units)} still holds."
+            for p in self.plan.parts[part].parameters
+            if (change := self.kept[part].get(p.name))
+            and abs(change.plan_value - p.value) > 1e-6
+        )
+
+    @contextmanager
+    def _collecting(self, faults: list[Fault], key: str) -> Iterator[None]:
+        try:
+            yield
+        except CannotMake as fault:
+            own = f"part.{fault.part}"
+            keys: Iterable[str] = (f"{own}.{fault.field}", own)
+            if key.startswith("meet."):
+                keys = (key,)
+            elif fault.field.startswith("fold"):
+                keys = (f"{own}.{fault.field}", f"{own}.fold", own)
+            faults.append(self._fault("cannot-make", keys, fault.problem, fault.remedy))
+
+    def _fault(self, code: str, keys: Iterable[str], problem: str, remedy: str) -> Fault:
+        line = next((self.plan.lines[key] for key in keys if key in self.plan.lines), 0)
+        text = self.plan.source[line - 1].strip() if 0 < line <= len(self.plan.source) else ""
+        return Fault(code, self.plan.path.name, line, text, problem, remedy)
+
+
+def part_named(made: Made, name: str) -> AnyPart:
+    """One part by name.
+
+    Raises
+    ------
+    UnknownName
+        With the nearest names.
+    """
+    if name not in made.parts:
+        raise UnknownName("part", name, made.parts)
+    return made.parts[name]
+
+
+def sentence_of_chance(chance: float) -> str:
+    """Return "97 in 100"; never 0 or 100, since nothing by hand is certain."""
+    return f"{min(99, max(1, round(100 * chance)))} in 100"
+
