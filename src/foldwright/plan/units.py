@@ -59,8 +59,9 @@ _COMMA = re.compile(r"\d\s*,\s*\d")
 def is_quantity(text: str) -> bool:
     """Whether the text is meant as a number with its unit, not as a formula.
 
-    ``420 - 20`` and ``420/2`` are formulas. ``1-1/2`` without a unit could be
-    either; it counts as a quantity, so that `parse_length` can ask.
+    ``420 - 20`` is a formula; ``420/2`` is both, and the same either way.
+    ``1-1/2`` without a unit could be either; it counts as a quantity, so that
+    `parse_length` can ask.
     """
     text = text.strip()
     if not _LOOKS_LIKE.fullmatch(text):
@@ -166,7 +167,7 @@ def _show_fraction(length: float) -> str:
 
 
 def _amount(text: str, what: str, example: str) -> tuple[Fraction, str]:
-    """Number and unit of a quantity, exactly; unit "" if there is none."""
+    """Read number and unit of a quantity, exactly; unit "" if there is none."""
     shown = text if len(text) <= _LONGEST else text[:_LONGEST] + "..."
     if _COMMA.search(text):
         raise QuantityError(
