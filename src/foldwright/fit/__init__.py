@@ -4,7 +4,7 @@ from foldwright.fit.beliefs import Belief, belief, scatter
 from foldwright.fit.clearances import Clearance, clearances_of, key_of
 from foldwright.fit.predict import MeetForecast, forecast, within
 from foldwright.fit.refit import Shift, is_missed, leaned_window, least_drift, refit
-from foldwright.fit.words import reasons
+from foldwright.fit.words import came_out, reasons
 
 __all__ = [
     "Belief",
@@ -12,6 +12,7 @@ __all__ = [
     "MeetForecast",
     "Shift",
     "belief",
+    "came_out",
     "clearances_of",
     "forecast",
     "is_missed",

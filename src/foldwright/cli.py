@@ -1,0 +1,406 @@
+"""The command line: thin; everything it does is done in the rooms.
+
+Heavy libraries are imported inside the commands, so that help comes at once.
+Exit code 0: done; 2: something to mend, said in words; nothing half-written.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import tempfile
+import traceback
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from foldwright.errors import FoldwrightError, PlanFaults
+
+if TYPE_CHECKING:
+    from foldwright.fit import MeetForecast
+    from foldwright.make import Made, Outcome
+
+_DIR = click.argument("build", type=click.Path(path_type=Path), metavar="DIR")
+_JSON = click.option("--json", "as_json", is_flag=True, help="Report as JSON.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="foldwright")
+def cli() -> None:
+    """Patterns for sheet shells, and what to change once the made parts are measured.
+
+    A build is a folder with a plan in it (plan.toml). Begin with `start`, then
+    `make` draws what to cut; `measure` what came out, and `refit` says what
+    to change in the parts not made yet.
+    """
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.option("--name", help="What you are building.")
+@click.option("--outline", help='Corners x,z of one side view: "0,0 300,0 300,200 0,120".')
+@click.option("--depth", help="How deep it is, front to back.")
+@click.option("--board", help="Material: acp-3-0.3, al-1050A-H14, ...")
+@click.option("--thickness", help="Of the board, where the material comes in any.")
+@click.option("--open", "leave_open", multiple=True, help="A side left open: side-1, front, back.")
+def start(
+    folder: Path,
+    name: str | None,
+    outline: str | None,
+    depth: str | None,
+    board: str | None,
+    thickness: str | None,
+    leave_open: tuple[str, ...],
+) -> None:
+    """Begin a build with one folded part, and print it ready to mark out."""
+    from foldwright.errors import OutputRefused
+    from foldwright.make import PLAN_FILE, make, open_build
+    from foldwright.outputs import write_outputs, write_text
+    from foldwright.plan import parse_length
+    from foldwright.shop import thicknesses
+    from foldwright.start import first_plan, parse_corners
+
+    path = folder / PLAN_FILE
+    if path.exists():
+        raise OutputRefused(f"{path} is there already. Choose a new folder, or edit that plan.")
+    boards = thicknesses()
+    asked = outline is None or depth is None or board is None
+    if asked:
+        click.echo("Three questions, then it is drawn. Lengths are mm, or say 1 1/2 in.")
+    if outline is None:
+        click.echo("Corners of the outline as you look at the front: x to the right, z up,")
+        outline = click.prompt("  going anticlockwise", default="0,0 300,0 300,200 0,120")
+    corners = parse_corners(outline)
+    length = parse_length(depth or click.prompt("Depth, front to back", default="250"))
+    if board is None:
+        board = click.prompt(f"Board ({', '.join(boards)})", default="acp-3-0.3")
+    if board in boards and boards[board] is None and thickness is None:
+        thickness = click.prompt("Thickness of the sheet", default="1.5")
+    if asked and not leave_open:
+        sides = ", ".join(f"side-{i + 1}" for i in range(len(corners)))
+        answer = click.prompt(
+            f"Faces to leave open ({sides}, front, back; none for a closed one)", default="none"
+        )
+        leave_open = tuple(w.strip(",") for w in answer.replace(",", " ").split() if w != "none")
+    text = first_plan(
+        name=name or folder.resolve().name,
+        folder=str(folder),
+        outline=corners,
+        depth=length,
+        board=board,
+        thickness=parse_length(thickness) if thickness is not None else None,
+        leave_open=leave_open,
+    )
+    with tempfile.TemporaryDirectory() as trial:  # nothing is written until all of it holds
+        write_text(Path(trial) / PLAN_FILE, text)
+        plan, ledger = open_build(Path(trial))
+        make(plan, ledger).require()
+    write_text(path, text)
+    plan, ledger = open_build(folder)
+    written = write_outputs(make(plan, ledger), folder / "out", date.today().isoformat())
+    click.echo(f"The plan is {path}; it grows as you add parts.")
+    _say_written(written.folder, written.names)
+
+
+@cli.command()
+@_DIR
+@_JSON
+def check(build: Path, as_json: bool) -> None:
+    """Say whether everything can be made and how each meet stands."""
+    made = _made(build)
+    made.require()
+    if as_json:
+        _print_json(
+            {
+                "build": made.plan.name,
+                "parts": [
+                    {
+                        "part": pattern.part,
+                        "pieces": len(pattern.pieces),
+                        "folds": sum(len(p.folds) for p in pattern.pieces),
+                        "revision": made.revision_of(pattern.part),
+                        "largest_deviation_mm": max(p.deviation for p in pattern.pieces),
+                        "notes": list(pattern.notes),
+                    }
+                    for pattern in made.patterns
+                ],
+                "meets": [_meet_json(f) for f in made.forecasts],
+            }
+        )
+        return
+    click.echo(f"{made.plan.name}: {len(made.parts)} parts, all can be made.")
+    for pattern in made.patterns:
+        folds = sum(len(piece.folds) for piece in pattern.pieces)
+        pieces = len(pattern.pieces)
+        click.echo(
+            f"  {pattern.part}: {pieces} piece{'s' if pieces > 1 else ''}"
+            + (f", {folds} folds" if folds else "")
+        )
+        for note in (*pattern.notes, *made.edited_since(pattern.part)):
+            click.echo(f"    {note}")
+    _say_meets(made)
+
+
+@cli.command(name="make")
+@_DIR
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the drawings; DIR/out.")
+@_JSON
+def make_(build: Path, out: Path | None, as_json: bool) -> None:
+    """Draw patterns, 1:1 templates, marking-out sheets and gauges."""
+    from foldwright.outputs import write_outputs
+
+    made = _made(build)
+    folder = out or made.plan.path.parent / "out"
+    written = write_outputs(made, folder, date.today().isoformat())
+    if as_json:
+        _print_json({"folder": str(written.folder), "files": list(written.names)})
+        return
+    _say_written(written.folder, written.names)
+
+
+@cli.command()
+@_DIR
+@click.argument("dim", metavar="PART.DIM")
+@click.argument("value")
+@click.option("--with", "tool", default="rule", show_default=True, help="Tool: rule, tape, caliper.")
+@click.option("--finished", is_flag=True, help="Measured with the finish on; else bare.")
+@click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--sure", is_flag=True, help="Keep it although it looks like a slip.")
+@_JSON
+def measure(
+    build: Path,
+    dim: str,
+    value: str,
+    tool: str,
+    finished: bool,
+    note: str,
+    sure: bool,
+    as_json: bool,
+) -> None:
+    """Keep a reading of a made part: foldwright measure DIR lamp.girth 694.5 --with tape."""
+    from foldwright.make import make, open_build
+    from foldwright.readings import take
+
+    plan, ledger = open_build(build)
+    reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure)
+    made = make(plan, ledger)
+    in_danger = [f for f in made.forecasts if _is_in_danger(f)]
+    if as_json:
+        _print_json(
+            {
+                "reading": {
+                    "id": reading.id,
+                    "part": reading.part,
+                    "dim": reading.dim,
+                    "value": reading.value,
+                    "drawn": reading.drawn,
+                    "tool": reading.tool,
+                    "bare": reading.bare,
+                    "when": reading.when,
+                },
+                "in_danger": [_meet_json(f) for f in in_danger],
+            }
+        )
+        return
+    from foldwright.fit import came_out
+
+    click.echo(f"Kept. {came_out(reading, plan.units)}")
+    for found in in_danger:
+        click.echo(_meet_line(made, found))
+    click.echo(
+        f"See what to change: foldwright refit {build}"
+        if in_danger
+        else "Every meet still holds well; nothing needs changing."
+    )
+
+
+@cli.command()
+@_DIR
+@click.option("--keep", is_flag=True, help="Keep the changes as a revision.")
+@_JSON
+def refit(build: Path, keep: bool, as_json: bool) -> None:
+    """Say what to change in the parts not made yet, and why."""
+    from foldwright.make import make, open_build
+
+    plan, ledger = open_build(build)
+    made = make(plan, ledger)
+    outcome = made.outcome
+    revision = ledger.add_revision(outcome.changes()).number if keep and outcome.shifts else None
+    if as_json:
+        _print_json(_outcome_json(outcome, revision))
+        return
+    _say_outcome(made, outcome)
+    if revision is not None:
+        click.echo(f"Kept as revision {revision}. Draw it: foldwright make {build}")
+    elif outcome.shifts:
+        click.echo(f"Nothing is kept yet. To keep it: foldwright refit {build} --keep")
+
+
+def main() -> None:
+    """Run the command line; every refusal is words and exit code 2."""
+    as_json = "--json" in sys.argv
+    try:
+        result = cli.main(standalone_mode=False)
+        sys.exit(result if isinstance(result, int) else 0)
+    except click.Abort:
+        _refuse("Stopped; nothing was changed.", as_json)
+    except click.ClickException as fault:
+        _refuse(fault.format_message(), as_json)
+    except FoldwrightError as fault:
+        _refuse(str(fault), as_json, fault)
+    except BrokenPipeError:
+        sys.exit(0)
+    except Exception:  # our own mistake: the maker gets a sentence, we get the trace
+        with tempfile.NamedTemporaryFile(
+            "w", prefix="foldwright-mistake-", suffix=".txt", delete=False
+        ) as file:
+            traceback.print_exc(file=file)
+        _refuse(
+            "Foldwright made a mistake of its own; nothing of yours was changed. "
+            f"What happened is written in {file.name}; please send it with the plan.",
+            as_json,
+        )
+
+
+def _refuse(words: str, as_json: bool, fault: FoldwrightError | None = None) -> None:
+    if as_json:
+        kind = type(fault).__name__ if fault else "Refused"
+        body: dict[str, Any] = {"kind": kind, "message": words}
+        if isinstance(fault, PlanFaults):
+            body["faults"] = [vars(f) for f in fault.faults]
+        _print_json({"error": body})
+    click.echo(words, err=True)
+    sys.exit(2)
+
+
+def _made(build: Path) -> Made:
+    from foldwright.make import make, open_build
+
+    return make(*open_build(build))
+
+
+def _is_in_danger(found: MeetForecast) -> bool:
+    from foldwright.fit import is_missed
+
+    return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
+
+
+def _say_written(folder: Path, names: tuple[str, ...]) -> None:
+    click.echo(f"Drawn in {folder}:")
+    words = {
+        "templates-a4.pdf": "1:1 templates to tape together",
+        "marking-out-a4.pdf": "one page a piece: mark it out with rule and square",
+        "gauges-a4.pdf": "a gauge for each fold angle",
+        "patterns.json": "the patterns, in an open format",
+    }
+    for name in names:
+        if name in words:
+            click.echo(f"  {name:22} {words[name]}")
+    pieces = [name for name in names if name.startswith("pieces/")]
+    click.echo(f"  {'pieces/':22} {len(pieces)} drawings at 1:1")
+    click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")
+
+
+def _say_meets(made: Made) -> None:
+    if not made.forecasts:
+        return
+    click.echo("Meets, with everything not yet made as drawn:")
+    for found in made.forecasts:
+        click.echo(_meet_line(made, found))
+
+
+def _meet_line(made: Made, found: MeetForecast) -> str:
+    from foldwright.make import sentence_of_chance
+    from foldwright.plan import show_length
+
+    units = made.plan.units
+    gaps = "; ".join(
+        f"{show_length(c.value, units, True)} {c.across}"
+        for c in dict.fromkeys(found.clearances)
+    )
+    low, high = found.clearances[0].low, found.clearances[0].high
+    danger = "  In danger: " if _is_in_danger(found) else "  "
+    return (
+        f"{danger}{found.meet.name}: {gaps} expected, {show_length(low, units, True)} to "
+        f"{show_length(high, units, True)} wanted; holds {sentence_of_chance(found.chance)}."
+    )
+
+
+def _say_outcome(made: Made, outcome: Outcome) -> None:
+    from foldwright.make import sentence_of_chance
+    from foldwright.plan import show_length
+
+    units = made.plan.units
+    if not outcome.shifts:
+        click.echo("Everything suits as it is drawn; no part changes.")
+    for shift, why in zip(outcome.shifts, outcome.why, strict=True):
+        by = shift.after - shift.before
+        click.echo(
+            f"{shift.part}: {shift.parameter.name} {show_length(abs(by), units)} "
+            f"{'larger' if by > 0 else 'smaller'}, from {show_length(shift.before, units)} to "
+            f"{show_length(shift.after, units)}."
+        )
+        for sentence in why:
+            click.echo(f"  {sentence}")
+    changed = {shift.part for shift in outcome.shifts}
+    left = sum(not b.is_made for b in made.beliefs.values()) - len(changed)
+    if changed:
+        click.echo(f"The other {left} not made yet stand." if left else "No other part is left.")
+    for before, after in zip(outcome.before, outcome.after, strict=True):
+        if abs(after.chance - before.chance) > 0.005:
+            click.echo(
+                f"{after.meet.name}: held {sentence_of_chance(before.chance)}, "
+                f"redrawn {sentence_of_chance(after.chance)}."
+            )
+        elif _is_in_danger(after):
+            click.echo(
+                f"{after.meet.name}: still in danger, {sentence_of_chance(after.chance)}; "
+                "both parts are made, or the range is narrower than a hand can hold."
+            )
+
+
+def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:
+    return {
+        "changes": [
+            {
+                "part": s.part,
+                "parameter": s.parameter.name,
+                "before": s.before,
+                "after": s.after,
+                "plan": s.parameter.value,
+                "give": s.parameter.give,
+                "why": list(why),
+            }
+            for s, why in zip(outcome.shifts, outcome.why, strict=True)
+        ],
+        "meets": [
+            {**_meet_json(after), "chance_before": before.chance}
+            for before, after in zip(outcome.before, outcome.after, strict=True)
+        ],
+        "revision": revision,
+    }
+
+
+def _meet_json(found: MeetForecast) -> dict[str, Any]:
+    return {
+        "meet": found.meet.name,
+        "kind": found.meet.kind,
+        "chance": found.chance,
+        "clearances": [
+            {
+                "across": c.across,
+                "expected": c.value,
+                "sigma": sigma,
+                "low": c.low,
+                "high": c.high,
+                "dims": list(c.dims),
+            }
+            for c, sigma in zip(found.clearances, found.sigmas, strict=True)
+        ],
+    }
+
+
+def _print_json(body: dict[str, Any]) -> None:
+    click.echo(json.dumps(body, indent=1, ensure_ascii=False))
