@@ -1,0 +1,43 @@
+# Foldwright. `make demo` shows the whole job, `make test` checks everything.
+# Needs make and a Python 3.12 or newer, nothing else.
+
+SHELL = /bin/sh
+BIN = .venv/bin
+
+.PHONY: help setup demo test proof checks bench lock clean
+
+help:
+	@echo "make demo    set up, then run the whole job on a demo build"
+	@echo "make test    set up, then run every check (random ones at reduced counts)"
+	@echo "make proof   the same with the full counts"
+	@echo "make setup   .venv with the foldwright command in it"
+	@echo "make bench   measure how long things take"
+	@echo "make lock    write requirements.lock anew from pyproject.toml"
+	@echo "make clean   remove what was made, except .venv"
+
+setup:
+	@sh scripts/setup.sh
+
+demo: setup
+	@sh scripts/demo.sh
+
+checks: setup
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+test: checks
+	$(BIN)/python -m pytest
+
+proof: checks
+	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest
+
+bench: setup
+	@for bench in bench/*.py; do echo "== $$bench"; $(BIN)/python "$$bench" || exit 1; done
+
+lock:
+	@sh scripts/lock.sh
+
+clean:
+	rm -rf build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	find src tests bench -name __pycache__ -type d -prune -exec rm -rf {} +
