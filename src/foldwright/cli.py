@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from foldwright.errors import FoldwrightError, PlanFaults
+from foldwright.errors import DoubtfulReading, FoldwrightError, PlanFaults
 
 if TYPE_CHECKING:
     from foldwright.fit import MeetForecast
@@ -164,7 +164,7 @@ def make_(build: Path, out: Path | None, as_json: bool) -> None:
 @_DIR
 @click.argument("dim", metavar="PART.DIM")
 @click.argument("value")
-@click.option("--with", "tool", default="rule", show_default=True, help="Tool: rule, tape, caliper.")
+@click.option("--with", "tool", help="Tool: rule, tape, caliper; else the usual one.")
 @click.option("--finished", is_flag=True, help="Measured with the finish on; else bare.")
 @click.option("--note", default="", help="Anything worth remembering.")
 @click.option("--sure", is_flag=True, help="Keep it although it looks like a slip.")
@@ -173,7 +173,7 @@ def measure(
     build: Path,
     dim: str,
     value: str,
-    tool: str,
+    tool: str | None,
     finished: bool,
     note: str,
     sure: bool,
@@ -248,6 +248,8 @@ def main() -> None:
         _refuse("Stopped; nothing was changed.", as_json)
     except click.ClickException as fault:
         _refuse(fault.format_message(), as_json)
+    except DoubtfulReading as fault:
+        _refuse(f"{fault} Nothing is kept; add --sure to keep it as typed.", as_json, fault)
     except FoldwrightError as fault:
         _refuse(str(fault), as_json, fault)
     except BrokenPipeError:

@@ -6,8 +6,8 @@ when the number looks like a slip.
 
 from __future__ import annotations
 
-from foldwright.errors import DoubtfulReading, OutOfDomain
-from foldwright.ledger import Ledger, Reading, corrected, doubt, tool_named
+from foldwright.errors import OutOfDomain
+from foldwright.ledger import Ledger, Reading, corrected, question, tool_named, usual_tool
 from foldwright.make import Made, part_named
 from foldwright.plan import parse_length, show_length
 from foldwright.plan.dual import number
@@ -19,7 +19,7 @@ def take(
     ledger: Ledger,
     name: str,
     typed: str,
-    tool: str,
+    tool: str | None,
     finished: bool,
     note: str,
     sure: bool,
@@ -36,7 +36,7 @@ def take(
     typed : str
         The number as typed, any unit of length.
     tool : str
-        ``rule``, ``tape`` or ``caliper``.
+        ``rule``, ``tape`` or ``caliper``; None for the usual one of such a dim.
     finished : bool
         Measured with the finish on.
     note : str
@@ -56,7 +56,7 @@ def take(
     part = part_named(made, part_name)
     dim = dim_named(part, dim_name, finished=finished)
     drawn = number(dim.value)
-    instrument = tool_named(tool)
+    instrument = tool_named(tool) if tool else usual_tool(dim.kind)
     value = parse_length(typed)
     if not value > 0.0:
         raise OutOfDomain(
@@ -64,15 +64,8 @@ def take(
         )
     value = corrected(value, dim.kind, instrument)
     if not sure:
-        meant = doubt(value, drawn)
         units = made.plan.units
-        if meant is not None:
-            raise DoubtfulReading(
-                f"{name} is {show_length(drawn, units)} as drawn; you typed {typed}. "
-                f"Did you mean {show_length(meant, units)}? Type it again, or add --sure.",
-                value=value,
-                suggestion=meant,
-            )
+        question(name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
     return ledger.add_reading(
         part=part.name,
         dim=dim_name,

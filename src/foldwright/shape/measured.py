@@ -23,14 +23,14 @@ class Dim:
     how : str
         Where the tool goes, in the maker's words.
     kind : str
-        ``"outside"``, ``"inside"``, ``"girth"`` or ``"length"``; readings are
-        corrected for the tool by it.
+        ``"length"``, ``"diameter"`` or ``"girth"``; says which tools read it
+        and what to take off for the tool.
     """
 
     name: str
     value: Number
     how: str
-    kind: str = "outside"
+    kind: str = "length"
 
 
 @dataclass(frozen=True)

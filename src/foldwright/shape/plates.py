@@ -40,11 +40,11 @@ def dims(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> dict[
     if plate.diameter is not None:
         diameter, bore = disc(plate, values, finished=finished)
         found = [
-            Dim("diameter", diameter, "across, the mean of three directions"),
+            Dim("diameter", diameter, "across, the mean of three directions", "diameter"),
             Dim("girth", diameter * math.pi, "tape once round the edge", "girth"),
         ]
         if plate.bore is not None:
-            found.append(Dim("bore", bore, "across the hole, the mean of three directions", "inside"))
+            found.append(Dim("bore", bore, "across the hole, the mean of three directions", "diameter"))
     else:
         outline = plate_outline(plate, values, finished=finished)
         found = [

@@ -128,19 +128,19 @@ def dims(part: Box | Profile, values: Mapping[str, Number], *, finished: bool) -
         Dim("width", extent(outside, 0), "outside, left to right, over the middle of the faces"),
         Dim("depth", depth, "outside, front to back, over the middle of the faces"),
         Dim("height", extent(outside, 1), "outside, bottom to top, over the middle of the faces"),
-        Dim("inside_depth", inside_depth, "inside, front to back", "inside"),
+        Dim("inside_depth", inside_depth, "inside, front to back"),
     ]
     if isinstance(part, Box):
         found += [
-            Dim("inside_width", extent(inside, 0), "inside, left to right", "inside"),
-            Dim("inside_height", extent(inside, 1), "inside, bottom to top", "inside"),
+            Dim("inside_width", extent(inside, 0), "inside, left to right"),
+            Dim("inside_height", extent(inside, 1), "inside, bottom to top"),
         ]
     else:
         lengths, mouths = side_lengths(outside), side_lengths(inside)
         for name, length, mouth in zip(part.sides, lengths, mouths, strict=True):
             if name in part.leave_open:
                 found.append(
-                    Dim(f"{name}_mouth", mouth, f"inside, across the open {name}", "inside")
+                    Dim(f"{name}_mouth", mouth, f"inside, across the open {name}")
                 )
             else:
                 found.append(Dim(f"{name}_length", length, f"outside, along the {name}, mid-depth"))

@@ -40,14 +40,14 @@ def drum_dims(drum: Drum, values: Mapping[str, Number], *, finished: bool) -> di
     outside = bare_d + 2.0 * out
     found = [
         Dim("girth", outside * math.pi, "tape once round the outside, mid-length", "girth"),
-        Dim("outside_d", outside, "outside, the mean of three directions"),
+        Dim("outside_d", outside, "outside, the mean of three directions", "diameter"),
         Dim(
             "bore",
             bare_d - 2.0 * (drum.thickness + into),
             "inside, the mean of three directions",
-            "inside",
+            "diameter",
         ),
-        Dim("length", bare_length + 2.0 * out, "end to end beside the seam", "length"),
+        Dim("length", bare_length + 2.0 * out, "end to end beside the seam"),
     ]
     return {dim.name: dim for dim in found}
 
