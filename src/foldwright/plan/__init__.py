@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from foldwright.plan.dual import Dual, Number
 from foldwright.plan.formula import Formula
+from foldwright.plan.reader import fault_at, parse_plan, read_plan
 from foldwright.plan.records import (
     AnyPart,
     Box,
@@ -51,8 +52,11 @@ __all__ = [
     "Sheet",
     "Size",
     "Stock",
+    "fault_at",
     "is_quantity",
     "parse_angle",
     "parse_length",
+    "parse_plan",
+    "read_plan",
     "show_length",
 ]

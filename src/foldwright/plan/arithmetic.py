@@ -41,7 +41,11 @@ _HINTS: tuple[tuple[str, str, str], ...] = (
         "Inside a formula plain numbers are mm; for inches write 2*inch; angles are degrees.",
     ),
     (r"\^", "has ^ in it", "Powers are written with **: 3**2."),
-    (r"[×x]\s*\d|\d\s*[×x]", "has a times sign that is not *", "Write * between factors."),
+    (
+        r"[\u00d7x]\s*\d|\d\s*[\u00d7x]",
+        "has a times sign that is not *",
+        "Write * between factors.",
+    ),
     (r"\d\s*\(|\)\s*[\w(]|\d[A-Za-z_]", "has no sign between two factors", "Write *: 2*width."),
     (r"[^\x00-\x7f]", "has a letter or sign outside a to z", "Names are plain letters, digits, _."),
     (r"==|<|>|=", "compares or assigns", "Write only what the number is, with + - * / **."),

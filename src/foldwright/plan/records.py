@@ -348,8 +348,10 @@ class Plan:
     materials : Mapping
         The plan's own material tables, by name, as written.
     lines : Mapping[str, int]
-        Line of each dotted key ("part.lamp.outside_d"), for faults that later
-        rooms find.
+        Line of each dotted key ("part.lamp.outside_d", "meet.0.gap"), for
+        faults that later rooms find; see `fault_at`.
+    source : tuple of str
+        Lines of the plan file.
     """
 
     path: Path

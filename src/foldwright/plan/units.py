@@ -190,9 +190,7 @@ def _amount(text: str, what: str, example: str) -> tuple[Fraction, str]:
         )
     top, bottom = found["top2"] or found["top"], found["bottom2"] or found["bottom"]
     if bottom and not int(bottom):
-        raise QuantityError(
-            f'"{shown}" divides by 0.', text=text, remedy="Check the fraction."
-        )
+        raise QuantityError(f'"{shown}" divides by 0.', text=text, remedy="Check the fraction.")
     amount = Fraction(found["plain"] or found["whole"] or 0)
     if top:
         amount += Fraction(int(top), int(bottom))

@@ -1,0 +1,165 @@
+"""Which line of a plan file each key stands on.
+
+Room: plan. The TOML reader of the standard library gives values without
+places. `lines_of_keys` goes over the same text, which the reader has already
+accepted, and notes the 1-based line of every key under its dotted path:
+
+* ``part.lamp.outside_d`` for a key of a table, of an inline table too
+  (``part.lamp.place.on``); ``part.lamp`` for the table itself;
+* arrays of tables and elements of arrays are counted from 0:
+  ``meet.2.gap``, ``part.pedestal.outline.3``, ``rack.board3.sheets.1.size``.
+
+`line_of` looks a path up and, if it is not there (a key that is missing), the
+table that it should have stood in.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from bisect import bisect_right
+from collections.abc import Mapping
+
+_BLANK = re.compile(r"(?:[ \t\n]|#[^\n]*)*")
+_STRING = re.compile(
+    r'"""(?:\\.|[^\\])*?"""(?:"{0,2})'
+    r"|'''.*?'''(?:'{0,2})"
+    r'|"(?:\\.|[^"\\\n])*"'
+    r"|'[^'\n]*'",
+    re.DOTALL,
+)
+_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
+_SCALAR = re.compile(r"[^,\]}#\n]+")  # numbers, dates, true, false
+_DOT = re.compile(r"[ \t]*\.[ \t]*")
+
+
+def line_of(lines: Mapping[str, int], key: str) -> int:
+    """Line of a dotted key, or of the nearest table around it; 0 if of none."""
+    while key:
+        if key in lines:
+            return lines[key]
+        key = key.rpartition(".")[0]
+    return 0
+
+
+def lines_of_keys(text: str) -> dict[str, int]:
+    """1-based line of every dotted key of a TOML text.
+
+    Parameters
+    ----------
+    text : str
+        TOML that `tomllib` accepts and that ends its lines in plain newlines.
+    """
+    return _Scanner(text).scan()
+
+
+class _Scanner:
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self.lines: dict[str, int] = {}
+        self._ends = [m.start() for m in re.finditer("\n", text)]
+        self._counts: dict[str, int] = {}  # tables so far in each array of tables
+
+    def scan(self) -> dict[str, int]:
+        table = ""
+        self._skip(_BLANK)
+        while self.at < len(self.text):
+            if self.text[self.at] == "[":
+                table = self._header()
+            else:
+                self._assignment(table)
+            self._skip(_BLANK)
+        return self.lines
+
+    def _skip(self, pattern: re.Pattern[str]) -> str:
+        found = pattern.match(self.text, self.at)
+        if found is None:
+            raise AssertionError(f"not the TOML that was accepted, at {self.at}")
+        self.at = found.end()
+        return found.group()
+
+    def _note(self, path: str) -> None:
+        line = bisect_right(self._ends, self.at - 1) + 1
+        while path and path not in self.lines:
+            self.lines[path] = line
+            path = path.rpartition(".")[0]
+
+    def _header(self) -> str:
+        start = self.at
+        double = self.text.startswith("[[", start)
+        self.at += 2 if double else 1
+        self._skip(_BLANK)
+        names = self._key()
+        self._skip(_BLANK)
+        self.at += 2 if double else 1
+        path = ""
+        for i, name in enumerate(names):
+            path = _joined(path, name)
+            if double and i == len(names) - 1:
+                self._counts[path] = self._counts.get(path, -1) + 1
+            if path in self._counts:  # [meet.x] belongs to the last [[meet]]
+                path = f"{path}.{self._counts[path]}"
+        end, self.at = self.at, start
+        self._note(path)
+        self.at = end
+        return path
+
+    def _assignment(self, table: str) -> None:
+        start = self.at
+        path = table
+        for name in self._key():
+            path = _joined(path, name)
+        end, self.at = self.at, start
+        self._note(path)
+        self.at = end
+        self._skip(_BLANK)
+        self.at += 1  # the =
+        self._skip(_BLANK)
+        self._value(path)
+
+    def _key(self) -> list[str]:
+        names = []
+        while True:
+            if self.text[self.at] in "\"'":
+                raw = self._skip(_STRING)
+                names.append(next(iter(tomllib.loads(f"{raw} = 0"))))
+            else:
+                names.append(self._skip(_BARE_KEY))
+            dot = _DOT.match(self.text, self.at)
+            if dot is None:
+                return names
+            self.at = dot.end()
+
+    def _value(self, path: str) -> None:
+        first = self.text[self.at]
+        if first == "[":
+            self._members(path, "]")
+        elif first == "{":
+            self._members(path, "}")
+        elif first in "\"'":
+            self._skip(_STRING)
+        else:
+            self._skip(_SCALAR)
+
+    def _members(self, path: str, close: str) -> None:
+        self.at += 1
+        count = 0
+        while True:
+            self._skip(_BLANK)
+            if self.text[self.at] == close:
+                self.at += 1
+                return
+            if self.text[self.at] == ",":
+                self.at += 1
+                continue
+            if close == "}":
+                self._assignment(path)
+            else:
+                self._note(_joined(path, str(count)))
+                self._value(_joined(path, str(count)))
+                count += 1
+
+
+def _joined(path: str, name: str) -> str:
+    return f"{path}.{name}" if path else name
