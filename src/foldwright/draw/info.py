@@ -1,0 +1,101 @@
+"""What every sheet says beside its drawing.
+
+Room: draw. `SheetInfo` is handed in by whoever makes the sheets; nothing here
+is looked up, least of all the date.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from foldwright.plan import show_length
+
+
+@dataclass(frozen=True)
+class SheetInfo:
+    """Words for the sheets of one build.
+
+    Attributes
+    ----------
+    build : str
+        Name of the build.
+    units : str
+        ``"mm"`` or ``"in"``: how lengths are shown.
+    drawn : str
+        Date, as it is to be printed.
+    notes : Mapping[str, tuple of str]
+        For each part, sentences for its map and marking-out sheet: what a
+        revision changed and why, what a fold needs.
+    stocks : Mapping[str, str]
+        What to call each stock ("3 mm skinned board"); absent, its own name.
+    skins : Mapping[str, float]
+        Thickness of the skins of each stock that has them [mm].
+    """
+
+    build: str
+    units: str = "mm"
+    drawn: str = ""
+    notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    stocks: Mapping[str, str] = field(default_factory=dict)
+    skins: Mapping[str, float] = field(default_factory=dict)
+
+    def length(self, mm: float, fine: bool = False) -> str:
+        """Length without its unit, which the title block gives: tenths, or fractions of an inch."""
+        shown = show_length(mm, self.units, fine)
+        return shown.removesuffix(" mm") if self.units == "mm" else shown.replace(" in", "")
+
+    def length_with_unit(self, mm: float, fine: bool = False) -> str:
+        """Length with its unit, for running text."""
+        return show_length(mm, self.units, fine)
+
+    def setting(self, mm: float) -> str:
+        """Length to set a tool to: hundredths where it has them, at least tenths."""
+        if self.units != "mm":
+            return show_length(mm, self.units, True).replace(" in", "")
+        shown = f"{mm:.2f}"
+        return shown[:-1] if shown.endswith("0") else shown
+
+    def stock_of(self, name: str, thickness: float) -> str:
+        """Name of a stock with its thickness."""
+        return self.stocks.get(name) or f"{self.length_with_unit(thickness)} {name}"
+
+    @property
+    def sizes(self) -> str:
+        """What the numbers are."""
+        return "mm, outside" if self.units == "mm" else "inches, outside"
+
+
+def degrees(angle: float) -> str:
+    """Angle in degrees, to a tenth: ``140.8°``; no minus zero."""
+    shown = f"{math.degrees(angle):.1f}"
+    return f"{shown.lstrip('-') if float(shown) == 0.0 else shown}°"
+
+
+def listed(words: list[str] | tuple[str, ...]) -> str:
+    """Join words as prose does: a; a and b; a, b and c."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def runs(letters: list[str]) -> str:
+    """Neighbouring capitals drawn together: A, B, C, F becomes "A to C, F"."""
+    out: list[str] = []
+    i = 0
+    order = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    while i < len(letters):
+        j = i
+        while (
+            j + 1 < len(letters)
+            and len(letters[j]) == len(letters[j + 1]) == 1
+            and order.index(letters[j + 1]) == order.index(letters[j]) + 1
+        ):
+            j += 1
+        if j - i >= 2:
+            out.append(f"{letters[i]} to {letters[j]}")
+        else:
+            out.extend(letters[i : j + 1])
+        i = j + 1
+    return ", ".join(out)

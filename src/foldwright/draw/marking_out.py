@@ -1,0 +1,285 @@
+"""Marking out: one sheet per piece, to mark a large blank with rule and square.
+
+Room: draw. `marking_out_pdf` makes the document. The sheet shows the blank to
+scale on the side that is marked, with running dimensions from its datum
+corner and check diagonals; below stand folds, set-ups and seams. What does
+not fit below the drawing goes on, on a further sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from foldwright.draw.blank import Blank, blank_of, in_words
+from foldwright.draw.blank_drawing import Detail, View, draw_blank, fitting_scale
+from foldwright.draw.checks import check_lengths
+from foldwright.draw.drawing import A4, CHECK, SHEET, TEXT, Box, Item, Page, Paper, Pen, Stroke, Words, rectangle
+from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
+from foldwright.draw.info import SheetInfo, degrees, listed
+from foldwright.draw.running import band, is_crowded, readings, scale_along
+from foldwright.draw.set_ups import arc_chunks, heading_block, seam_chunks, set_up_chunks
+from foldwright.draw.sheet import (
+    ADVICE_NUMBERS,
+    LEFT,
+    NAME,
+    RIGHT,
+    RUNNING,
+    SECOND,
+    TITLE,
+    caution,
+    caution_height,
+    check_bars,
+    heading,
+    legend_height,
+    legend_row,
+    title_block,
+)
+from foldwright.draw.wording import describe, drill_names, line_names, notes_of, title_of
+from foldwright.flat.pattern import Piece
+
+_GAP = 8.0  # between the two columns [mm]
+_LEAST_TABLES = 62.0  # room kept for the columns below the drawing [mm]
+_FOOT = 36.0  # upper edge of the title block, and air above it [mm]
+
+_ROUTER = (
+    "Router and sharp skins.",
+    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask. File every edge before "
+    "folding.",
+)
+_ONCE = (
+    "One fold, once.",
+    "The skin cracks if a fold is opened and shut. A groove too shallow shuts early: stop, deepen "
+    "it, never force it.",
+)
+_SPRING = (
+    "Sheet that springs.",
+    "A curl under load can slip off its former and strike. Keep face and fingers out of its way "
+    "and tie it before you let go.",
+)
+_EDGES = (
+    "Sharp edges.",
+    "Cut skins are sharp. Gloves to carry, eyes covered to cut, the sheet held down. File every "
+    "edge.",
+)
+
+
+@dataclass
+class _Sheets:
+    """Pages of one piece while they are filled."""
+
+    scale: str
+    pages: list[list[Item]]
+
+
+def marking_out_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
+    """Marking-out sheets of all pieces.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        In the order to print.
+    info : SheetInfo
+
+    Returns
+    -------
+    bytes
+        A PDF file; one A4 page for each piece, more where its lists are long.
+    """
+    from foldwright.draw.pdf import pdf_of  # noqa: PLC0415  (loads reportlab)
+
+    return pdf_of(marking_out_pages(pieces, info), f"{info.build}: marking out")
+
+
+def marking_out_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
+    """Pages of `marking_out_pdf`."""
+    blanks = [blank_of(piece, pieces) for piece in pieces]
+    filled = [_sheets_of(blank, info) for blank in blanks]
+    total = sum(len(sheets.pages) for sheets in filled)
+    pages: list[Page] = []
+    for blank, sheets in zip(blanks, filled, strict=True):
+        for items in sheets.pages:
+            title = title_of(blank, info, sheets.scale, len(pages) + 1, total)
+            foot = [*title_block(title, A4), *check_bars(A4, ADVICE_NUMBERS)]
+            pages.append(Page(A4, (*items, *foot)))
+    return pages
+
+
+def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
+    width = A4.width - LEFT - RIGHT
+    column = (width - _GAP) / 2.0
+    items, top = heading(blank.title, LEFT, A4.height - 11.0, TITLE)
+    first = f"{describe(blank, info)} All figures run from the datum corner, lower left."
+    for text in (first, *notes_of(blank, info)):
+        block, top = paragraph(text, RUNNING)(LEFT, top - 1.0, width)
+        items += block
+    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {blank.side_up}", NAME))
+    top -= 8.5
+    cautions = _cautions(blank)
+    low = _FOOT + max(caution_height(*c, column) for c in cautions)
+    for i, (hazard, text) in enumerate(cautions):
+        items += caution(hazard, text, LEFT + i * (column + _GAP), low, column)[0]
+    left, right = _left_chunks(blank, info), _right_chunks(blank, info)
+    streams = _streams(left, right, column)
+    need = max(_height(stream, column) / len(xs) for stream, xs in streams)
+    room = Box(LEFT, low + 4.0 + max(_LEAST_TABLES, min(need, 95.0)), A4.width - RIGHT, top - 3.0)
+    drawn, scale, bottom, crowded = _drawing(blank, info, room)
+    items += drawn
+    if crowded:
+        streams = [([*left, *right, *_point_table(blank, info)], (0, 1))]
+    sheets = _Sheets(f"1:{scale:g}", [items])
+    for chunks, sides in streams:
+        xs = [LEFT + side * (column + _GAP) for side in sides]
+        _fill(sheets, blank, chunks, xs, column, Box(0.0, low + 3.0, 0.0, bottom - 3.0))
+    return sheets
+
+
+def _streams(
+    left: list[Chunk], right: list[Chunk], column: float
+) -> list[tuple[list[Chunk], tuple[int, ...]]]:
+    """Two columns side by side if each can stand alone, else one text through both."""
+    if _height(right, column) <= 95.0 and left:
+        return [(left, (0,)), (right, (1,))]
+    return [([*left, *right], (0, 1))]
+
+
+def _fill(
+    sheets: _Sheets, blank: Blank, chunks: list[Chunk], xs: Sequence[float], width: float, first: Box
+) -> None:
+    """Set chunks into the columns at `xs`, page after page."""
+    page = 0
+
+    def columns() -> Iterator[Box]:
+        yield from (Box(x, first.low, x + width, first.high) for x in xs)
+        while True:
+            for x in xs:
+                yield Box(x, _FOOT + 1.0, x + width, A4.height - 28.0)
+
+    count = 0
+
+    def begin(_: Box) -> None:
+        nonlocal page, count
+        page = count // len(xs)
+        count += 1
+        if page == len(sheets.pages):
+            sheets.pages.append(heading(f"{blank.title}, continued", LEFT, A4.height - 14.0)[0])
+
+    if chunks:
+        flow(chunks, columns(), begin, lambda items: sheets.pages[page].extend(items))
+
+
+def _height(chunks: Sequence[Chunk], width: float) -> float:
+    return sum(height_of(c.block, width) + c.space for c in chunks)
+
+
+def _cautions(blank: Blank) -> tuple[tuple[str, str], ...]:
+    if any(fold.fold.cut_side != "none" for fold in blank.folds):
+        return (_ROUTER, _ONCE)
+    return (_EDGES, _SPRING) if blank.piece.curved else (_EDGES,)
+
+
+def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
+    if not blank.folds:
+        return []
+    rows = [
+        (
+            fold.letter,
+            _between(blank, fold.fold.panels),
+            degrees(fold.inside_angle),
+            degrees(fold.fold_to),
+            info.length(fold.length),
+        )
+        for fold in blank.folds
+    ]
+    columns = (
+        Column("", 7.0),
+        Column("Between", 35.0, face=TEXT),
+        Column("Inside angle", 19.0, right=True),
+        Column("Fold to", 15.0, right=True),
+        Column("Length", 14.0 if info.units == "mm" else 24.0, right=True),
+    )
+    text = "Fold each to its gauge, let go, and measure the inside angle."
+    if any(fold.other_side for fold in blank.folds):
+        other = [fold.letter for fold in blank.folds if fold.other_side]
+        text += f" {listed(other)}: cut on the other side, and folded the other way."
+    return [
+        Chunk(heading_block("Folds"), keep=True),
+        *table(columns, rows),
+        Chunk(paragraph(text, SECOND), space=2.0),
+    ]
+
+
+def _between(blank: Blank, panels: tuple[str, str]) -> str:
+    faces = {panel.id: in_words(panel.face) for panel in blank.piece.panels}
+    return ", ".join(faces.get(p, p) for p in panels)
+
+
+def _right_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
+    chunks = [*set_up_chunks(blank, info), *seam_chunks(blank, info), *arc_chunks(blank, info)]
+    return [Chunk(chunks[0].block, chunks[0].keep), *chunks[1:]] if chunks else []
+
+
+def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
+    """Where the points are, as a table, for blanks with more points than room for labels."""
+    rows = [
+        (str(p.number), p.kind, info.length(p.at[0]), info.length(p.at[1])) for p in blank.points
+    ]
+    columns = (
+        Column("", 8.0),
+        Column("Point", 26.0, face=TEXT),
+        Column("Across", 20.0, right=True),
+        Column("Up", 20.0, right=True),
+    )
+    title = Chunk(heading_block("Points, from the datum corner"), keep=True, space=5.0)
+    return [title, *table(columns, rows)]
+
+
+def _drawing(
+    blank: Blank, info: SheetInfo, room: Box
+) -> tuple[list[Item], float, float, bool]:
+    """Blank with its scales in the room; also the reduction, the lower end, and if crowded."""
+    across, up = readings(blank, info, 0), readings(blank, info, 1)
+    size = blank.box
+    checks = check_lengths(blank, info)
+    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
+    names += [SHEET] if _is_cut_from(blank) else []
+    names += [CHECK] if checks else []
+    legend = legend_height(names, room.width) + 4.5
+    full = Box(room.left, room.low + legend, room.right, room.high)
+    crowded = is_crowded(up, full.height - 6.0) or is_crowded(across, full.width - 20.0)
+    left, below = (8.0, 8.0) if crowded else (band(up), band(across))
+    air = 5.0  # for numbers outside the corners
+    width, height = full.width - left - air, full.height - below - air
+    ratio = fitting_scale(size.width, size.height, width, height)
+    scale = 1.0 / ratio
+    # labels need their length whatever the scale: the blank hangs from the top, in the middle
+    tall = max(size.height * scale, 0.0 if crowded else len(up) * 3.15 - below + 8.0)
+    origin = (
+        full.left + left + max(0.0, (width - size.width * scale) / 2.0) * 0.5,
+        full.high - air - size.height * scale,
+    )
+    bottom = full.high - air - tall - below
+    view = View(origin, scale, Box(full.left, bottom, full.right, full.high + 1.0))
+    board = Box(
+        *origin, origin[0] + size.width * scale, origin[1] + size.height * scale
+    )
+    items: list[Item] = [Stroke(rectangle(board), SHEET)] if _is_cut_from(blank) else []
+    if not crowded:
+        items += scale_along(
+            up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
+        )
+        items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
+    detail = Detail(wash=True, numbers=True, name_size=3.5, checks=checks, leaders=True)
+    around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
+    fences = tuple((s.a, s.b) for s in rectangle(board))
+    picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
+    items.append(picture.group(None))
+    items += legend_row(names, LEFT, bottom - legend + 1.0, A4.width - RIGHT)
+    return items, ratio, bottom - legend, crowded
+
+
+def _is_cut_from(blank: Blank) -> bool:
+    """Whether the blank differs from its bounding rectangle."""
+    box = blank.box
+    corners = {(box.left, box.low), (box.right, box.low), (box.right, box.high), (box.left, box.high)}
+    return {p.at for p in blank.points if p.kind == "corner"} != corners

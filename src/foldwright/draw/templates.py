@@ -1,0 +1,345 @@
+"""Templates: every piece at 1:1 on tiled pages, with a map of the tiles first.
+
+Room: draw. `templates_pdf` makes the whole document. A tile page is laid out
+from the top: part and tile, which side is up, the names of the neighbours
+round the window, the lines named in words, title block, check bars.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.blank_drawing import Detail, View, draw_blank, fitting_scale
+from foldwright.draw.checks import check_lengths
+from foldwright.draw.drawing import (
+    A4,
+    CHECK,
+    DIMENSION,
+    JOINT,
+    LETTERING,
+    TEXT_BOLD,
+    Area,
+    Box,
+    Item,
+    Page,
+    Paper,
+    Point,
+    Stroke,
+    Words,
+    circle,
+    line,
+    rectangle,
+)
+from foldwright.draw.fonts import text_width
+from foldwright.draw.info import SheetInfo
+from foldwright.draw.flow import height_of, paragraph
+from foldwright.draw.placing import Frame, Ground, baseline, label_frame
+from foldwright.draw.sheet import (
+    ADVICE_TRUE_SIZE,
+    HEADING,
+    LEFT,
+    NAME,
+    RIGHT,
+    SECOND,
+    SMALL,
+    TITLE,
+    caution,
+    check_bars,
+    heading,
+    legend_height,
+    legend_row,
+    title_block,
+)
+from foldwright.draw.tiling import OVERLAP, Tile, Tiling, tiling_of
+from foldwright.draw.wording import (
+    counted,
+    describe,
+    drill_names,
+    line_names,
+    notes_of,
+    title_of,
+)
+from foldwright.flat.pattern import Piece
+
+_FOOT = 50.0  # where the drawing may begin, above the legend [mm]
+_HEAD = 25.0  # what the heading needs, below the upper edge [mm]
+_ARM = 4.0  # half the cross of a registration mark [mm]
+
+
+def templates_pdf(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -> bytes:
+    """Every piece at 1:1, ready to print, join and prick through.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        In the order to print.
+    info : SheetInfo
+    paper : Paper
+        A4 or larger.
+
+    Returns
+    -------
+    bytes
+        A PDF file; for each piece a map page, then its tiles row by row.
+    """
+    from foldwright.draw.pdf import pdf_of  # noqa: PLC0415  (loads reportlab)
+
+    return pdf_of(template_pages(pieces, info, paper), f"{info.build}: templates")
+
+
+def template_pages(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -> list[Page]:
+    """Pages of `templates_pdf`."""
+    room = window_of(paper)
+    plans = [(blank, tiling_of(blank, room)) for blank in (blank_of(p, pieces) for p in pieces)]
+    sheets = sum(1 + len(tiling.tiles) for _, tiling in plans)
+    pages: list[Page] = []
+    for blank, tiling in plans:
+        first = len(pages) + 1
+        pages.append(_map_page(blank, tiling, info, paper, first, sheets))
+        for tile in tiling.tiles:
+            pages.append(_tile_page(blank, tiling, tile, info, paper, len(pages) + 1, sheets))
+    return pages
+
+
+def window_of(paper: Paper) -> Box:
+    """Part of a page that a tile may fill."""
+    return Box(LEFT, _FOOT, paper.width - RIGHT, paper.height - _HEAD)
+
+
+def tile_view(tile: Tile, tiling: Tiling, paper: Paper) -> View:
+    """How a tile lies on its page: 1:1, its cell in the middle of the window."""
+    room = window_of(paper)
+    x = room.middle[0] - tile.cell.middle[0]
+    y = room.middle[1] - tile.cell.middle[1]
+    half = OVERLAP / 2.0
+    by = tiling.neighbours(tile)
+    shown = Box(
+        tile.cell.left - (half if "left" in by else 0.0) + x,
+        tile.cell.low - (half if "below" in by else 0.0) + y,
+        tile.cell.right + (half if "right" in by else 0.0) + x,
+        tile.cell.high + (half if "above" in by else 0.0) + y,
+    )
+    return View((x, y), 1.0, shown)
+
+
+def _tile_page(
+    blank: Blank,
+    tiling: Tiling,
+    tile: Tile,
+    info: SheetInfo,
+    paper: Paper,
+    sheet: int,
+    sheets: int,
+) -> Page:
+    view = tile_view(tile, tiling, paper)
+    marks = [view.at(p) for p in tiling.marks(tile)]
+    frames = tuple(Frame(p, (_ARM + 0.5, _ARM + 0.5)) for p in marks)
+    picture = draw_blank(blank, view, Detail(zones=True), frames)
+    items: list[Item] = [picture.group(view.window)]
+    items += _joints(tiling, tile, view)
+    for mark in marks:
+        items += _registration(mark)
+    items += _tile_head(blank, tiling, tile, paper)
+    names = [*line_names(blank, zones=True), *drill_names(blank, info)]
+    if marks:
+        names.append(JOINT)
+    items += legend_row(names, LEFT, 37.0, paper.width - RIGHT)
+    items += title_block(title_of(blank, info, "1:1", sheet, sheets), paper)
+    items += check_bars(paper, ADVICE_TRUE_SIZE)
+    return Page(paper, tuple(items))
+
+
+def _tile_head(blank: Blank, tiling: Tiling, tile: Tile, paper: Paper) -> list[Item]:
+    top = paper.height - 12.5
+    name = f"{blank.title}, tile {tile.name}" if len(tiling.tiles) > 1 else blank.title
+    items: list[Item] = [Words((LEFT, top), name, HEADING * 1.15, TEXT_BOLD)]
+    key = _key(tiling, tile, paper)
+    items += key
+    right = paper.width - RIGHT - (_key_width(tiling) + 6.0 if key else 0.0)
+    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {blank.side_up}", NAME))
+    page = "1:1, print at actual size"
+    if right - LEFT > text_width(name, TEXT_BOLD, HEADING * 1.15) + 45.0:
+        items.append(Words((right, top), page, SMALL, anchor="end", soft=True))
+    return items
+
+
+def _key_cell(tiling: Tiling) -> tuple[float, float]:
+    size = min(3.4, 26.0 / tiling.columns, 12.0 / tiling.rows * 0.8)
+    return size, size * 1.25
+
+
+def _key_width(tiling: Tiling) -> float:
+    return _key_cell(tiling)[0] * tiling.columns
+
+
+def _key(tiling: Tiling, tile: Tile, paper: Paper) -> list[Item]:
+    """Small picture of the grid with this tile filled."""
+    if len(tiling.tiles) < 2:
+        return []
+    w, h = _key_cell(tiling)
+    left, top = paper.width - RIGHT - w * tiling.columns, paper.height - 7.0
+    items: list[Item] = []
+    for t in tiling.tiles:
+        x, y = left + w * t.column, top - h * (t.row + 1)
+        box = rectangle(Box(x, y, x + w, y + h))
+        if t == tile:
+            items.append(Area(box))
+        items.append(Stroke(box, DIMENSION))
+    return items
+
+
+def _joints(tiling: Tiling, tile: Tile, view: View) -> list[Item]:
+    """Joint lines along shared edges, and beyond them the neighbour's name."""
+    low, high = view.at((tile.cell.left, tile.cell.low)), view.at((tile.cell.right, tile.cell.high))
+    shown = view.window
+    ends = {
+        "left": ((low[0], shown.low), (low[0], shown.high)),
+        "right": ((high[0], shown.low), (high[0], shown.high)),
+        "below": ((shown.left, low[1]), (shown.right, low[1])),
+        "above": ((shown.left, high[1]), (shown.right, high[1])),
+    }
+    items: list[Item] = []
+    mid = shown.middle
+    places: dict[str, tuple[Point, float]] = {
+        "left": ((shown.left - 1.4, mid[1]), math.pi / 2.0),
+        "right": ((shown.right + 3.6, mid[1]), math.pi / 2.0),
+        "below": ((mid[0], shown.low - 3.4), 0.0),
+        "above": ((mid[0], shown.high + 1.4), 0.0),
+    }
+    for side, other in tiling.neighbours(tile).items():
+        items.append(line(*ends[side], JOINT))
+        at, turn = places[side]
+        items.append(
+            Words(at, f"{other.name} joins here", SMALL, LETTERING, "middle", turn)
+        )
+    return items
+
+
+def _registration(at: Point) -> list[Item]:
+    x, y = at
+    return [
+        line((x - _ARM, y), (x + _ARM, y), DIMENSION),
+        line((x, y - _ARM), (x, y + _ARM), DIMENSION),
+        Stroke(circle(at, _ARM / 2.0), DIMENSION),
+    ]
+
+
+def _map_page(
+    blank: Blank, tiling: Tiling, info: SheetInfo, paper: Paper, sheet: int, sheets: int
+) -> Page:
+    """Map of one piece: how its tiles lie, how to join them, what they must measure then."""
+    width = paper.width - LEFT - RIGHT
+    items, top = heading(blank.title, LEFT, paper.height - 11.0, TITLE)
+    for text in (_tiles_in_words(tiling, sheet), describe(blank, info), *notes_of(blank, info)):
+        block, top = paragraph(text)(LEFT, top - 1.2, width)
+        items += block
+    items.append(Words((LEFT, top - 6.2), f"THIS SIDE UP: {blank.side_up}", NAME))
+    top -= 8.0
+    half = (width - 8.0) / 2.0
+    left, right = paragraph(_how_to_join(blank, tiling, info), SECOND), _sharp
+    names = line_names(blank, zones=False, witnesses=False)
+    if check_lengths(blank, info):
+        names.append(CHECK)
+    if len(tiling.tiles) > 1:
+        names.append(JOINT)
+    items += legend_row(names, LEFT, 36.5, paper.width - RIGHT)
+    foot = 40.5 + legend_height(names, width) + max(height_of(left, half), height_of(right, half))
+    items += left(LEFT, foot, half)[0] + right(LEFT + half + 8.0, foot, half)[0]
+    window = Box(LEFT, foot + 5.0, paper.width - RIGHT, top - 4.0)
+    picture, scale = _map(blank, tiling, info, window)
+    items += picture
+    items += title_block(title_of(blank, info, f"1:{scale:g}", sheet, sheets), paper)
+    items += check_bars(paper, ADVICE_TRUE_SIZE)
+    return Page(paper, tuple(items))
+
+
+def _sharp(x: float, top: float, width: float) -> tuple[list[Item], float]:
+    return caution(
+        "Sharp edges.",
+        "Cut skins are sharp and offcuts spring. Gloves to carry, eyes covered to cut, the sheet "
+        "held down. File every edge before folding.",
+        x, top, width,
+    )
+
+
+def _tiles_in_words(tiling: Tiling, sheet: int) -> str:
+    count = len(tiling.tiles)
+    if count == 1:
+        return f"At 1:1 on one page, sheet {sheet + 1}."
+    first, last = tiling.tiles[0].name, tiling.tiles[-1].name
+    return (
+        f"At 1:1 on {counted(count, 'tile')}, {first} to {last}, row by row: "
+        f"sheets {sheet + 1} to {sheet + count}."
+    )
+
+
+def _how_to_join(blank: Blank, tiling: Tiling, info: SheetInfo) -> str:
+    box = blank.box
+    size = f"{info.length(box.width)} across and {info.length_with_unit(box.height)} up"
+    start = "Print at actual size and measure both bars. "
+    if len(tiling.tiles) > 1:
+        start += (
+            "Trim each tile along its dotted joints on the right and below, lay it on its "
+            "neighbour until the ringed crosses meet, and tape it. Joined, "
+        )
+    else:
+        start += "On the page, "
+    checks = "Check that, and the diagonals," if check_lengths(blank, info) else "Check that"
+    return start + f"the blank measures {size}. {checks} before you cut."
+
+
+def _map(blank: Blank, tiling: Tiling, info: SheetInfo, window: Box) -> tuple[list[Item], float]:
+    """Blank with the grid over it, and its scale as one to so much."""
+    left = min(t.cell.left for t in tiling.tiles)
+    low = min(t.cell.low for t in tiling.tiles)
+    right = max(t.cell.right for t in tiling.tiles)
+    high = max(t.cell.high for t in tiling.tiles)
+    ratio = fitting_scale(right - left, high - low, window.width, window.height)
+    scale = 1.0 / ratio
+    origin = (
+        window.middle[0] - scale * (left + right) / 2.0,
+        window.middle[1] - scale * (low + high) / 2.0,
+    )
+    view = View(origin, scale, window.grown(0.5))
+    many = len(tiling.tiles) > 1
+    cells = {
+        tile.name: Box(
+            *view.at((tile.cell.left, tile.cell.low)), *view.at((tile.cell.right, tile.cell.high))
+        )
+        for tile in (tiling.tiles if many else ())
+    }
+    sides = {
+        (s.a, s.b) for c in cells.values() for s in rectangle(c)
+    }
+    detail = Detail(
+        wash=True, witnesses=False, ticks=False, name_size=3.2, checks=check_lengths(blank, info)
+    )
+    picture = draw_blank(blank, view, detail, fences=tuple(sorted(sides)))
+    names = [_tile_name(name, cell, picture.ground) for name, cell in cells.items()]
+    grid = [Stroke(rectangle(cell), JOINT) for cell in cells.values()]
+    return [picture.group(view.window), *grid, *names], ratio
+
+
+def _tile_name(name: str, cell: Box, ground: Ground) -> Item:
+    """Name of a tile, in a corner of its cell if one is free."""
+    size = min(4.0, cell.width / 5.0)
+    wide = text_width(name, LETTERING, size)
+    w, h = wide / 2.0 + 2.0, 0.36 * size + 2.0
+    corners = [
+        (cell.left + w, cell.high - h),
+        (cell.right - w, cell.high - h),
+        (cell.left + w, cell.low + h),
+        (cell.right - w, cell.low + h),
+    ]
+    inner = cell.grown(-min(w, h))
+    others = [
+        (inner.left + (i + 0.5) * inner.width / 6.0, inner.low + (j + 0.5) * inner.height / 6.0)
+        for j in (5, 4, 3, 2, 1, 0)
+        for i in range(6)
+    ]
+    frames = [label_frame(at, wide, size, 0.8) for at in corners + others]
+    best = ground.first_free(frames) or ground.least_bad(frames)
+    ground.take(best)
+    return Words(baseline(best, size), name, size, LETTERING, "middle", soft=True)

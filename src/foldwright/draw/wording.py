@@ -1,0 +1,120 @@
+"""Sentences about a blank that more than one sheet prints.
+
+Room: draw.
+"""
+
+from __future__ import annotations
+
+import math
+
+from foldwright.draw.blank import Blank
+from foldwright.draw.blank_drawing import fold_pen
+from foldwright.draw.drawing import CUT, WITNESS, ZONE, Arc, Path, Pen
+from foldwright.draw.info import SheetInfo, listed
+from foldwright.draw.sheet import Title
+
+_COUNTS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    "eleven", "twelve",
+)
+
+
+def counted(count: int, noun: str) -> str:
+    """Return a count with its noun: "five folds", "one panel", "14 seams"."""
+    number = _COUNTS[count] if count < len(_COUNTS) else str(count)
+    return f"{number} {noun}{'' if count == 1 else 's'}"
+
+
+def describe(blank: Blank, info: SheetInfo) -> str:
+    """Say what the blank is, and what it closes to if it is curled."""
+    piece = blank.piece
+    box = blank.box
+    size = f"{info.length(box.width)} by {info.length_with_unit(box.height)}"
+    if piece.curved:
+        return f"A blank {size}, to be curled. {closes_to(blank, info)}"
+    if not piece.folds:
+        seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
+        if len(blank.panels) <= 1:
+            return f"One flat piece, {_disc(blank, info) or size}{seams}."
+    panels = counted(len(blank.panels), "panel")
+    return f"One blank, {size}: {panels}, {counted(len(piece.folds), 'fold')}."
+
+
+def _disc(blank: Blank, info: SheetInfo) -> str:
+    """Say that a blank is a disc or a ring; empty if it is neither."""
+    paths = (blank.outline, *blank.cutouts)
+    radii = [path[0].radius for path in paths if isinstance(path[0], Arc) and _is_circle(path)]
+    if len(radii) != len(paths) or len(paths) > 2:
+        return ""
+    hole = f" with a hole {info.length_with_unit(2.0 * radii[1])} across" if len(radii) > 1 else ""
+    return f"a disc {info.length_with_unit(2.0 * radii[0])} across{hole}"
+
+
+def _is_circle(path: Path) -> bool:
+    return all(isinstance(s, Arc) for s in path) and len(
+        {(round(s.centre[0], 6), round(s.centre[1], 6)) for s in path if isinstance(s, Arc)}
+    ) == 1
+
+
+def closes_to(blank: Blank, info: SheetInfo) -> str:
+    """Girth and diameter of each curled face when it is closed."""
+    out = []
+    for curve in blank.piece.curved:
+        outside, inside = 2.0 * curve.radius, 2.0 * (curve.radius - blank.piece.thickness)
+        out.append(
+            f"Closed with its ends butted it measures {info.length(math.pi * outside)} round the "
+            f"outside, {info.length(outside)} across the outside and "
+            f"{info.length_with_unit(inside)} across the inside."
+        )
+    return " ".join(out)
+
+
+def notes_of(blank: Blank, info: SheetInfo) -> tuple[str, ...]:
+    """Sentences that were handed in for this part."""
+    return tuple(info.notes.get(blank.piece.part, ()))
+
+
+def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen | str]:
+    """Legend entries for the lines and signs that this blank has."""
+    entries: list[Pen | str] = [CUT]
+    for fold in blank.folds:
+        pen = fold_pen(fold)
+        if pen not in entries:
+            entries.append(pen)
+    if zones and any(fold.zone for fold in blank.folds):
+        cut = any(fold.fold.method != "bend" for fold in blank.folds)
+        entries.append(ZONE if cut else Pen("edge of bend", ZONE.width, ZONE.dashes))
+    if witnesses and any(seam.letter for seam in blank.seams):
+        entries.append(WITNESS)
+    return entries
+
+
+def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
+    """Legend entries for drilled holes, one for each diameter."""
+    sizes = sorted({round(mark.d, 2) for _, mark in blank.drills if mark.d > 0.0})
+    if not sizes:
+        return []
+    return [f"drill ⌀{listed([_bare(info, d) for d in sizes])}"]
+
+
+def _bare(info: SheetInfo, d: float) -> str:
+    return f"{d:g}" if info.units == "mm" else info.length(d)
+
+
+def title_of(
+    blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int
+) -> Title:
+    """Title block of a sheet that shows one blank."""
+    piece = blank.piece
+    return Title(
+        (
+            ("Build", info.build),
+            ("Part", blank.title),
+            ("Stock", info.stock_of(piece.stock, piece.thickness)),
+            ("Sizes", info.sizes),
+            ("Scale", scale),
+            ("Revision", str(piece.revision)),
+            ("Sheet", f"{sheet} of {sheets}"),
+            ("Drawn", info.drawn),
+        )
+    )
