@@ -1,0 +1,1 @@
+"""A second judge of patterns, which shares no code with the program."""

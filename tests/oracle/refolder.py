@@ -1,0 +1,485 @@
+"""A second refolder: judges a ``patterns.json`` from nothing but its own text.
+
+It knows the open format and plane geometry, and imports nothing of the program
+that wrote the file; what both get wrong in the same way is at least not the
+same line of code. Start at `judge`.
+
+Every finding is a distance in mm, so that one number can be compared with one
+goal; a breach that has no distance (a panel laid mirrored, a mate that runs
+the wrong way) counts as infinite.
+
+A fold carries panel 1 round the centre of its bend. Seen along a -> b, with
+panel 0 on the left, the web is what the cut leaves of the board: it lies on
+the outside skin if the cut comes from inside. Its concave face looks the way
+the fold turns; the bend centre lies `inner_radius` beyond that face.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString, Point, Polygon
+
+type Array = NDArray[np.float64]
+type Record = Mapping[str, Any]
+
+# Closer than this two numbers of the file mean the same place [mm].
+_SAME = 1e-6
+# A step to the side of a line, to ask what lies there [mm].
+_ASIDE = 1e-3
+# Chords of an arc of an outline; only for questions of inside and outside.
+_CHORDS = 720
+
+
+@dataclass
+class Verdict:
+    """What was found, each with its distance [mm]."""
+
+    findings: list[tuple[float, str]] = field(default_factory=list)
+
+    def note(self, distance: float, what: str) -> None:
+        """Add one finding; not a number counts as infinite."""
+        self.findings.append((math.inf if math.isnan(distance) else float(distance), what))
+
+    def insist(self, holds: bool, what: str) -> None:
+        """Add a breach that has no distance."""
+        if not holds:
+            self.note(math.inf, what)
+
+    @property
+    def deviation(self) -> float:
+        """Largest distance found [mm]."""
+        return max((distance for distance, _ in self.findings), default=0.0)
+
+    @property
+    def worst(self) -> str:
+        """What lies furthest off, in words."""
+        return max(self.findings, default=(0.0, "nothing was judged"))[1]
+
+
+def judge(document: Record) -> Verdict:
+    """Fold every piece of a parsed ``patterns.json`` up and say how far off it is."""
+    verdict = Verdict()
+    pieces = document["pieces"]
+    verdict.insist(document["format"] == "foldwright-patterns/1", "unknown format")
+    verdict.insist(document["unit"] == "mm", "lengths are not mm")
+    verdict.insist(bool(pieces), "there is no piece")
+    for piece in pieces:
+        _judge_outline(piece, verdict)
+        for panel in piece["panels"]:
+            _judge_panel(panel, piece["id"], verdict)
+        for fold in piece["folds"]:
+            _judge_fold(fold, piece, verdict)
+        for curved in piece.get("curved", ()):
+            _judge_cylinder(curved, piece, verdict)
+        _judge_refolding(piece, verdict)
+        _judge_area(piece, verdict)
+        for seam in piece["seams"]:
+            _judge_seam(seam, piece, verdict)
+    _judge_mates(pieces, verdict)
+    return verdict
+
+
+def mould_faces(document: Record) -> dict[tuple[str, str], Array]:
+    """Whole outside faces in space, by part and face, corners anticlockwise.
+
+    A panel ends at its bend zones and trims. Each side is moved out to the
+    mould line (setback at a fold, trim at a seam, nothing at an open edge) and
+    the moved sides are cut with their neighbours.
+    """
+    found = {}
+    for piece in document["pieces"]:
+        for panel in piece["panels"]:
+            corners = np.array(panel["flat"], dtype=float)
+            moved = _move_sides(corners, _to_mould(panel, piece))
+            found[piece["part"], panel["face"]] = _place(_motion(panel), moved, 0.0)
+    return found
+
+
+def outline_area(path: Sequence[Record]) -> float:
+    """Area inside a path of lines and arcs [mm2], exact; positive anticlockwise."""
+    total = 0.0
+    for (x, y), step in _steps(path):
+        to_x, to_y = step["to"]
+        total += (x * to_y - to_x * y) / 2.0
+        if "centre" in step:
+            radius, sweep = _arc(np.array([x, y]), step)
+            total += radius**2 * (sweep - math.sin(sweep)) / 2.0
+    return total
+
+
+# --- paths -------------------------------------------------------------------
+
+
+def _steps(path: Sequence[Record]) -> Iterable[tuple[list[float], Record]]:
+    return zip([path[-1]["to"], *(step["to"] for step in path[:-1])], path, strict=True)
+
+
+def _arc(start: Array, step: Record) -> tuple[float, float]:
+    """Radius and signed sweep [rad] of an arc."""
+    centre = np.array(step["centre"], dtype=float)
+    one, two = start - centre, np.array(step["to"], dtype=float) - centre
+    sweep = (math.atan2(two[1], two[0]) - math.atan2(one[1], one[0])) % math.tau
+    sweep = sweep or math.tau
+    return float(np.hypot(*one)), sweep if step["way"] == "left" else sweep - math.tau
+
+
+def _polygon(path: Sequence[Record]) -> Polygon:
+    points: list[Array] = []
+    for start, step in _steps(path):
+        if "centre" in step:
+            centre, here = np.array(step["centre"], dtype=float), np.array(start, dtype=float)
+            radius, sweep = _arc(here, step)
+            first = math.atan2(*(here - centre)[::-1])
+            count = max(2, math.ceil(_CHORDS * abs(sweep) / math.tau))
+            points += [
+                centre + radius * np.array([math.cos(a), math.sin(a)])
+                for a in first + sweep * np.arange(1, count) / count
+            ]
+        points.append(np.array(step["to"], dtype=float))
+    return Polygon(points)
+
+
+def _right_of(a: Sequence[float], b: Sequence[float]) -> Array:
+    """Unit vector to the right of a -> b: out of the material along an outline."""
+    along = np.subtract(b, a)
+    return np.array([along[1], -along[0]]) / np.hypot(*along)
+
+
+def _move_sides(corners: Array, out: Sequence[float]) -> Array:
+    """Corners once each side is moved out by its distance."""
+    following = np.roll(corners, -1, axis=0)
+    normals = np.array([_right_of(a, b) for a, b in zip(corners, following, strict=True)])
+    reach = (normals * corners).sum(axis=1) + np.array(out)
+    return np.array(
+        [np.linalg.solve(normals[[i - 1, i]], reach[[i - 1, i]]) for i in range(len(corners))]
+    )
+
+
+# --- one piece ---------------------------------------------------------------
+
+
+def _judge_outline(piece: Record, verdict: Verdict) -> None:
+    name = piece["id"]
+    shape = _polygon(piece["outline"])
+    verdict.insist(shape.is_valid, f"the outline of {name} crosses itself")
+    verdict.insist(outline_area(piece["outline"]) > 0.0, f"the outline of {name} runs clockwise")
+    for start, step in _steps(piece["outline"]):
+        if "centre" in step:
+            off = math.dist(start, step["centre"]) - math.dist(step["to"], step["centre"])
+            verdict.note(abs(off), f"an arc of {name} misses its end")
+    for cutout in piece.get("cutouts", ()):
+        hole = _polygon(cutout["path"])
+        verdict.insist(outline_area(cutout["path"]) < 0.0, f"a cutout of {name} runs anticlockwise")
+        verdict.insist(hole.is_valid and shape.contains(hole), f"a cutout of {name} leaves it")
+
+
+def _motion(panel: Record) -> Array:
+    return np.vstack([np.array(panel["space"], dtype=float), [0.0, 0.0, 0.0, 1.0]])
+
+
+def _place(motion: Array, flat: Array, z: float) -> Array:
+    flat = np.atleast_2d(flat)
+    points = np.column_stack([flat, np.full(len(flat), z)])
+    return points @ motion[:3, :3].T + motion[:3, 3]
+
+
+def _judge_panel(panel: Record, piece: str, verdict: Verdict) -> None:
+    what = f'panel "{panel["id"]}" of {piece}'
+    turn = _motion(panel)[:3, :3]
+    verdict.note(float(np.abs(turn @ turn.T - np.eye(3)).max()), f"{what} is stretched in space")
+    verdict.note(abs(float(np.linalg.det(turn)) - 1.0), f"{what} is mirrored in space")
+    shape = Polygon(panel["flat"])
+    verdict.insist(shape.is_valid, f"{what} crosses itself")
+    verdict.insist(shape.exterior.is_ccw, f"{what} runs clockwise")
+
+
+def _panel(piece: Record, name: str) -> Record:
+    return next(panel for panel in piece["panels"] if panel["id"] == name)
+
+
+def _judge_fold(fold: Record, piece: Record, verdict: Verdict) -> None:
+    what = f"the fold between {' and '.join(fold['panels'])} of {piece['id']}"
+    web, turn = fold["web"], math.radians(abs(fold["turn_deg"]))
+    bent = turn * (fold["inner_radius"] + fold["k"] * web)
+    verdict.note(abs(bent - fold["zone_width"]), f"{what} needs another zone width")
+    verdict.insist(fold["inner_radius"] >= 0.0, f"{what} has no radius")
+    verdict.insist(0.0 < fold["k"] < 1.0, f"{what} has its neutral line outside the web")
+    if fold["cut_side"] == "none":
+        verdict.note(abs(web - piece["thickness"]), f"{what} is not cut, so its web is the board")
+    else:
+        verdict.insist(0.0 < web < piece["thickness"], f"{what} leaves no web")
+    _judge_zone(fold, piece, what, verdict)
+
+
+def _judge_zone(fold: Record, piece: Record, what: str, verdict: Verdict) -> None:
+    zone = np.array(fold["zone"], dtype=float)
+    verdict.insist(Polygon(zone).exterior.is_ccw, f"the zone of {what} runs clockwise")
+    half, right = fold["zone_width"] / 2.0, _right_of(fold["a"], fold["b"])
+    offset = (zone - np.array(fold["a"])) @ right
+    verdict.note(float(np.abs(np.abs(offset) - half).max()), f"the zone of {what} is not centred")
+    for name, side in zip(fold["panels"], (-1.0, 1.0), strict=True):
+        shape = Polygon(_panel(piece, name)["flat"])
+        edge = zone[offset * side > 0.0]
+        if len(edge) != 2:
+            verdict.insist(False, f"the zone of {what} has no edge on {name}")
+            continue
+        for corner in edge:
+            away = shape.exterior.distance(Point(corner))
+            verdict.note(away, f"the zone of {what} misses panel {name}")
+        inner = edge.mean(axis=0) + side * _ASIDE * right
+        verdict.insist(shape.contains(Point(inner)), f"panel {name} is not on its side of {what}")
+
+
+def _bend_centre(fold: Record, thickness: float) -> float:
+    """Height z of the bend centre over the outside skin [mm]."""
+    web = fold["web"]
+    low, high = {
+        "inside": (-web, 0.0),
+        "outside": (-thickness, web - thickness),
+        "none": (-thickness, 0.0),
+    }[fold["cut_side"]]
+    radius = fold["inner_radius"]
+    return low - radius if fold["turn_deg"] > 0.0 else high + radius
+
+
+def fold_motion(fold: Record, thickness: float) -> Array:
+    """Motion (4, 4) of panel 1 while panel 0 stays where it lies.
+
+    The zone is taken out (panel 1 slides back over it), then panel 1 turns
+    about the bend centre over the near edge of the zone.
+    """
+    right = np.append(_right_of(fold["a"], fold["b"]), 0.0)
+    up = np.array([0.0, 0.0, 1.0])
+    along = np.cross(up, right)
+    turn = math.radians(fold["turn_deg"])
+    # Rodrigues' formula about a -> b; a positive turn carries right downwards.
+    cross = np.array(
+        [[0, -along[2], along[1]], [along[2], 0, -along[0]], [-along[1], along[0], 0]], dtype=float
+    )
+    spin = np.eye(3) + math.sin(turn) * cross + (1.0 - math.cos(turn)) * cross @ cross
+    a = np.append(np.array(fold["a"], dtype=float), 0.0)
+    neutral = abs(turn) * (fold["inner_radius"] + fold["k"] * fold["web"])
+    pivot = a - right * neutral / 2.0 + up * _bend_centre(fold, thickness)
+    motion = np.eye(4)
+    motion[:3, :3] = spin
+    motion[:3, 3] = pivot - spin @ (pivot + right * neutral)
+    return motion
+
+
+def _judge_refolding(piece: Record, verdict: Verdict) -> None:
+    if not piece["panels"]:
+        return
+    root = piece["panels"][0]
+    placed = {root["id"]: _motion(root)}
+    waiting = list(piece["folds"])
+    while waiting:
+        ready = [f for f in waiting if (f["panels"][0] in placed) != (f["panels"][1] in placed)]
+        if not ready:
+            verdict.insist(False, f"the folds of {piece['id']} make a ring or hang loose")
+            return
+        fold = ready[0]
+        waiting.remove(fold)
+        one, two = fold["panels"]
+        motion = fold_motion(fold, piece["thickness"])
+        if one in placed:
+            placed[two] = placed[one] @ motion
+        else:
+            placed[one] = placed[two] @ np.linalg.inv(motion)
+    for panel in piece["panels"]:
+        if panel["id"] not in placed:
+            verdict.insist(False, f'panel "{panel["id"]}" of {piece["id"]} hangs loose')
+            continue
+        corners = np.array(panel["flat"], dtype=float)
+        for z in (0.0, -piece["thickness"]):
+            off = _place(placed[panel["id"]], corners, z) - _place(_motion(panel), corners, z)
+            verdict.note(
+                float(np.linalg.norm(off, axis=1).max()),
+                f'panel "{panel["id"]}" of {piece["id"]} does not fold to where it belongs',
+            )
+
+
+def _run_out(seam: Record) -> float:
+    """How far the inside skin stands out past the outside one [mm]; 0 if it does not."""
+    return max(0.0, seam["trim"] - seam.get("trim_inside", seam["trim"]))
+
+
+def _judge_area(piece: Record, verdict: Verdict) -> None:
+    """Panels and zones tile the outline, but for what inside skins stand out."""
+    if not piece["folds"]:
+        return
+    name, shape = piece["id"], _polygon(piece["outline"])
+    patches = [Polygon(p["flat"]) for p in piece["panels"]]
+    patches += [Polygon(f["zone"]) for f in piece["folds"]]
+    rough = math.sqrt(shape.area)  # an area over a length of the piece is a distance
+    for i, one in enumerate(patches):
+        verdict.note(one.difference(shape).area / rough, f"{name} has material cut away")
+        for other in patches[:i]:
+            verdict.note(one.intersection(other).area / rough, f"{name} lies over itself")
+    spare = [
+        (LineString([seam["a"], seam["b"]]), _run_out(seam))
+        for seam in piece["seams"]
+        if _run_out(seam) > 0.0
+    ]
+    kept = outline_area(piece["outline"]) - sum(patch.area for patch in patches)
+    if not spare:
+        verdict.note(abs(kept) / rough, f"{name} is not what its panels and zones make up")
+        return
+    # The ends of a run-out are cut to suit their neighbours, by at most its width.
+    most = sum(width * (line.length + 2.0 * width) for line, width in spare)
+    least = sum(width * max(0.0, line.length - 2.0 * width) for line, width in spare)
+    verdict.note(max(0.0, kept - most, least - kept) / rough, f"{name} has odd run-outs")
+    rest = shape
+    for patch in patches:
+        rest = rest.difference(patch.buffer(_SAME, join_style="mitre"))
+    for line, width in spare:
+        rest = rest.difference(line.buffer(2.0 * width + _SAME, cap_style="square"))
+    verdict.note(rest.area / rough, f"{name} has material where no face is")
+
+
+def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
+    what = f"the seam of {seam['panel']} at {seam['a']} of {piece['id']}"
+    shape = _polygon(piece["outline"])
+    a, b = np.array(seam["a"], dtype=float), np.array(seam["b"], dtype=float)
+    right, run_out = _right_of(a, b), _run_out(seam)
+    shares = (0.5,) if run_out else (0.0, 0.25, 0.5, 0.75, 1.0)
+    for share in shares:
+        point = a + share * (b - a) + run_out * right
+        verdict.note(shape.exterior.distance(Point(point)), f"{what} is not on the outline")
+    middle = (a + b) / 2.0 + run_out * right
+    runs_with = shape.contains(Point(middle - _ASIDE * right)) and not shape.contains(
+        Point(middle + _ASIDE * right)
+    )
+    verdict.insist(runs_with, f"{what} does not run with the outline")
+    inside = seam.get("trim_inside", seam["trim"])
+    tilt = math.degrees(math.atan2(inside - seam["trim"], piece["thickness"]))
+    off = math.radians(abs(tilt - seam.get("bevel_deg", tilt))) * piece["thickness"]
+    verdict.note(off, f"the bevel of {what} does not join its two trims")
+
+
+# --- curled faces ------------------------------------------------------------
+
+
+def _on_cylinder(curved: Record, points: Array) -> Array:
+    axis, start = np.array(curved["axis"], dtype=float), np.array(curved["start"], dtype=float)
+    angle = curved["sense"] * (points[:, :1] - curved["x0"]) / curved["flat_radius"]
+    spoke = np.cos(angle) * start + np.sin(angle) * np.cross(axis, start)
+    return np.asarray(np.array(curved["origin"]) + points[:, 1:] * axis + curved["radius"] * spoke)
+
+
+def _judge_cylinder(curved: Record, piece: Record, verdict: Verdict) -> None:
+    what = f'curled face "{curved["face"]}" of {piece["id"]}'
+    axis, start = np.array(curved["axis"], dtype=float), np.array(curved["start"], dtype=float)
+    verdict.note(abs(float(axis @ axis) - 1.0), f"the axis of {what} is no unit vector")
+    verdict.note(abs(float(start @ start) - 1.0), f"the start of {what} is no unit vector")
+    verdict.note(abs(float(axis @ start)), f"the start of {what} leans along the axis")
+    # Along x, then along y, then out: the flat is seen from outside.
+    verdict.insist(curved["sense"] == 1, f"{what} is curled inside out")
+    middle = curved["radius"] - piece["thickness"] / 2.0
+    inside = curved["radius"] - piece["thickness"]
+    verdict.insist(inside < curved["flat_radius"] < curved["radius"], f"{what} bends off the board")
+    verdict.insist(
+        abs(curved["flat_radius"] - middle) < piece["thickness"] / 4.0,
+        f"{what} has its neutral line in a skin",
+    )
+    flat = Polygon(curved["flat"])
+    verdict.insist(flat.exterior.is_ccw, f"{what} runs clockwise")
+    for corner in curved["flat"]:
+        away = _polygon(piece["outline"]).exterior.distance(Point(corner))
+        verdict.note(away, f"{what} is not cut along its flat")
+
+
+# --- between pieces ----------------------------------------------------------
+
+
+def _seam_in_space(seam: Record, piece: Record, out: float, z: float) -> Array:
+    """Ends of a seam in space once moved out by `out`, on the skin at z."""
+    ends = np.array([seam["a"], seam["b"]], dtype=float) + out * _right_of(seam["a"], seam["b"])
+    for curved in piece.get("curved", ()):
+        if curved["face"] == seam["panel"]:
+            return _on_cylinder(curved, ends)
+    return _place(_motion(_panel(piece, seam["panel"])), ends, z)
+
+
+def _judge_mates(pieces: Sequence[Record], verdict: Verdict) -> None:
+    by_id = {piece["id"]: piece for piece in pieces}
+    verdict.insist(len(by_id) == len(pieces), "two pieces share one id")
+    for piece in pieces:
+        for i, seam in enumerate(piece["seams"]):
+            what = f"seam {i} of {piece['id']}"
+            other = by_id.get(seam["mate"][0])
+            if other is None or not 0 <= seam["mate"][1] < len(other["seams"]):
+                verdict.insist(False, f"{what} has no mate")
+                continue
+            mate = other["seams"][seam["mate"][1]]
+            verdict.insist(mate["mate"] == [piece["id"], i], f"the mate of {what} has another mate")
+            one = _seam_in_space(seam, piece, seam["trim"], 0.0)
+            two = _seam_in_space(mate, other, mate["trim"], 0.0)
+            verdict.note(_gap(one, two), f"{what} misses its mate")
+            if seam["kind"] == "mitre":
+                verdict.insist(mate["kind"] == "mitre", f"{what} is mitred on one side only")
+                lines = [
+                    _seam_in_space(s, p, s["trim"] - s["trim_inside"], -p["thickness"])
+                    for s, p in ((seam, piece), (mate, other))
+                ]
+                verdict.note(_gap(*lines), f"the mitre of {what} stands open inside")
+
+
+def _gap(one: Array, two: Array) -> float:
+    """Distance of two edges that run opposite ways, over their common length."""
+    along = one[1] - one[0]
+    length = float(np.linalg.norm(along))
+    along = along / length
+    places = np.sort((two - one[0]) @ along)
+    if (two[1] - two[0]) @ along >= 0.0:
+        return math.inf  # they run the same way
+    low, high = max(0.0, places[0]), min(length, places[1])
+    if high - low < 0.5 * min(length, float(np.linalg.norm(two[1] - two[0]))):
+        return math.inf  # they hardly touch
+    other = (two[0] - two[1]) / np.linalg.norm(two[0] - two[1])
+    gaps = []
+    for place in (low, high):
+        point = one[0] + place * along
+        across = point - two[1]
+        gaps.append(float(np.linalg.norm(across - (across @ other) * other)))
+    return max(gaps)
+
+
+def _to_mould(panel: Record, piece: Record) -> list[float]:
+    """How far each side of a panel is from its mould line [mm]."""
+    corners = np.array(panel["flat"], dtype=float)
+    return [
+        _side_to_mould(a, b, panel["id"], piece)
+        for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    ]
+
+
+def _side_to_mould(a: Array, b: Array, panel: str, piece: Record) -> float:
+    for fold in piece["folds"]:
+        if panel in fold["panels"]:
+            side = -1.0 if fold["panels"][0] == panel else 1.0
+            reach = side * fold["zone_width"] / 2.0 * _right_of(fold["a"], fold["b"])
+            edge = np.array([fold["a"], fold["b"]], dtype=float) + reach
+            if _lies_along(a, b, edge if side < 0 else edge[::-1], 1e-5):
+                sign = math.copysign(1.0, fold["turn_deg"])
+                half = math.radians(abs(fold["turn_deg"])) / 2.0
+                return -sign * _bend_centre(fold, piece["thickness"]) * math.tan(half)
+    for seam in piece["seams"]:
+        ends = np.array([seam["a"], seam["b"]], dtype=float)
+        if seam["panel"] == panel and _lies_along(a, b, ends, 1e-5):
+            return float(seam["trim"])
+    return 0.0
+
+
+def _lies_along(a: Array, b: Array, ends: Array, close: float) -> bool:
+    """Whether the middle of `ends` lies on a -> b, with the line parallel."""
+    right, along = _right_of(a, b), (b - a) / np.hypot(*(b - a))
+    middle = ends.mean(axis=0) - a
+    return bool(
+        np.abs((ends - a) @ right).max() < close and 0.0 <= middle @ along <= np.hypot(*(b - a))
+    )
