@@ -31,6 +31,11 @@ def test_a_tape_reads_the_girth_of_its_own_middle():
     assert corrected(corners * side, "girth", TAPE) == approx(math.pi * 220.0, abs=1e-6)
 
 
+def test_a_steel_tape_reads_half_a_millimetre_long():
+    """By hand: 694.5 - 3.1416 x 0.15 = 694.03."""
+    assert corrected(694.5, "girth", TAPE) == approx(694.03, abs=0.005)
+
+
 def test_a_tape_laid_straight_reads_true():
     assert corrected(694.5, "length", TAPE) == 694.5
 
@@ -95,6 +100,7 @@ def test_a_slip_is_recognised(typed, drawn, kind, meant):
         (221.4, 220.0, "diameter"),
         (3.4, 3.0, "length"),  # a bad day, no slip
         (260.0, 220.0, "length"),  # far off, but no slip would explain it
+        (10_500.0, 1000.0, "length"),  # 1050 would be doubtful too
         (110.7, 220.0, "length"),  # half: only a diameter has a radius
         (0.0, 0.0, "angle"),
     ],

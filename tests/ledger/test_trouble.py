@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tempfile
 import textwrap
+import threading
 from pathlib import Path
 
 import pytest
@@ -123,6 +124,35 @@ def test_a_busy_ledger_says_so_but_can_be_read(path):
             assert ledger.add_reading("lamp", "girth", 1.0, **BY_TAPE).id == 41
     finally:
         other.close()
+
+
+def test_a_ledger_being_made_by_another_program_is_waited_for(tmp_path):
+    """SQLite itself refuses at once when the log is turned on while another holds the file."""
+    path = tmp_path / "ledger.sqlite"
+    other = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN IMMEDIATE")
+    release = threading.Timer(0.3, other.execute, ["ROLLBACK"])
+    release.start()
+    try:
+        with Ledger(path, patience=10.0) as ledger:
+            assert ledger.add_reading("lamp", "girth", 1.0, **BY_TAPE).id == 1
+    finally:
+        release.join()
+        other.close()
+
+
+def test_entries_are_synced_in_full_to_a_log(path):
+    """What the promise rests on when the power fails, which no test can pull.
+
+    SQLite documentation, "Write-Ahead Logging" and "PRAGMA synchronous": in WAL mode
+    FULL (2) syncs the log after each commit, NORMAL (1) may lose the last ones.
+    """
+    with Ledger(path) as ledger:
+        ledger.readings()
+        connection = ledger._database._connection
+
+        assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        assert connection.execute("PRAGMA synchronous").fetchone() == (2,)
 
 
 def run(code, *arguments):

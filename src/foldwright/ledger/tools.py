@@ -55,8 +55,9 @@ TOOLS = MappingProxyType(
         )
     }
 )
+# A caliper opens 150 mm as a rule, most drums are larger: who has the reach names it.
 _USUAL = MappingProxyType(
-    {"length": "rule", "diameter": "caliper", "girth": "tape", "angle": "protractor"}
+    {"length": "rule", "diameter": "rule", "girth": "tape", "angle": "protractor"}
 )
 
 

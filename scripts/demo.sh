@@ -1,0 +1,38 @@
+#!/bin/sh
+# The whole loop on a copy of the demo build: check it, draw it, measure a made
+# part, redraw what has to meet it. The copy stays, with what you do to it.
+set -eu
+cd "$(dirname "$0")/.."
+build=build/harbour-signal-lamp
+
+run() {
+    printf '\n$ %s\n' "$*"
+    "$@"
+}
+
+if [ ! -e "$build/plan.toml" ]; then
+    mkdir -p "$build"
+    cp examples/harbour-signal-lamp/plan.toml "$build/plan.toml"
+fi
+PATH=$PWD/.venv/bin:$PATH
+
+echo "The harbour signal lamp: six parts of folded, curled and flat board."
+run foldwright check "$build"
+run foldwright make "$build"
+[ -e "$build/patterns-as-first-drawn.json" ] ||
+    cp "$build/out/patterns.json" "$build/patterns-as-first-drawn.json"
+echo
+echo "Say the lamp is made, and its girth is 694.5 where 691.2 was drawn."
+run foldwright measure "$build" lamp.girth 694.5 --with tape
+run foldwright refit "$build" --keep
+run foldwright make "$build"
+
+cat <<END
+
+Everything lies in $build:
+  plan.toml                       the plan; edit it and draw again
+  ledger.sqlite                   the reading and the revision; nothing in it is ever lost
+  out/                            templates, marking-out sheets, gauges, patterns
+  patterns-as-first-drawn.json    the patterns before anything was measured
+Go on with .venv/bin/foldwright --help, or begin your own: .venv/bin/foldwright start DIR
+END
