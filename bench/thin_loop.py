@@ -40,8 +40,10 @@ def main() -> None:
     foldwright = str(Path(python).with_name("foldwright"))
     help_time = median_of(command(foldwright, "--help"))
     pip_time = median_of(command(python, "-m", "pip", "--help"))
-    print(f"foldwright --help           {help_time:.3f} s, pip --help {pip_time:.3f} s, "
-          f"ratio {help_time / pip_time:.2f}")
+    print(
+        f"foldwright --help           {help_time:.3f} s, pip --help {pip_time:.3f} s, "
+        f"ratio {help_time / pip_time:.2f}"
+    )
 
     from foldwright.flat import pattern_of
     from foldwright.ledger import Ledger
@@ -57,16 +59,25 @@ def main() -> None:
     read_time = median_of(lambda: open_build(EXAMPLE))
     pattern_time = median_of(patterns)
     print(f"demo plan read              {read_time:.3f} s")
-    print(f"demo patterns, proved       {pattern_time:.3f} s after imports, "
-          f"ratio to reading the plan {pattern_time / read_time:.2f}")
+    print(
+        f"demo patterns, proved       {pattern_time:.3f} s after imports, "
+        f"ratio to reading the plan {pattern_time / read_time:.2f}"
+    )
     paper_time = median_of(lambda: rendered(make(plan, ledger), "a day"), runs=3)
     print(f"demo paper (PDF, SVG)       {paper_time:.3f} s")
 
     with tempfile.TemporaryDirectory() as folder:
         trial = Ledger(Path(folder) / "ledger.sqlite")
         trial.add_reading(
-            part="lamp", dim="girth", value=694.0, tool="tape", bare=True, note="", revision=0,
-            drawn=690.27, sigma=0.5,
+            part="lamp",
+            dim="girth",
+            value=694.0,
+            tool="tape",
+            bare=True,
+            note="",
+            revision=0,
+            drawn=690.27,
+            sigma=0.5,
         )
         refit_time = median_of(lambda: make(plan, trial).outcome)
     print(f"demo refit                  {refit_time:.3f} s")

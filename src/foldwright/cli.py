@@ -317,16 +317,22 @@ def _meet_line(made: Made, found: MeetForecast) -> str:
     from foldwright.make import sentence_of_chance
     from foldwright.plan import show_length
 
-    units = made.plan.units
-    gaps = "; ".join(
-        f"{show_length(c.value, units, True)} {c.across}"
-        for c in dict.fromkeys(found.clearances)
+    low, high = found.meet.gap
+    # An overhang is kept as a negative margin; say it the way the maker wrote it.
+    sign = -1.0 if low < 0.0 and high <= 0.0 else 1.0
+    word = {("slides-into", 1.0): "a side", ("rests-on", 1.0): "margin"}.get(
+        (found.meet.kind, sign), "overhang"
     )
-    low, high = found.clearances[0].low, found.clearances[0].high
+
+    def shown(mm: float) -> str:
+        return show_length(sign * mm, made.plan.units, True)
+
+    gaps = "; ".join(dict.fromkeys(f"{shown(c.value)} {word} {c.across}" for c in found.clearances))
+    low, high = sorted((low, high), key=lambda mm: sign * mm)
     danger = "  In danger: " if _is_in_danger(found) else "  "
     return (
-        f"{danger}{found.meet.name}: {gaps} expected, {show_length(low, units, True)} to "
-        f"{show_length(high, units, True)} wanted; holds {sentence_of_chance(found.chance)}."
+        f"{danger}{found.meet.name}: {gaps} expected, {shown(low)} to {shown(high)} wanted; "
+        f"holds {sentence_of_chance(found.chance)}."
     )
 
 

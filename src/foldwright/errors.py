@@ -150,7 +150,9 @@ class OutputRefused(FoldwrightError, OSError):
 def nearest_names(name: str, known: Iterable[str], count: int = 3) -> tuple[str, ...]:
     """Known names that look most like `name`, best first; empty if none does."""
     by_lower = {k.lower(): k for k in known}
-    return tuple(by_lower[k] for k in get_close_matches(name.lower(), by_lower, n=count, cutoff=0.5))
+    return tuple(
+        by_lower[k] for k in get_close_matches(name.lower(), by_lower, n=count, cutoff=0.5)
+    )
 
 
 def offer_names(name: str, known: Iterable[str]) -> str:

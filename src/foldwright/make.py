@@ -295,8 +295,7 @@ class Made:
             f"{show_length(change.plan_value, units)} when the refit was kept. "
             f"The refit's {show_length(change.after, units)} still holds."
             for p in self.plan.parts[part].parameters
-            if (change := self.kept[part].get(p.name))
-            and abs(change.plan_value - p.value) > 1e-6
+            if (change := self.kept[part].get(p.name)) and abs(change.plan_value - p.value) > 1e-6
         )
 
     @contextmanager
@@ -334,4 +333,3 @@ def part_named(made: Made, name: str) -> AnyPart:
 def sentence_of_chance(chance: float) -> str:
     """Return "97 in 100"; never 0 or 100, since nothing by hand is certain."""
     return f"{min(99, max(1, round(100 * chance)))} in 100"
-

@@ -7,7 +7,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from foldwright.errors import CannotMake, UnknownName
-from foldwright.plan import Box, Drum, Dual, Finish, Formula, Layer, Length, Parameter, Plate, Profile
+from foldwright.plan import (
+    Box,
+    Drum,
+    Dual,
+    Finish,
+    Formula,
+    Layer,
+    Length,
+    Parameter,
+    Plate,
+    Profile,
+)
 from foldwright.plan.dual import number, slopes
 from foldwright.shape import dim_named, dims_of, section_of, solid
 
@@ -114,9 +125,9 @@ def test_finish_takes_its_thickness_from_the_bare_outside():
 
 def test_finish_narrows_the_inside():
     """Two boards and two coats of two sides of each: 248 - 2 (0.14 + 3 + 0.14)."""
-    assert number(dim_named(box(finish=PAINT), "inside_width", finished=True).value) == pytest.approx(
-        248.0 - 2 * (0.14 + 3.0 + 0.14)
-    )
+    assert number(
+        dim_named(box(finish=PAINT), "inside_width", finished=True).value
+    ) == pytest.approx(248.0 - 2 * (0.14 + 3.0 + 0.14))
 
 
 def test_bare_parts_grow_by_their_finish():

@@ -1,15 +1,10 @@
 """The command line as a maker would use it: a new process each time."""
 
 import json
-import shutil
 import subprocess
 import sys
 from dataclasses import dataclass
-from pathlib import Path
 
-import pytest
-
-EXAMPLE = Path(__file__).parents[2] / "examples" / "harbour-signal-lamp"
 RUN = "import sys; from foldwright.cli import main; sys.argv[0] = 'foldwright'; main()"
 
 
@@ -37,12 +32,3 @@ def foldwright(*words, typed=None):
     )
     assert "Traceback" not in done.stdout + done.stderr
     return Answer(done.returncode, done.stdout, done.stderr)
-
-
-@pytest.fixture
-def lamp(tmp_path):
-    """A fresh copy of the demo build."""
-    folder = tmp_path / "lamp"
-    folder.mkdir()
-    shutil.copy(EXAMPLE / "plan.toml", folder)
-    return folder

@@ -5,7 +5,7 @@ import sqlite3
 
 import pytest
 
-from .conftest import foldwright
+from story.command import foldwright
 
 
 def files(folder):
@@ -25,7 +25,7 @@ CASES = {
     "unknown material": ('"acp-3-0.3"', '"acp-9-0.3"', "acp-3-0.3"),
     "formula loop": (
         "pedestal_w = { plan = 420,",
-        'pedestal_w = { plan = "hood_d + pedestal_d" }\nzz = { plan = "yy" }\nyy = { plan = "zz" }\nold = { plan = 420,',
+        'zz = { plan = "yy" }\nyy = { plan = "zz" }\npedestal_w = { plan = 420,',
         "zz -> ",
     ),
     "outline that crosses itself": (
@@ -64,7 +64,8 @@ def test_a_faulty_plan_is_refused_in_words(lamp, case):
 def test_every_fault_is_reported_at_once(lamp):
     """Three mistakes, three places with line numbers."""
     edited(lamp, 'from = "board3"', 'from = "bord3"')
-    edited(lamp, 'finish = "grey"\nplace = { on = "base.top"', 'finish = "gray"\nplace = { on = "bas.top"')
+    edited(lamp, 'place = { on = "base.top"', 'place = { on = "bas.top"')
+    edited(lamp, 'former = "pipe114"', 'former = "pipe411"')
     done = foldwright("check", lamp, "--json")
     faults = done.json()["error"]["faults"]
 

@@ -78,12 +78,8 @@ def clearances_of(
         The two faces cannot come together so; the maker has to name others.
     """
     slides = meet.kind == "slides-into"
-    inner = section_of(
-        parts[meet.inner], meet.inner_face, _duals(meet.inner, values), mouth=False
-    )
-    outer = section_of(
-        parts[meet.outer], meet.outer_face, _duals(meet.outer, values), mouth=slides
-    )
+    inner = section_of(parts[meet.inner], meet.inner_face, _duals(meet.inner, values), mouth=False)
+    outer = section_of(parts[meet.outer], meet.outer_face, _duals(meet.outer, values), mouth=slides)
     pairs = _pairs(meet, inner, outer, frames)
     found = []
     for across, one, other in pairs:
@@ -106,9 +102,7 @@ def clearances_of(
 
 
 def _duals(part: str, values: Mapping[str, Mapping[str, float]]) -> dict[str, Number]:
-    return {
-        name: Dual.seed(key_of(part, name), value) for name, value in values[part].items()
-    }
+    return {name: Dual.seed(key_of(part, name), value) for name, value in values[part].items()}
 
 
 def _pairs(

@@ -82,9 +82,7 @@ class Sheet:
     def side_of_edge(self, number: int, face: str) -> int:
         """Which side of `face` lies on an edge."""
         return next(
-            i
-            for i in range(len(self.outlines[face]))
-            if self.edge_of_side[(face, i)] == number
+            i for i in range(len(self.outlines[face])) if self.edge_of_side[(face, i)] == number
         )
 
     def edge_length(self, number: int) -> float:
@@ -209,9 +207,7 @@ def _hang(sheet: Sheet, number: int, face: str, child: str) -> Vector:
     return motion
 
 
-def _panel(
-    part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool
-) -> list[Point]:
+def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool) -> list[Point]:
     """Corners of a face between its zones, in its own frame."""
     corners = sheet.outlines[face]
     distances = []
@@ -294,6 +290,5 @@ def _cross(a: Point, b: Point, c: Point) -> float:
 
 def _area(corners: Sequence[Point]) -> float:
     return 0.5 * sum(
-        a[0] * b[1] - a[1] * b[0]
-        for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
+        a[0] * b[1] - a[1] * b[0] for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)
     )

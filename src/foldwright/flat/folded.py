@@ -109,9 +109,7 @@ def _made_edges(solid: Solid) -> tuple[Edge, ...]:
     )
 
 
-def _forced(
-    part: str, edges: Sequence[Edge], wanted: Iterable[tuple[str, str]]
-) -> frozenset[int]:
+def _forced(part: str, edges: Sequence[Edge], wanted: Iterable[tuple[str, str]]) -> frozenset[int]:
     found = set()
     for a, b in wanted:
         numbers = [i for i, edge in enumerate(edges) if {edge.left, edge.right} == {a, b}]

@@ -161,9 +161,7 @@ def _overlap(sheet: Sheet, layout: Layout) -> tuple[int, ...] | None:
     patches: list[tuple[str, Polygon]] = [
         (face, Polygon(layout.blanks[face])) for face in layout.order
     ]
-    patches += [
-        (child, Polygon(layout.zones[number])) for child, number in layout.parent.items()
-    ]
+    patches += [(child, Polygon(layout.zones[number])) for child, number in layout.parent.items()]
     for (a, one), (b, other) in combinations(patches, 2):
         if _apart(one.bounds, other.bounds):
             continue

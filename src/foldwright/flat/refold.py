@@ -159,6 +159,4 @@ def _rotation(axis: Vector, angle: float) -> Vector:
     """Rodrigues' rotation about a unit axis, shape (3, 3)."""
     x, y, z = axis
     skew = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    return np.asarray(
-        np.eye(3) + math.sin(angle) * skew + (1.0 - math.cos(angle)) * (skew @ skew)
-    )
+    return np.asarray(np.eye(3) + math.sin(angle) * skew + (1.0 - math.cos(angle)) * (skew @ skew))

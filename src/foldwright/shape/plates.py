@@ -25,9 +25,7 @@ def plate_outline(plate: Plate, values: Mapping[str, Number], *, finished: bool)
     return move_sides(given, [-_growth(plate, finished=finished)] * len(given)) if given else []
 
 
-def disc(
-    plate: Plate, values: Mapping[str, Number], *, finished: bool
-) -> tuple[Number, Number]:
+def disc(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> tuple[Number, Number]:
     """Diameter and bore of a disc [mm]; the bore is 0 if there is none."""
     grown = 2.0 * _growth(plate, finished=finished)
     diameter = plate.diameter.value(values) + grown if plate.diameter else 0.0
@@ -44,7 +42,9 @@ def dims(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> dict[
             Dim("girth", diameter * math.pi, "tape once round the edge", "girth"),
         ]
         if plate.bore is not None:
-            found.append(Dim("bore", bore, "across the hole, the mean of three directions", "diameter"))
+            found.append(
+                Dim("bore", bore, "across the hole, the mean of three directions", "diameter")
+            )
     else:
         outline = plate_outline(plate, values, finished=finished)
         found = [
@@ -54,9 +54,7 @@ def dims(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> dict[
     return {dim.name: dim for dim in found}
 
 
-def section(
-    plate: Plate, face: str, values: Mapping[str, Number], *, mouth: bool
-) -> Section:
+def section(plate: Plate, face: str, values: Mapping[str, Number], *, mouth: bool) -> Section:
     """Rectangle or circle that a plate offers to a meet; see `dims.section_of`."""
     if face not in ("", "top", "bottom"):
         raise CannotMake(

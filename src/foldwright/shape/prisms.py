@@ -139,9 +139,7 @@ def dims(part: Box | Profile, values: Mapping[str, Number], *, finished: bool) -
         lengths, mouths = side_lengths(outside), side_lengths(inside)
         for name, length, mouth in zip(part.sides, lengths, mouths, strict=True):
             if name in part.leave_open:
-                found.append(
-                    Dim(f"{name}_mouth", mouth, f"inside, across the open {name}")
-                )
+                found.append(Dim(f"{name}_mouth", mouth, f"inside, across the open {name}"))
             else:
                 found.append(Dim(f"{name}_length", length, f"outside, along the {name}, mid-depth"))
     return {dim.name: dim for dim in found}

@@ -52,9 +52,7 @@ def drum_dims(drum: Drum, values: Mapping[str, Number], *, finished: bool) -> di
     return {dim.name: dim for dim in found}
 
 
-def drum_section(
-    drum: Drum, face: str, values: Mapping[str, Number], *, mouth: bool
-) -> Section:
+def drum_section(drum: Drum, face: str, values: Mapping[str, Number], *, mouth: bool) -> Section:
     """Circle that an end of a drum offers to a meet; see `dims.section_of`."""
     if face not in ("", *DRUM_FACES):
         raise CannotMake(

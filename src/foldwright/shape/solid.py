@@ -83,7 +83,9 @@ class Solid:
             right = sides[(b, a)]
             if (a, b) < (b, a):
                 along = np.subtract(self.vertices[b], self.vertices[a])
-                edges.append(Edge(left, right, a, b, _dihedral(normals[left], normals[right], along)))
+                edges.append(
+                    Edge(left, right, a, b, _dihedral(normals[left], normals[right], along))
+                )
         return tuple(edges)
 
 

@@ -253,9 +253,9 @@ def spring_back(board: Board, web: float, zone_width: float) -> float:
     skin, core = board.skin_thickness, web - board.skin_thickness
     z = neutral_depth(board, web)
     core_flow, core_stiff = board.core.strength.value, board.core.plane_strain_modulus
-    moment = flow * (z**2 + (skin - z) ** 2) / 2.0 + core_flow * (
-        (web - z) ** 2 - (skin - z) ** 2
-    ) / 2.0
+    moment = (
+        flow * (z**2 + (skin - z) ** 2) / 2.0 + core_flow * ((web - z) ** 2 - (skin - z) ** 2) / 2.0
+    )
     lever = (skin + core) / 2.0
     coupled = stiff * skin * core_stiff * core / (stiff * skin + core_stiff * core)
     rigidity = stiff * skin**3 / 12.0 + core_stiff * core**3 / 12.0 + coupled * lever**2

@@ -117,9 +117,7 @@ def boards() -> Mapping[str, Board]:
     text = files(__package__).joinpath("materials.toml").read_text(encoding="utf-8")
     table = tomllib.loads(text)
     matter = {
-        name: Matter(
-            what=entry["what"], **{key: Figure(**entry[key]) for key in _FIGURES}
-        )
+        name: Matter(what=entry["what"], **{key: Figure(**entry[key]) for key in _FIGURES})
         for name, entry in table["matter"].items()
     }
     return {
@@ -173,7 +171,9 @@ def board_from_table(name: str, table: Mapping[str, object]) -> Board:
         )
     start = boards()[like]
     given = {
-        key: _positive(name, key, value) for key, value in table.items() if key not in ("what", "like")
+        key: _positive(name, key, value)
+        for key, value in table.items()
+        if key not in ("what", "like")
     }
     face = start.face
     for key in _FIGURES:
