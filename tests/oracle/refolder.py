@@ -16,6 +16,7 @@ the fold turns; the bend centre lies `inner_radius` beyond that face.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -229,11 +230,24 @@ def _judge_zone(fold: Record, piece: Record, what: str, verdict: Verdict) -> Non
         if len(edge) != 2:
             verdict.insist(False, f"the zone of {what} has no edge on {name}")
             continue
+        # A groove goes on through an inside skin that stands out at its end.
+        past = max((_run_out(s) for s in piece["seams"] if s["panel"] == name), default=0.0)
         for corner in edge:
-            away = shape.exterior.distance(Point(corner))
-            verdict.note(away, f"the zone of {what} misses panel {name}")
+            away, beyond = _off_side(shape, corner, edge.mean(axis=0))
+            verdict.note(away, f"the zone of {what} lies off the side of panel {name}")
+            verdict.note(max(0.0, beyond - past), f"the zone of {what} reaches past panel {name}")
         inner = edge.mean(axis=0) + side * _ASIDE * right
         verdict.insist(shape.contains(Point(inner)), f"panel {name} is not on its side of {what}")
+
+
+def _off_side(shape: Polygon, corner: Array, middle: Array) -> tuple[float, float]:
+    """Distance of a corner from the side of a panel that `middle` is on, across and beyond."""
+    corners = np.array(shape.exterior.coords)
+    sides = [LineString(pair) for pair in itertools.pairwise(corners)]
+    a, b = np.array(min(sides, key=lambda side: side.distance(Point(middle))).coords)
+    along = (b - a) / np.hypot(*(b - a))
+    place = (corner - a) @ along
+    return abs((corner - a) @ _right_of(a, b)), max(0.0, -place, place - np.hypot(*(b - a)))
 
 
 def _bend_centre(fold: Record, thickness: float) -> float:
@@ -439,8 +453,8 @@ def _gap(one: Array, two: Array) -> float:
     if (two[1] - two[0]) @ along >= 0.0:
         return math.inf  # they run the same way
     low, high = max(0.0, places[0]), min(length, places[1])
-    if high - low < 0.5 * min(length, float(np.linalg.norm(two[1] - two[0]))):
-        return math.inf  # they hardly touch
+    if high <= low:
+        return math.inf  # they have no length in common
     other = (two[0] - two[1]) / np.linalg.norm(two[0] - two[1])
     gaps = []
     for place in (low, high):
