@@ -62,10 +62,10 @@ def take(
         raise OutOfDomain(
             f"{typed} is not a length above 0. Type it like {drawn:.1f}.", name="value"
         )
-    value = corrected(value, dim.kind, instrument)
-    if not sure:
+    if not sure:  # asked about the number that was typed, before anything is taken off it
         units = made.plan.units
         question(name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
+    value = corrected(value, dim.kind, instrument)
     return ledger.add_reading(
         part=part.name,
         dim=dim_name,

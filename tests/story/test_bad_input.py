@@ -103,7 +103,7 @@ def test_a_reading_of_nothing_offers_the_nearest_names(lamp, name, offered):
     assert not (lamp / "ledger.sqlite").exists()
 
 
-@pytest.mark.parametrize("typed", ["6945", "69.45", "27.3"])
+@pytest.mark.parametrize("typed", ["6945", "69.45", "27.32"])
 def test_a_slip_is_asked_back(lamp, typed):
     """Factor of ten either way; inches."""
     done = foldwright("measure", lamp, "lamp.girth", typed, "--with", "tape")

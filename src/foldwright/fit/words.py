@@ -71,7 +71,10 @@ def would_be(clearance: Clearance, units: str) -> str:
                 f"As drawn, {meet.inner} would be {amount} a side too large for {meet.outer}, "
                 f"{clearance.across}."
             )
-        return f"As drawn, {meet.inner} in {meet.outer} would have {amount} a side, {clearance.across}."
+        return (
+            f"As drawn, {meet.inner} in {meet.outer} would have {amount} a side, "
+            f"{clearance.across}."
+        )
     stands = meet.outer if clearance.value >= 0.0 else meet.inner
     return f"As drawn, {stands} would stand out {amount}, {clearance.across}."
 
