@@ -15,6 +15,7 @@ from pathlib import Path
 
 from foldwright.errors import OutputRefused
 from foldwright.make import Made
+from foldwright.shop import Board
 
 MANIFEST = "manifest.json"
 
@@ -81,6 +82,8 @@ def rendered(made: Made, drawn_on: str) -> Mapping[str, bytes]:
         units=plan.units,
         drawn=drawn_on,
         notes={name: made.notes(name) for name in made.parts},
+        stocks={name: _called(board) for name, board in made.boards.items()},
+        skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
     )
     patterns = patterns_to_json(plan.name, pieces).encode()
     revision = max((r.number for r in made.revisions), default=0)
@@ -94,6 +97,10 @@ def rendered(made: Made, drawn_on: str) -> Mapping[str, bytes]:
     for piece in pieces:
         files[f"pieces/{piece.id}-r{piece.revision}.svg"] = piece_svg(piece, info).encode()
     return files
+
+
+def _called(board: Board) -> str:
+    return f"{board.thickness:g} mm {'skinned board' if board.is_skinned else 'sheet'}"
 
 
 def write_text(path: Path, text: str) -> None:
