@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from foldwright.draw.drawing import Arc, Box, Line, Path, Point, bounds, moved, sampled
 from foldwright.flat.pattern import Fold, Mark, Piece, Seam
@@ -309,9 +310,7 @@ def _offset(p: Point, a: Point, b: Point) -> float:
 def is_anticlockwise(points: Sequence[Point]) -> bool:
     """Whether a ring of points has positive area."""
     ring = [*points, points[0]]
-    return (
-        sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, ring[1:], strict=False)) > 0.0
-    )
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring)) > 0.0
 
 
 def outline_points(blank: Blank) -> list[Point]:

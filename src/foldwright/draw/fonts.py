@@ -75,7 +75,7 @@ def wrapped(text: str, face: Face, size: float, width: float) -> list[str]:
 
 @cache
 def _widths(face: Face) -> Mapping[int, float]:
-    from reportlab.pdfbase.ttfonts import TTFontFile  # noqa: PLC0415  (slow to import)
+    from reportlab.pdfbase.ttfonts import TTFontFile  # slow to import
 
     file = TTFontFile(str(font_file(face)))
     return {code: width / 1000.0 for code, width in file.charWidths.items()}

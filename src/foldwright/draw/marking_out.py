@@ -12,9 +12,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from foldwright.draw.blank import Blank, blank_of, in_words
-from foldwright.draw.blank_drawing import Detail, View, draw_blank, fitting_scale
+from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
-from foldwright.draw.drawing import A4, CHECK, SHEET, TEXT, Box, Item, Page, Paper, Pen, Stroke, Words, rectangle
+from foldwright.draw.drawing import (
+    A4,
+    CHECK,
+    SHEET,
+    TEXT,
+    Box,
+    Item,
+    Page,
+    Pen,
+    Stroke,
+    Words,
+    rectangle,
+)
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
 from foldwright.draw.info import SheetInfo, degrees, listed
 from foldwright.draw.running import band, is_crowded, readings, scale_along
@@ -35,11 +47,13 @@ from foldwright.draw.sheet import (
     legend_row,
     title_block,
 )
+from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import describe, drill_names, line_names, notes_of, title_of
 from foldwright.flat.pattern import Piece
 
 _GAP = 8.0  # between the two columns [mm]
 _LEAST_TABLES = 62.0  # room kept for the columns below the drawing [mm]
+_MOST_TABLES = 100.0  # more than this and they go on to a further sheet [mm]
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 
 _ROUTER = (
@@ -86,7 +100,7 @@ def marking_out_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     bytes
         A PDF file; one A4 page for each piece, more where its lists are long.
     """
-    from foldwright.draw.pdf import pdf_of  # noqa: PLC0415  (loads reportlab)
+    from foldwright.draw.pdf import pdf_of  # loads reportlab
 
     return pdf_of(marking_out_pages(pieces, info), f"{info.build}: marking out")
 
@@ -121,8 +135,8 @@ def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
         items += caution(hazard, text, LEFT + i * (column + _GAP), low, column)[0]
     left, right = _left_chunks(blank, info), _right_chunks(blank, info)
     streams = _streams(left, right, column)
-    need = max(_height(stream, column) / len(xs) for stream, xs in streams)
-    room = Box(LEFT, low + 4.0 + max(_LEAST_TABLES, min(need, 95.0)), A4.width - RIGHT, top - 3.0)
+    tables = _tables_room(streams, _height(left, column), column)
+    room = Box(LEFT, low + 4.0 + tables, A4.width - RIGHT, top - 3.0)
     drawn, scale, bottom, crowded = _drawing(blank, info, room)
     items += drawn
     if crowded:
@@ -138,13 +152,33 @@ def _streams(
     left: list[Chunk], right: list[Chunk], column: float
 ) -> list[tuple[list[Chunk], tuple[int, ...]]]:
     """Two columns side by side if each can stand alone, else one text through both."""
-    if _height(right, column) <= 95.0 and left:
+    if left and _height(right, column) <= _MOST_TABLES:
         return [(left, (0,)), (right, (1,))]
     return [([*left, *right], (0, 1))]
 
 
+def _tables_room(
+    streams: list[tuple[list[Chunk], tuple[int, ...]]], folds: float, column: float
+) -> float:
+    """Room to keep for the columns of the first page.
+
+    All that they need, if it leaves a fair drawing. Where it does not, a
+    second page follows anyway, and the drawing is worth more than the lists.
+    """
+    need = max(_height(chunks, column) * (1.15 if len(xs) > 1 else 1.0) / len(xs)
+               for chunks, xs in streams)
+    if need <= _MOST_TABLES:
+        return max(need + 2.0, 20.0)
+    return min(max(_LEAST_TABLES, folds + 2.0), 80.0)
+
+
 def _fill(
-    sheets: _Sheets, blank: Blank, chunks: list[Chunk], xs: Sequence[float], width: float, first: Box
+    sheets: _Sheets,
+    blank: Blank,
+    chunks: list[Chunk],
+    xs: Sequence[float],
+    width: float,
+    first: Box,
 ) -> None:
     """Set chunks into the columns at `xs`, page after page."""
     page = 0
@@ -281,5 +315,9 @@ def _drawing(
 def _is_cut_from(blank: Blank) -> bool:
     """Whether the blank differs from its bounding rectangle."""
     box = blank.box
-    corners = {(box.left, box.low), (box.right, box.low), (box.right, box.high), (box.left, box.high)}
-    return {p.at for p in blank.points if p.kind == "corner"} != corners
+    corners = [p.at for p in blank.points if p.kind == "corner"]
+    square = all(
+        min(x - box.left, box.right - x) < 0.05 and min(y - box.low, box.high - y) < 0.05
+        for x, y in corners
+    )
+    return not square or len(corners) != 4

@@ -8,8 +8,9 @@ labels along a line at least so far apart, each as near its place as it can be.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from foldwright.draw.drawing import Box, Path, Point, sampled
 from foldwright.draw.fonts import CAPITAL, DESCENT
@@ -36,6 +37,7 @@ class Frame:
             for u, v in ((-w, -h), (w, -h), (w, h), (-w, h))
         )
 
+    @cached_property
     def box(self) -> Box:
         """Upright box round it."""
         xs, ys = zip(*self.corners(), strict=True)
@@ -56,14 +58,16 @@ class Frame:
 
     def overlaps(self, other: Frame) -> bool:
         """Whether two oblongs share a point."""
-        if not self.box().meets(other.box()):
+        if not self.box.meets(other.box):
             return False
+        if self.turn == other.turn == 0.0:
+            return True
         return self._reaches(other) and other._reaches(self)
 
     def _reaches(self, other: Frame) -> bool:
         us, vs = zip(*(self._own(c) for c in other.corners()), strict=True)
         w, h = self.half
-        return min(us) <= w and max(us) >= -w and min(vs) <= h and max(vs) >= -h
+        return bool(min(us) <= w and max(us) >= -w and min(vs) <= h and max(vs) >= -h)
 
     def _own(self, p: Point) -> Point:
         cos, sin = math.cos(self.turn), math.sin(self.turn)
@@ -119,7 +123,7 @@ class Ground:
 
     def is_free(self, frame: Frame, lines: bool = True) -> bool:
         """Whether the frame lies in the window and touches nothing."""
-        box = frame.box()
+        box = frame.box
         w = self.window
         if box.left < w.left or box.right > w.right or box.low < w.low or box.high > w.high:
             return False
@@ -131,7 +135,7 @@ class Ground:
 
     def clashes(self, frame: Frame) -> float:
         """How bad a place is: 0 free; labels count ten, lines one, off the page a hundred."""
-        box = frame.box()
+        box = frame.box
         w = self.window
         outside = box.left < w.left or box.right > w.right or box.low < w.low or box.high > w.high
         labels = sum(frame.overlaps(other) for other in self._frames)
@@ -237,7 +241,9 @@ def clipped(a: Point, b: Point, window: Box) -> tuple[Point, Point] | None:
         low, high = max(low, t0), min(high, t1)
     if low >= high:
         return None
-    along: Callable[[float], Point] = lambda t: (  # noqa: E731
-        a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])
-    )
-    return along(low), along(high)
+    return between(a, b, low), between(a, b, high)
+
+
+def between(a: Point, b: Point, t: float) -> Point:
+    """Point at a share of the way from a to b."""
+    return (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]))

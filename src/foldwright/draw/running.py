@@ -15,7 +15,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldwright.draw.blank import Blank, is_oblique
-from foldwright.draw.blank_drawing import View, numbers_of
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING_NARROW,
@@ -30,7 +29,9 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
+from foldwright.draw.labels import numbers_of
 from foldwright.draw.placing import spread
+from foldwright.draw.view import View
 
 _SIZE = 2.7
 _PITCH = 3.15  # least distance between two labels [mm]
@@ -57,8 +58,15 @@ def readings(blank: Blank, info: SheetInfo, axis: int) -> tuple[Reading, ...]:
         for f in blank.folds
         if not is_oblique(f) and abs(f.a[axis] - f.b[axis]) <= _SAME
     ]
+    extent = (blank.box.width, blank.box.height)[axis]
+    there = [value for value, _, _ in numbered]
+    edges = [
+        (value, 0, "edge")
+        for value in (0.0, extent)
+        if all(abs(value - other) > _SAME for other in there)
+    ]
     groups: list[list[tuple[float, int, str]]] = []
-    for item in sorted(numbered + lettered):
+    for item in sorted(numbered + lettered + edges):
         if groups and item[0] - groups[-1][0][0] < _SAME:
             groups[-1].append(item)
         else:

@@ -83,7 +83,7 @@ def groove_section(
     items += [Stroke(polyline(profile), CUT), line((x, low), (right, low), CUT)]
     if groove.angle > 0.0:
         items += _angle(groove, mid, low, s)
-    items += _web(info, groove, mid + min(floor * 0.45, 2.4), low, web)
+    items += _web(info, groove, mid - min(floor * 0.4, 1.6), low, web)
     below = low - 7.2
     items += _floor(info, groove, mid, floor, low, web, below)
     items += _thickness(info, groove, right, low, high)
@@ -148,11 +148,11 @@ def _angle(groove: Groove, mid: float, low: float, s: float) -> list[Item]:
 def _web(info: SheetInfo, groove: Groove, x: float, low: float, web: float) -> list[Item]:
     text = info.setting(groove.web)
     return [
-        line((x, low + web + 4.6), (x, low + web), DIMENSION),
+        line((x, low + web + 5.2), (x, low + web), DIMENSION),
         arrow((x, low + web), -math.pi / 2.0, 1.9),
         line((x, low - 3.6), (x, low), DIMENSION),
         arrow((x, low), math.pi / 2.0, 1.9),
-        Words((x + 0.8, low + web + 2.2), text, DIM, LETTERING),
+        Words((x + 0.8, low + web + 2.9), text, DIM, LETTERING),
     ]
 
 

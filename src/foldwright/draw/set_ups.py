@@ -31,9 +31,9 @@ def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
     groups: dict[tuple[object, ...], list[FoldLine]] = {}
     for fold in blank.folds:
         f = fold.fold
-        numbers = (f.cutter, f.floor, f.web, f.inner_radius if f.method == "bend" else 0.0)
-        key = (f.method, f.cut_side, *(round(n, _ALIKE) for n in numbers))
-        groups.setdefault(key, []).append(fold)
+        cut = f.cut_side != "none"
+        numbers = (f.cutter, f.floor, f.web) if cut else (f.inner_radius,)
+        groups.setdefault((cut, *(round(n, _ALIKE) for n in numbers)), []).append(fold)
     chunks: list[Chunk] = []
     for i, folds in enumerate(groups.values()):
         title = _set_up_title(folds, i, len(groups))
@@ -46,35 +46,39 @@ def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
 
 
 def _set_up_title(folds: Sequence[FoldLine], index: int, count: int) -> str:
-    kind = "Bend" if folds[0].fold.method == "bend" else "Groove"
+    kind = "Groove" if folds[0].fold.cut_side != "none" else "Bend"
     if count > 1:
         return f"{kind}, set-up {index + 1}: {runs([f.letter for f in folds])}"
-    return f"{kind}, one set-up for all {counted(len(folds), 'fold').rsplit(' ', 1)[0]}" if len(
-        folds
-    ) > 1 else f"{kind}, one set-up"
+    if len(folds) == 1:
+        return f"{kind}, one set-up"
+    return f"{kind}, one set-up for all {counted(len(folds), 'fold').rsplit(' ', 1)[0]}"
 
 
 def _setting(folds: Sequence[FoldLine], info: SheetInfo) -> str:
-    first = folds[0]
-    fold = first.fold
+    fold = folds[0].fold
     if fold.cut_side == "none":
         return (
             f"Bend on the middle line, inner radius {info.setting(fold.inner_radius)}. "
             "Nothing is cut."
         )
-    side = "other side: prick through both ends" if first.other_side else "marked side"
+    here = [f.letter for f in folds if not f.other_side]
+    there = [f.letter for f in folds if f.other_side]
+    where = "Cut on the marked side, offcut first."
+    if there and here:
+        where = (
+            f"Cut {runs(here)} on the marked side, offcut first. Prick the ends of {runs(there)} "
+            "through and cut it from the other side."
+        )
+    elif there:
+        where = "Prick the ends through and cut from the other side, offcut first."
     cutter = (
         "Saw kerf" if fold.cutter == 0.0
         else f"Cutter {degrees(fold.cutter).replace('.0°', '°')}, flat floor"
     )
-    text = (
-        f"Cut on the {side}, offcut first. {cutter} {info.setting(fold.floor)} wide; leave "
-        f"{info.setting(fold.web)}."
-    )
-    if first.other_side and fold.turn < 0.0:
-        text += " This fold turns outwards."
-    if math.isfinite(fold.shuts_at) and fold.turn > 0.0:
-        text += f" The groove shuts at an inside angle of {degrees(math.pi - fold.shuts_at)}."
+    text = f"{where} {cutter} {info.setting(fold.floor)} wide; leave {info.setting(fold.web)}."
+    shuts = [f.fold.shuts_at for f in folds if f.fold.turn > 0.0 and f.fold.cut_side == "inside"]
+    if shuts and math.isfinite(min(shuts)):
+        text += f" The groove shuts at an inside angle of {degrees(math.pi - min(shuts))}."
     return text
 
 
@@ -121,12 +125,11 @@ def seam_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
             "Plane the outside back from square, matching letters: " + _angles(proud) + "."
         )
     for kind, letters in sorted(square.items()):
-        texts.append(f"Leave square ({kind}): {', '.join(sorted(letters))}.")
+        texts.append(f"Leave the edges of {listed(sorted(letters))} square: {kind} seam.")
     if not texts:
         return []
     chunks = [Chunk(heading_block("Seams"), keep=True, space=5.0)]
-    chunks += [Chunk(paragraph(text, SECOND), space=0.8 if i else 0.5) for i, text in enumerate(texts)]
-    return chunks
+    return chunks + [Chunk(paragraph(text, SECOND), space=0.6) for text in texts]
 
 
 def _angles(found: dict[str, set[str]]) -> str:

@@ -129,6 +129,11 @@ ADVICE_NUMBERS = (
     "from them. Only what is printed at 1:1 must be printed again.",
 )
 
+ADVICE_GAUGES = (
+    "Both bars are 100 mm. If both read wrong but alike, the angles still hold. If they differ "
+    "from each other, print again at actual size, or set a bevel to the numbers instead.",
+)
+
 
 def legend_row(entries: Sequence[Pen | str], x: float, y: float, right: float) -> list[Item]:
     """Name the lines in a row whose baseline is `y`, in more rows above it if it has to be.

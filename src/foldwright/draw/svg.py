@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
-from foldwright.draw.drawing import Arc, Area, Face, Group, Item, Path, Point, Stroke, Words
+from foldwright.draw.drawing import Arc, Area, Face, Group, Item, Path, Point, Words
 
 _INK = "#10161F"
 _SHADES = {"ink": _INK, "wash": "#F1F0EB", "paper": "#FFFFFF"}

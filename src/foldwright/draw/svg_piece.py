@@ -7,11 +7,12 @@ stand in a group that is named for them, all words in a group of their own.
 from __future__ import annotations
 
 from foldwright.draw.blank import blank_of
-from foldwright.draw.blank_drawing import Detail, View, draw_blank
+from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.drawing import Box, Group, Item, Stroke, Words
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.sheet import NAME, SMALL, legend_row
 from foldwright.draw.svg import svg_of
+from foldwright.draw.view import Detail, View
 from foldwright.draw.wording import describe, drill_names, line_names
 from foldwright.flat.pattern import Piece
 
@@ -63,6 +64,5 @@ def piece_svg(piece: Piece, info: SheetInfo) -> str:
     ]
     groups = [Group(tuple(items), name) for name, items in sorted(named.items())]
     about = f"{describe(blank, info)} Seen on the side that is marked: {blank.side_up}. Scale 1:1."
-    return svg_of(
-        [*groups, Group(tuple(words), "words")], width, height, f"{info.build}: {blank.title}", about
-    )
+    title = f"{info.build}: {blank.title}"
+    return svg_of([*groups, Group(tuple(words), "words")], width, height, title, about)

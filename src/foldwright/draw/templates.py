@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 
 from foldwright.draw.blank import Blank, blank_of
-from foldwright.draw.blank_drawing import Detail, View, draw_blank, fitting_scale
+from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
     A4,
@@ -32,9 +32,9 @@ from foldwright.draw.drawing import (
     line,
     rectangle,
 )
+from foldwright.draw.flow import height_of, paragraph
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.flow import height_of, paragraph
 from foldwright.draw.placing import Frame, Ground, baseline, label_frame
 from foldwright.draw.sheet import (
     ADVICE_TRUE_SIZE,
@@ -53,6 +53,7 @@ from foldwright.draw.sheet import (
     title_block,
 )
 from foldwright.draw.tiling import OVERLAP, Tile, Tiling, tiling_of
+from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import (
     counted,
     describe,
@@ -84,7 +85,7 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -
     bytes
         A PDF file; for each piece a map page, then its tiles row by row.
     """
-    from foldwright.draw.pdf import pdf_of  # noqa: PLC0415  (loads reportlab)
+    from foldwright.draw.pdf import pdf_of  # loads reportlab
 
     return pdf_of(template_pages(pieces, info, paper), f"{info.build}: templates")
 
