@@ -114,7 +114,7 @@ def table(
             items: list[Item] = []
             edges = _edges(columns, x, width)
             texts = [
-                wrapped(cell, column.face, size, right - left)
+                [cell] if column.right else wrapped(cell, column.face, size, right - left)
                 for cell, column, (left, right) in zip(cells, columns, edges, strict=True)
             ]
             deep = max(len(t) for t in texts)

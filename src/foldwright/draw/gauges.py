@@ -222,7 +222,7 @@ def _gauge_block(gauge: Gauge) -> Block:
         y = top - HEADING * 1.3
         serves = "; ".join(f"{folds}, finished {angle}" for angle, folds in gauge.serves)
         if gauge.turns_outwards:
-            serves += f". These turn outwards: the gauges read {360.0 - gauge.fold_to:.1f}°"
+            serves += f". Folded outwards: between its legs a gauge has {360.0 - gauge.fold_to:.1f}°"
         text, y = paragraph(serves + ".", SECOND)(x, y, width)
         items += text
         y -= 3.5

@@ -50,6 +50,11 @@ class SheetInfo:
         """Length with its unit, for running text."""
         return show_length(mm, self.units, fine)
 
+    def by(self, across: float, up: float) -> str:
+        """Two lengths as "497.2 by 398.1 mm"."""
+        first = self.length(across) if self.units == "mm" else self.length_with_unit(across)
+        return f"{first} by {self.length_with_unit(up)}"
+
     def setting(self, mm: float) -> str:
         """Length to set a tool to: hundredths where it has them, at least tenths."""
         if self.units != "mm":

@@ -17,6 +17,7 @@ from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
     A4,
     CHECK,
+    LETTERING_NARROW,
     SHEET,
     TEXT,
     Box,
@@ -230,12 +231,14 @@ def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
         Column("Between", 35.0, face=TEXT),
         Column("Inside angle", 19.0, right=True),
         Column("Fold to", 15.0, right=True),
-        Column("Length", 14.0 if info.units == "mm" else 24.0, right=True),
+        Column("Length", 14.0, right=True)
+        if info.units == "mm"
+        else Column("Length", 27.0, right=True, face=LETTERING_NARROW),
     )
     text = "Fold each to its gauge, let go, and measure the inside angle."
-    if any(fold.other_side for fold in blank.folds):
-        other = [fold.letter for fold in blank.folds if fold.other_side]
-        text += f" {listed(other)}: cut on the other side, and folded the other way."
+    outwards = [fold.letter for fold in blank.folds if fold.fold.turn < 0.0]
+    if outwards:
+        text += f" {listed(outwards)}: fold the other way, so that the inside angle opens."
     return [
         Chunk(heading_block("Folds"), keep=True),
         *table(columns, rows),

@@ -137,7 +137,8 @@ def _tile_page(
     view = tile_view(tile, tiling, paper)
     marks = [view.at(p) for p in tiling.marks(tile)]
     frames = tuple(Frame(p, (_ARM + 0.5, _ARM + 0.5)) for p in marks)
-    picture = draw_blank(blank, view, Detail(zones=True), frames)
+    fences = tuple(_joint_lines(tiling, tile, view).values())
+    picture = draw_blank(blank, view, Detail(zones=True), frames, fences)
     items: list[Item] = [picture.group(view.window)]
     items += _joints(tiling, tile, view)
     for mark in marks:
@@ -191,8 +192,8 @@ def _key(tiling: Tiling, tile: Tile, paper: Paper) -> list[Item]:
     return items
 
 
-def _joints(tiling: Tiling, tile: Tile, view: View) -> list[Item]:
-    """Joint lines along shared edges, and beyond them the neighbour's name."""
+def _joint_lines(tiling: Tiling, tile: Tile, view: View) -> dict[str, tuple[Point, Point]]:
+    """Shared edges of a tile on its page, by side."""
     low, high = view.at((tile.cell.left, tile.cell.low)), view.at((tile.cell.right, tile.cell.high))
     shown = view.window
     ends = {
@@ -201,6 +202,12 @@ def _joints(tiling: Tiling, tile: Tile, view: View) -> list[Item]:
         "below": ((shown.left, low[1]), (shown.right, low[1])),
         "above": ((shown.left, high[1]), (shown.right, high[1])),
     }
+    return {side: ends[side] for side in tiling.neighbours(tile)}
+
+
+def _joints(tiling: Tiling, tile: Tile, view: View) -> list[Item]:
+    """Joint lines along shared edges, and beyond them the neighbour's name."""
+    ends, shown = _joint_lines(tiling, tile, view), view.window
     items: list[Item] = []
     mid = shown.middle
     places: dict[str, tuple[Point, float]] = {
@@ -278,7 +285,9 @@ def _tiles_in_words(tiling: Tiling, sheet: int) -> str:
 
 def _how_to_join(blank: Blank, tiling: Tiling, info: SheetInfo) -> str:
     box = blank.box
-    size = f"{info.length(box.width)} across and {info.length_with_unit(box.height)} up"
+    size = (
+        f"{info.length_with_unit(box.width)} across and {info.length_with_unit(box.height)} up"
+    )
     start = "Print at actual size and measure both bars. "
     if len(tiling.tiles) > 1:
         start += (
@@ -325,22 +334,22 @@ def _map(blank: Blank, tiling: Tiling, info: SheetInfo, window: Box) -> tuple[li
 
 def _tile_name(name: str, cell: Box, ground: Ground) -> Item:
     """Name of a tile, in a corner of its cell if one is free."""
-    size = min(4.0, cell.width / 5.0)
-    wide = text_width(name, LETTERING, size)
-    w, h = wide / 2.0 + 2.0, 0.36 * size + 2.0
-    corners = [
-        (cell.left + w, cell.high - h),
-        (cell.right - w, cell.high - h),
-        (cell.left + w, cell.low + h),
-        (cell.right - w, cell.low + h),
-    ]
-    inner = cell.grown(-min(w, h))
-    others = [
-        (inner.left + (i + 0.5) * inner.width / 6.0, inner.low + (j + 0.5) * inner.height / 6.0)
-        for j in (5, 4, 3, 2, 1, 0)
-        for i in range(6)
-    ]
-    frames = [label_frame(at, wide, size, 0.8) for at in corners + others]
-    best = ground.first_free(frames) or ground.least_bad(frames)
+    tried: list[tuple[Frame, float]] = []
+    for size in (4.0, 3.2, 2.5):
+        wide = text_width(name, LETTERING, size)
+        w, h = wide / 2.0 + 1.4, 0.36 * size + 1.4
+        room = Box(cell.left + w, cell.low + h, cell.right - w, cell.high - h)
+        corners = [
+            (room.left, room.high), (room.right, room.high), (room.left, room.low),
+            (room.right, room.low),
+        ]
+        others = [
+            (room.left + i * room.width / 8.0, room.low + j * room.height / 10.0)
+            for j in range(10, -1, -1)
+            for i in range(9)
+        ]
+        tried += [(label_frame(at, wide, size, 0.7), size) for at in corners + others]
+    free = next((t for t in tried if ground.is_free(t[0])), None)
+    best, size = free or min(tried, key=lambda t: ground.clashes(t[0]))
     ground.take(best)
     return Words(baseline(best, size), name, size, LETTERING, "middle", soft=True)

@@ -29,7 +29,7 @@ def describe(blank: Blank, info: SheetInfo) -> str:
     """Say what the blank is, and what it closes to if it is curled."""
     piece = blank.piece
     box = blank.box
-    size = f"{info.length(box.width)} by {info.length_with_unit(box.height)}"
+    size = info.by(box.width, box.height)
     if piece.curved:
         return f"A blank {size}, to be curled. {closes_to(blank, info)}"
     if not piece.folds:
@@ -90,15 +90,12 @@ def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen
 
 
 def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
-    """Legend entries for drilled holes, one for each diameter."""
+    """Legend entry for drilled holes, with their diameters; none if nothing is drilled."""
     sizes = sorted({round(mark.d, 2) for _, mark in blank.drills if mark.d > 0.0})
     if not sizes:
         return []
-    return [f"drill ⌀{listed([_bare(info, d) for d in sizes])}"]
-
-
-def _bare(info: SheetInfo, d: float) -> str:
-    return f"{d:g}" if info.units == "mm" else info.length(d)
+    unit = "" if info.units == "mm" else " mm"  # drills are bought in mm
+    return [f"drill ⌀{listed([f'{d:g}' for d in sizes])}{unit}"]
 
 
 def title_of(
