@@ -218,6 +218,7 @@ PROTECTED = """
     from foldwright.errors import LedgerTrouble
     from foldwright.ledger import Ledger
 
+    Path.cwd().as_uri()  # loads the rest of Python while we may still read it
     if os.geteuid() == 0:
         os.setgid(65534)
         os.setuid(65534)  # the superuser may write to anything
