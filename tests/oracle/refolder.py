@@ -31,6 +31,9 @@ type Record = Mapping[str, Any]
 
 # Closer than this two numbers of the file mean the same place [mm].
 _SAME = 1e-6
+# Seams stop short by the setback where they run into a fold, so on a facet of a few
+# millimetres mates may just miss each other along the edge; further apart they are no mates [mm].
+_FAR = 5.0
 # A step to the side of a line, to ask what lies there [mm].
 _ASIDE = 1e-3
 # Chords of an arc of an outline; only for questions of inside and outside.
@@ -453,8 +456,8 @@ def _gap(one: Array, two: Array) -> float:
     if (two[1] - two[0]) @ along >= 0.0:
         return math.inf  # they run the same way
     low, high = max(0.0, places[0]), min(length, places[1])
-    if high <= low:
-        return math.inf  # they have no length in common
+    if low - high > _FAR:
+        return math.inf
     other = (two[0] - two[1]) / np.linalg.norm(two[0] - two[1])
     gaps = []
     for place in (low, high):
