@@ -22,7 +22,7 @@ run foldwright make "$build"
 [ -e "$build/patterns-as-first-drawn.json" ] ||
     cp "$build/out/patterns.json" "$build/patterns-as-first-drawn.json"
 echo
-echo "Say the lamp is made, and its girth is 694.5 where 691.2 was drawn."
+echo "Say the lamp is made, and before painting the tape reads 694.5 round it."
 run foldwright measure "$build" lamp.girth 694.5 --with tape
 run foldwright refit "$build" --keep
 run foldwright make "$build"
