@@ -165,9 +165,7 @@ def atan2(y: Number, x: Number) -> Number:
     if not isinstance(x, Dual) and not isinstance(y, Dual):
         return angle
     square = number(x) ** 2 + number(y) ** 2
-    return Dual(
-        angle, _combined(slopes(y), number(x) / square, slopes(x), -number(y) / square)
-    )
+    return Dual(angle, _combined(slopes(y), number(x) / square, slopes(x), -number(y) / square))
 
 
 def hypot(x: Number, y: Number) -> Number:

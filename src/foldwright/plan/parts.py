@@ -86,7 +86,7 @@ class Shelf:
     sizes: Sizes
     rack: Rack
     finishes: Mapping[str, Finish]
-    finishes_named: frozenset[str]
+    finishes_named: tuple[str, ...]
 
 
 @dataclass

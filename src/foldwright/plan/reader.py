@@ -71,7 +71,7 @@ def parse_plan(text: str, name: str, thicknesses: Mapping[str, float | None]) ->
     own, materials = read_materials(top.table("material", "[material]"), thicknesses)
     rack = read_rack(top.table("rack", "[rack]"), materials)
     cutters = read_cutters(top.table("cutter", "[cutter]"))
-    named = frozenset(top.table("finish", "[finish]").data)
+    named = tuple(top.table("finish", "[finish]").data)
     drafts = _read_parts(top, Shelf(sizes, rack, finishes, named))
     check_places(drafts)
     meets = read_meets(top.rows("meet", "The meet") or [], drafts)

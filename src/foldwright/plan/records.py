@@ -66,9 +66,7 @@ class Length:
     def value(self, parameters: Mapping[str, Number]) -> Number:
         """Evaluate [mm]; derivatives follow if the parameters are duals."""
         unscaled: dict[str, Number] = {
-            name: parameters[name] / self.scale
-            for name in self.formula.names
-            if name in parameters
+            name: parameters[name] / self.scale for name in self.formula.names if name in parameters
         }
         unscaled.update({name: value / self.scale for name, value in self.constants})
         return self.formula.value(unscaled) * self.scale

@@ -277,7 +277,7 @@ class Terms:
 
     def _has_names(self, formula: Formula, path: str) -> bool:
         """Whether every name has a value; those that the plan never names are noted."""
-        there = {*self.sizes.known, *self.sizes.broken, THICKNESS}
+        there = (*self.sizes.known, *sorted(self.sizes.broken), THICKNESS)
         for name in formula.names:
             if name not in there:
                 remedy = f"Use one of these, or add {name} to the [size] table."
