@@ -151,7 +151,7 @@ def _named_stock(table: Table, rack: Rack) -> str:
         table.fault("unknown-name", "from", problem, "Name a board of the rack.")
     else:
         remedy = f"Use one of these, or add a table [rack.{name}] with its material."
-        table.faults.unknown(table.key("from"), "board on the rack", name, rack.stocks, remedy)
+        table.faults.unknown(table.key("from"), "board", name, rack.stocks, remedy)
     return name
 
 
@@ -312,7 +312,7 @@ def _former(table: Table, rack: Rack) -> str:
     name = table.text("former", "pipe114", "") or ""
     if name and name not in rack.formers and name not in rack.broken:
         remedy = f"Use one of these, or add a table [rack.{name}] with its former_d."
-        table.faults.unknown(table.key("former"), "former on the rack", name, rack.formers, remedy)
+        table.faults.unknown(table.key("former"), "former", name, rack.formers, remedy)
     return name
 
 
