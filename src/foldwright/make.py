@@ -7,7 +7,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -27,7 +27,7 @@ from foldwright.fit import (
 )
 from foldwright.flat import Pattern, Piece, pattern_of
 from foldwright.ledger import Change, Ledger, Reading, Revision
-from foldwright.plan import AnyPart, Plan, read_plan, show_length
+from foldwright.plan import AnyPart, Plan, fault_at, read_plan, show_length
 from foldwright.shape import Vector, frames
 from foldwright.shop import Board, board_from_table, boards, thicknesses
 
@@ -155,8 +155,9 @@ class Made:
                     board = boards()[stock.material]
                 found[stock.name] = board.of_thickness(stock.thickness)
             except OutOfDomain as fault:
-                key = f"material.{stock.material}"
-                faults.append(self._fault("material", (f"{key}.{fault.name}", key), str(fault), ""))
+                key = f"material.{stock.material}.{fault.name}"
+                remedy = f"Mend it in [material.{stock.material}]."
+                faults.append(fault_at(self.plan, "material", key, str(fault), remedy))
         if faults:
             raise PlanFaults(faults)
         return found
@@ -184,7 +185,7 @@ class Made:
             self.boards[record.stock],
             self.plan.cutters,
             revision=self.revision_of(part),
-            seen_along=eyes,  # type: ignore[arg-type]
+            seen_along=eyes,
         )
 
     @cached_property
@@ -303,18 +304,9 @@ class Made:
         try:
             yield
         except CannotMake as fault:
-            own = f"part.{fault.part}"
-            keys: Iterable[str] = (f"{own}.{fault.field}", own)
-            if key.startswith("meet."):
-                keys = (key,)
-            elif fault.field.startswith("fold"):
-                keys = (f"{own}.{fault.field}", f"{own}.fold", own)
-            faults.append(self._fault("cannot-make", keys, fault.problem, fault.remedy))
-
-    def _fault(self, code: str, keys: Iterable[str], problem: str, remedy: str) -> Fault:
-        line = next((self.plan.lines[key] for key in keys if key in self.plan.lines), 0)
-        text = self.plan.source[line - 1].strip() if 0 < line <= len(self.plan.source) else ""
-        return Fault(code, self.plan.path.name, line, text, problem, remedy)
+            place = key if key.startswith("meet.") else f"part.{fault.part}.{fault.field}"
+            place = place.rstrip(".")
+            faults.append(fault_at(self.plan, "cannot-make", place, fault.problem, fault.remedy))
 
 
 def part_named(made: Made, name: str) -> AnyPart:
