@@ -17,10 +17,13 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from foldwright.draw.drawing import Arc, Box, Line, Path, Point, bounds, moved, sampled
-from foldwright.flat.pattern import Fold, Mark, Piece, Seam
-from foldwright.flat.pattern import Path as FlatPath
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Fold, Mark, Piece, Seam
+    from foldwright.flat.pattern import Path as FlatPath
 
 # Corners nearer than this, or less out of line, are one for a hand with a rule [mm].
 _SAME_POINT = 0.05

@@ -126,7 +126,7 @@ def draw_blank(
     if detail.ticks:
         lines += _ticks(blank, view, ground)
     if detail.numbers:
-        labels += point_numbers(blank, view, ground)
+        labels += point_numbers(blank, view, ground, detail.all_numbers)
     if detail.names:
         labels += panel_names(blank, view, ground, detail)
     if detail.side_up:

@@ -17,6 +17,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, FoldLine, blank_of
 from foldwright.draw.drawing import (
@@ -52,7 +53,9 @@ from foldwright.draw.sheet import (
     legend_row,
     title_block,
 )
-from foldwright.flat.pattern import Piece
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Piece
 
 LEG = 40.0  # length of each edge that touches the board [mm]
 NOTCH_HOLE = 3.0  # radius of the hole in a notch's corner [mm]
@@ -222,7 +225,7 @@ def _gauge_block(gauge: Gauge) -> Block:
         y = top - HEADING * 1.3
         serves = "; ".join(f"{folds}, finished {angle}" for angle, folds in gauge.serves)
         if gauge.turns_outwards:
-            serves += f". Folded outwards: between its legs a gauge has {360.0 - gauge.fold_to:.1f}°"
+            serves += f". Folded outwards: each gauge has {360.0 - gauge.fold_to:.1f}° of its own"
         text, y = paragraph(serves + ".", SECOND)(x, y, width)
         items += text
         y -= 3.5

@@ -92,6 +92,7 @@ def _letter_beside(letter: str, a: Point, b: Point, ground: Ground) -> list[Item
     ground.take(best)
     away = math.dist(mid, best.middle)
     edge = between(mid, best.middle, 1.0 - _CIRCLE / away)
+    ground.add_line(mid, edge)
     return [line(mid, edge, DIMENSION), Area(circle(mid, 0.45)), *_ringed(letter, best.middle)]
 
 
@@ -134,7 +135,7 @@ def numbers_of(numbers: list[int]) -> str:
     return " ".join(out)
 
 
-def point_numbers(blank: Blank, view: View, ground: Ground) -> list[Item]:
+def point_numbers(blank: Blank, view: View, ground: Ground, all_of_them: bool) -> list[Item]:
     """Number the points; those that lie together share a label."""
     items: list[Item] = []
     polygon = [view.at(p) for p in outline_points(blank)]
@@ -146,12 +147,17 @@ def point_numbers(blank: Blank, view: View, ground: Ground) -> list[Item]:
         text = numbers_of([p.number for p in group])
         width = text_width(text, LETTERING, _NUMBER)
         frames = list(_around(mid, width, polygon))
-        best = ground.first_free(frames) or ground.least_bad(frames)
+        free = ground.first_free(frames)
+        if free is None and not all_of_them:
+            continue
+        best = free or ground.least_bad(frames)
         ground.take(best)
         items.append(Words(baseline(best, _NUMBER), text, _NUMBER, LETTERING, "middle"))
         gap = math.dist(mid, best.middle)
         if gap > 5.2 + width / 2.0:  # too far away to belong by nearness alone
-            items.append(line(mid, between(mid, best.middle, 1.0 - (width / 2 + 1.0) / gap), TICK))
+            end = between(mid, best.middle, 1.0 - (width / 2.0 + 1.0) / gap)
+            ground.add_line(mid, end)
+            items.append(line(mid, end, TICK))
     return items
 
 

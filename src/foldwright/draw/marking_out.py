@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, blank_of, in_words
+from foldwright.draw.blank import Blank, blank_of, in_words, is_oblique
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
@@ -50,7 +51,9 @@ from foldwright.draw.sheet import (
 )
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import describe, drill_names, line_names, notes_of, title_of
-from foldwright.flat.pattern import Piece
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Piece
 
 _GAP = 8.0  # between the two columns [mm]
 _LEAST_TABLES = 62.0  # room kept for the columns below the drawing [mm]
@@ -252,8 +255,7 @@ def _between(blank: Blank, panels: tuple[str, str]) -> str:
 
 
 def _right_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
-    chunks = [*set_up_chunks(blank, info), *seam_chunks(blank, info), *arc_chunks(blank, info)]
-    return [Chunk(chunks[0].block, chunks[0].keep), *chunks[1:]] if chunks else []
+    return [*set_up_chunks(blank, info), *seam_chunks(blank, info), *arc_chunks(blank, info)]
 
 
 def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
@@ -261,6 +263,11 @@ def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
     rows = [
         (str(p.number), p.kind, info.length(p.at[0]), info.length(p.at[1])) for p in blank.points
     ]
+    for fold in blank.folds:
+        if not is_oblique(fold):
+            upright = abs(fold.a[0] - fold.b[0]) < abs(fold.a[1] - fold.b[1])
+            place = info.length(fold.a[0] if upright else fold.a[1])
+            rows.append((fold.letter, "fold", *((place, "") if upright else ("", place))))
     columns = (
         Column("", 8.0),
         Column("Point", 26.0, face=TEXT),
@@ -268,7 +275,11 @@ def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
         Column("Up", 20.0, right=True),
     )
     title = Chunk(heading_block("Points, from the datum corner"), keep=True, space=5.0)
-    return [title, *table(columns, rows)]
+    text = (
+        "Corners run anticlockwise from 1, lower left. "
+        "The drawing numbers those it has room for."
+    )
+    return [title, Chunk(paragraph(text, SECOND), keep=True, space=0.6), *table(columns, rows)]
 
 
 def _drawing(
@@ -306,7 +317,9 @@ def _drawing(
             up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
         )
         items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
-    detail = Detail(wash=True, numbers=True, name_size=3.5, checks=checks, leaders=True)
+    detail = Detail(
+        wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True
+    )
     around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
     fences = tuple((s.a, s.b) for s in rectangle(board))
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)

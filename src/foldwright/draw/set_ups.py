@@ -49,8 +49,8 @@ def _set_up_title(folds: Sequence[FoldLine], index: int, count: int) -> str:
     kind = "Groove" if folds[0].fold.cut_side != "none" else "Bend"
     if count > 1:
         return f"{kind}, set-up {index + 1}: {runs([f.letter for f in folds])}"
-    if len(folds) == 1:
-        return f"{kind}, one set-up"
+    if len(folds) <= 2:
+        return f"{kind}, one set-up" + (" for both" if len(folds) == 2 else "")
     return f"{kind}, one set-up for all {counted(len(folds), 'fold').rsplit(' ', 1)[0]}"
 
 

@@ -6,6 +6,8 @@ stand in a group that is named for them, all words in a group of their own.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from foldwright.draw.blank import blank_of
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.drawing import Box, Group, Item, Stroke, Words
@@ -14,7 +16,9 @@ from foldwright.draw.sheet import NAME, SMALL, legend_row
 from foldwright.draw.svg import svg_of
 from foldwright.draw.view import Detail, View
 from foldwright.draw.wording import describe, drill_names, line_names
-from foldwright.flat.pattern import Piece
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Piece
 
 _MARGIN = 10.0
 _FOOT = 24.0  # room below the blank for what it is, and for the legend

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, blank_of
 from foldwright.draw.blank_drawing import draw_blank
@@ -62,7 +63,9 @@ from foldwright.draw.wording import (
     notes_of,
     title_of,
 )
-from foldwright.flat.pattern import Piece
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Piece
 
 _FOOT = 50.0  # where the drawing may begin, above the legend [mm]
 _HEAD = 25.0  # what the heading needs, below the upper edge [mm]

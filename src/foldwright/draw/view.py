@@ -43,13 +43,15 @@ class Detail:
     """How much of a blank is drawn.
 
     `checks` are pairs of points with the words for their distance; `leaders`
-    takes names that find no room off the material.
+    takes names that find no room off the material; without `all_numbers`, points
+    that find no room for their number go without.
     """
 
     zones: bool = False
     wash: bool = False
     witnesses: bool = True
     numbers: bool = False
+    all_numbers: bool = True
     ticks: bool = True
     names: bool = True
     side_up: bool = True

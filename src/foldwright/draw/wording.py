@@ -34,10 +34,9 @@ def describe(blank: Blank, info: SheetInfo) -> str:
         return f"A blank {size}, to be curled. {closes_to(blank, info)}"
     if not piece.folds:
         seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
-        if len(blank.panels) <= 1:
-            return f"One flat piece, {_disc(blank, info) or size}{seams}."
-    panels = counted(len(blank.panels), "panel")
-    return f"One blank, {size}: {panels}, {counted(len(piece.folds), 'fold')}."
+        return f"One flat piece, {_disc(blank, info) or size}{seams}."
+    parts = [(len(blank.panels), "panel"), (len(piece.folds), "fold")]
+    return f"One blank, {size}: {', '.join(counted(n, noun) for n, noun in parts if n)}."
 
 
 def _disc(blank: Blank, info: SheetInfo) -> str:
@@ -62,8 +61,9 @@ def closes_to(blank: Blank, info: SheetInfo) -> str:
     for curve in blank.piece.curved:
         outside, inside = 2.0 * curve.radius, 2.0 * (curve.radius - blank.piece.thickness)
         out.append(
-            f"Closed with its ends butted it measures {info.length(math.pi * outside)} round the "
-            f"outside, {info.length(outside)} across the outside and "
+            f"Closed with its ends butted it measures "
+            f"{info.length_with_unit(math.pi * outside)} round the outside, "
+            f"{info.length_with_unit(outside)} across the outside and "
             f"{info.length_with_unit(inside)} across the inside."
         )
     return " ".join(out)
