@@ -163,13 +163,18 @@ def setback(turn: float) -> float:
 
 
 def _least_scale(corners: Corners) -> float:
-    """Factor that makes every facet wider than the setbacks at its two ends, twice the larger."""
-    # A re-entrant setback may be negative; it asks for nothing.
-    backs = [max(0.0, setback(turn)) for turn in turns(corners)]
+    """Factor that makes every facet wider than two setbacks, measured along the facet.
+
+    Besides its own corners' folds, a facet loses the setback s of an end face's
+    right-angled fold on the next side: s/sin(turn) along it.
+    """
     square = setback(math.pi / 2.0)
+    found = turns(corners)
+    # A re-entrant setback may be negative; it asks for nothing.
+    reach = [max(setback(turn), square / abs(math.sin(turn))) for turn in found]
     needs = []
     for i, (a, b) in enumerate(itertools.pairwise([*corners, corners[0]])):
-        widest = max(backs[i], backs[(i + 1) % len(corners)], square)
+        widest = max(reach[i], reach[(i + 1) % len(corners)])
         needs.append((2.0 * widest + 1.0) / math.dist(a, b))
     return max(needs)
 

@@ -480,23 +480,21 @@ def _side_to_mould(a: Array, b: Array, panel: str, piece: Record) -> float:
     for fold in piece["folds"]:
         if panel in fold["panels"]:
             side = -1.0 if fold["panels"][0] == panel else 1.0
-            reach = side * fold["zone_width"] / 2.0 * _right_of(fold["a"], fold["b"])
-            edge = np.array([fold["a"], fold["b"]], dtype=float) + reach
-            if _lies_along(a, b, edge if side < 0 else edge[::-1], 1e-5):
+            zone = np.array(fold["zone"], dtype=float)
+            offset = (zone - np.array(fold["a"])) @ _right_of(fold["a"], fold["b"])
+            if _lies_along(a, b, zone[offset * side > 0.0]):
                 sign = math.copysign(1.0, fold["turn_deg"])
                 half = math.radians(abs(fold["turn_deg"])) / 2.0
                 return -sign * _bend_centre(fold, piece["thickness"]) * math.tan(half)
     for seam in piece["seams"]:
-        ends = np.array([seam["a"], seam["b"]], dtype=float)
-        if seam["panel"] == panel and _lies_along(a, b, ends, 1e-5):
-            return float(seam["trim"])
+        if seam["panel"] == panel:
+            ends = np.array([seam["a"], seam["b"]], dtype=float)
+            if _lies_along(a, b, ends):
+                return float(seam["trim"])
     return 0.0
 
 
-def _lies_along(a: Array, b: Array, ends: Array, close: float) -> bool:
-    """Whether the middle of `ends` lies on a -> b, with the line parallel."""
-    right, along = _right_of(a, b), (b - a) / np.hypot(*(b - a))
-    middle = ends.mean(axis=0) - a
-    return bool(
-        np.abs((ends - a) @ right).max() < close and 0.0 <= middle @ along <= np.hypot(*(b - a))
-    )
+def _lies_along(a: Array, b: Array, ends: Array) -> bool:
+    """Whether the line through `ends` is that of a -> b, and their middle between these."""
+    middle = (ends.mean(axis=0) - a) @ (b - a) / ((b - a) @ (b - a))
+    return bool(np.abs((ends - a) @ _right_of(a, b)).max() < 10.0 * _SAME and 0.0 <= middle <= 1.0)
