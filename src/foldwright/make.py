@@ -220,7 +220,7 @@ class Made:
         values = {name: part.values() for name, part in self.parts.items()}
         for i, meet in enumerate(self.plan.meets):
             with self._collecting(faults, f"meet.{i}"):
-                clearances_of(meet, self.parts, values, self.frames)
+                clearances_of(meet, self.plan.parts, values, self.frames)
         if faults:
             raise PlanFaults(faults)
 
@@ -234,7 +234,7 @@ class Made:
     ) -> tuple[tuple[Clearance, ...], ...]:
         """Clearances of every meet, at given parameters of all parts [mm]."""
         return tuple(
-            clearances_of(meet, self.parts, values, self.frames) for meet in self.plan.meets
+            clearances_of(meet, self.plan.parts, values, self.frames) for meet in self.plan.meets
         )
 
     @cached_property

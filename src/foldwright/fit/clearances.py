@@ -66,7 +66,7 @@ def clearances_of(
     ----------
     meet : Meet
     parts : Mapping
-        By name.
+        By name, as the plan draws them.
     values : Mapping
         Parameters of each part [mm]: as intended, or as it came out.
     frames : Mapping
@@ -85,7 +85,7 @@ def clearances_of(
     for across, one, other in pairs:
         gap = (other.value - one.value) / 2.0
         # A part that rests off centre, as drawn, has more margin on one side.
-        offsets = (0.0,) if slides else _offsets(meet, inner, outer, one, frames)
+        offsets = (0.0,) if slides else _offsets(meet, parts, one, frames)
         for offset in offsets:
             found.append(
                 Clearance(
@@ -144,8 +144,12 @@ def _pairs(
 
 
 def _offsets(
-    meet: Meet, inner: Section, outer: Section, span: Span, frames: Mapping[str, Vector]
+    meet: Meet, parts: Mapping[str, AnyPart], span: Span, frames: Mapping[str, Vector]
 ) -> tuple[float, ...]:
+    """How far off centre the upper part is drawn; a maker centres it by the same measure."""
+    inner = section_of(parts[meet.inner], meet.inner_face, mouth=False)
+    outer = section_of(parts[meet.outer], meet.outer_face, mouth=False)
+
     def spot(part: str, section: Section) -> Vector:
         return (frames[part] @ np.array([*section.centre, 1.0]))[:3]  # type: ignore[no-any-return]
 
