@@ -21,8 +21,8 @@ from foldwright.shape.prisms import ENDS, depths, outside_outline, side_names
 from foldwright.shape.rounds import DRUM_FACES
 from foldwright.shape.solid import Vector, prism
 
-# A normal within this of vertical counts as level (sine of the angle).
-_LEVEL = 1e-9
+# A face that tilts less than this counts as level (sine of the tilt).
+_LEVEL = 1e-6
 
 
 def frames(plan: Plan) -> Mapping[str, Vector]:
@@ -70,11 +70,12 @@ def face_frame(part: AnyPart, face: str) -> Vector:
 
 def level_frame(corners: Vector, normal: Vector) -> Vector:
     """Frame of a flat face with corners (n, 3) and outward unit normal (3,)."""
-    if abs(abs(normal[2]) - 1.0) < _LEVEL:
-        right = np.array([1.0, 0.0, 0.0])
+    if math.hypot(normal[0], normal[1]) < _LEVEL:
+        # Square to the normal also when the face tilts a little less than that.
+        right = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
     else:
         right = np.cross([0.0, 0.0, 1.0], normal)
-        right /= np.linalg.norm(right)
+    right /= np.linalg.norm(right)
     up = np.cross(normal, right)
     origin = (
         right * (corners @ right).min()
