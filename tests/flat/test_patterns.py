@@ -116,7 +116,9 @@ def test_seams_past_180_degrees_have_the_larger_inside_skin():
     outline = Polygon([step.to for step in piece.outline])
     for seam in proud:
         along = np.subtract(seam.b, seam.a) / math.dist(seam.a, seam.b)
-        middle = np.add(seam.a, seam.b) / 2 + np.array([along[1], -along[0]]) * -seam.trim_inside / 2
+        middle = (
+            np.add(seam.a, seam.b) / 2 + np.array([along[1], -along[0]]) * -seam.trim_inside / 2
+        )
 
         assert outline.contains_properly(Polygon([*(middle + d for d in 0.01 * np.eye(2)), middle]))
 
@@ -181,7 +183,9 @@ def test_a_face_narrower_than_its_setbacks_names_its_folds():
     """A 3 mm chamfer between two grooved folds leaves nothing flat."""
     chamfered = [(0, 0), (200, 0), (200, 97), (197, 100), (0, 100)]
     part = profile(chamfered, leave_open=("front", "back"))
-    part = replace(part, fold_edges=(("side_1", "side_2"), ("side_2", "side_3")), fold=FoldWish(floor=8.0))
+    part = replace(
+        part, fold_edges=(("side_1", "side_2"), ("side_2", "side_3")), fold=FoldWish(floor=8.0)
+    )
 
     with pytest.raises(CannotMake, match="narrower than the setbacks") as refused:
         pattern_of(part, ACP, CUTTERS)
