@@ -29,14 +29,28 @@ def fold(a, b, panels, turn_deg=90.0, **changed):
     length = math.dist(a, b)
     nx, ny = -(b[1] - a[1]) / length, (b[0] - a[0]) / length
     zone = (
-        (a[0] - nx, a[1] - ny), (b[0] - nx, b[1] - ny),
-        (b[0] + nx, b[1] + ny), (a[0] + nx, a[1] + ny),
+        (a[0] - nx, a[1] - ny),
+        (b[0] - nx, b[1] - ny),
+        (b[0] + nx, b[1] + ny),
+        (a[0] + nx, a[1] + ny),
     )
     record = Fold(
-        a=a, b=b, panels=panels, turn=math.radians(turn_deg), method="groove",
-        cut_side="inside", zone_width=2.0, zone=zone, web=0.8, k=0.79, inner_radius=0.64,
-        cutter=math.radians(90.0), floor=2.0, shuts_at=math.radians(104.0),
-        over_fold=math.radians(1.5), corner_loss=0.6,
+        a=a,
+        b=b,
+        panels=panels,
+        turn=math.radians(turn_deg),
+        method="groove",
+        cut_side="inside",
+        zone_width=2.0,
+        zone=zone,
+        web=0.8,
+        k=0.79,
+        inner_radius=0.64,
+        cutter=math.radians(90.0),
+        floor=2.0,
+        shuts_at=math.radians(104.0),
+        over_fold=math.radians(1.5),
+        corner_loss=0.6,
     )
     return replace(record, **changed)
 
@@ -51,29 +65,69 @@ def handed():
     left = ((-60.0, 20.0), (0.0, 0.0), (0.0, 150.0), (-60.0, 150.0))
     top = ((0.0, 150.0), (260.0, 150.0), (240.0, 270.0), (0.0, 270.0))
     outline = (
-        (-60.0, 20.0), (0.0, 0.0), (260.0, 0.0), (260.0, 150.0), (240.0, 270.0),
-        (0.0, 270.0), (0.0, 150.0), (-60.0, 150.0),
+        (-60.0, 20.0),
+        (0.0, 0.0),
+        (260.0, 0.0),
+        (260.0, 150.0),
+        (240.0, 270.0),
+        (0.0, 270.0),
+        (0.0, 150.0),
+        (-60.0, 150.0),
     )
     return Piece(
-        id="cheek-1", part="cheek", stock="board3", thickness=3.0, revision=2,
+        id="cheek-1",
+        part="cheek",
+        stock="board3",
+        thickness=3.0,
+        revision=2,
         outline=tuple(Step(p) for p in outline),
         panels=(
-            Panel("front", "front", front,
-                  ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0))),
-            Panel("left", "left", left,
-                  ((0.0, 0.0, -1.0, 0.0), (0.0, 1.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0))),
-            Panel("top", "top", top,
-                  ((1.0, 0.0, 0.0, 0.0), (0.0, 0.0, 1.0, 150.0), (0.0, -1.0, 0.0, 150.0))),
+            Panel(
+                "front",
+                "front",
+                front,
+                ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0)),
+            ),
+            Panel(
+                "left",
+                "left",
+                left,
+                ((0.0, 0.0, -1.0, 0.0), (0.0, 1.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0)),
+            ),
+            Panel(
+                "top",
+                "top",
+                top,
+                ((1.0, 0.0, 0.0, 0.0), (0.0, 0.0, 1.0, 150.0), (0.0, -1.0, 0.0, 150.0)),
+            ),
         ),
         folds=(
             fold((0.0, 150.0), (0.0, 0.0), ("front", "left")),
             fold((0.0, 150.0), (260.0, 150.0), ("top", "front"), 80.0),
         ),
         seams=(
-            Seam((0.0, 270.0), (0.0, 150.0), "top", "mitre", math.radians(45.0), 0.0, 3.0,
-                 ("cheek-1", 1), "a"),
-            Seam((0.0, 150.0), (-60.0, 150.0), "left", "mitre", math.radians(45.0), 0.0, 3.0,
-                 ("cheek-1", 0), "a"),
+            Seam(
+                (0.0, 270.0),
+                (0.0, 150.0),
+                "top",
+                "mitre",
+                math.radians(45.0),
+                0.0,
+                3.0,
+                ("cheek-1", 1),
+                "a",
+            ),
+            Seam(
+                (0.0, 150.0),
+                (-60.0, 150.0),
+                "left",
+                "mitre",
+                math.radians(45.0),
+                0.0,
+                3.0,
+                ("cheek-1", 0),
+                "a",
+            ),
         ),
         marks=(Mark("drill", (0.0, 150.0), 3.0, "relief"),),
     )
@@ -82,7 +136,11 @@ def handed():
 def outwards():
     """A strip with a fold that turns outwards, cut from the outside."""
     return Piece(
-        id="strip-1", part="strip", stock="board3", thickness=3.0, revision=0,
+        id="strip-1",
+        part="strip",
+        stock="board3",
+        thickness=3.0,
+        revision=0,
         outline=tuple(Step(p) for p in ((0.0, 0.0), (300.0, 0.0), (300.0, 80.0), (0.0, 80.0))),
         folds=(
             fold((100.0, 80.0), (100.0, 0.0), ("b", "a"), 90.0),
@@ -97,27 +155,46 @@ def drum():
     around = math.pi * 218.0
     flat = ((0.0, 0.0), (around, 0.0), (around, 310.0), (0.0, 310.0))
     return Piece(
-        id="lamp-1", part="lamp", stock="board2", thickness=2.0, revision=0,
+        id="lamp-1",
+        part="lamp",
+        stock="board2",
+        thickness=2.0,
+        revision=0,
         outline=tuple(Step(p) for p in flat),
         seams=(
             Seam(flat[1], flat[2], "wall", "butt", 0.0, 0.0, 0.0, ("lamp-1", 1), "a"),
             Seam(flat[3], flat[0], "wall", "butt", 0.0, 0.0, 0.0, ("lamp-1", 0), "a"),
         ),
         curved=(
-            Curved("wall", flat, (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0),
-                   0.0, 110.0, 109.0, 1),
+            Curved(
+                "wall",
+                flat,
+                (0.0, 0.0, 0.0),
+                (0.0, 0.0, 1.0),
+                (1.0, 0.0, 0.0),
+                0.0,
+                110.0,
+                109.0,
+                1,
+            ),
         ),
     )
 
 
 def ring():
     """A ring: nothing but arcs."""
+
     def circle(r, left):
         return (Step((-r, 0.0), (0.0, 0.0), left), Step((r, 0.0), (0.0, 0.0), left))
 
     return Piece(
-        id="cap_top-1", part="cap_top", stock="board2", thickness=2.0, revision=0,
-        outline=circle(115.0, True), cutouts=(Cutout(circle(30.0, False), "bore"),),
+        id="cap_top-1",
+        part="cap_top",
+        stock="board2",
+        thickness=2.0,
+        revision=0,
+        outline=circle(115.0, True),
+        cutouts=(Cutout(circle(30.0, False), "bore"),),
     )
 
 
@@ -129,11 +206,20 @@ def comb(teeth=30):
         corners += [(x + 20.0, 60.0 + 1.7 * i), (x + 8.0, 60.0 + 1.3 * i), (x + 4.0, 40.0 + i)]
     corners.append((0.0, 40.0))
     return Piece(
-        id="comb-1", part="comb", stock="board3", thickness=3.0, revision=0,
+        id="comb-1",
+        part="comb",
+        stock="board3",
+        thickness=3.0,
+        revision=0,
         outline=tuple(Step(p) for p in corners),
         folds=tuple(
-            fold((24.0 * i, 38.0), (24.0 * i, 0.0), (f"panel {i - 1}", f"panel {i}"), 5.0 + i,
-                 floor=2.0 + 0.5 * (i % 5))
+            fold(
+                (24.0 * i, 38.0),
+                (24.0 * i, 0.0),
+                (f"panel {i - 1}", f"panel {i}"),
+                5.0 + i,
+                floor=2.0 + 0.5 * (i % 5),
+            )
             for i in range(1, teeth)
         ),
     )
@@ -201,9 +287,7 @@ def _points(thing):
         x, y = raw.ctypes.c_float(), raw.ctypes.c_float()
         raw.FPDFPathSegment_GetPoint(segment, x, y)
         a, b, c, d, e, f = matrix
-        points.append(
-            (MM * (a * x.value + c * y.value + e), MM * (b * x.value + d * y.value + f))
-        )
+        points.append((MM * (a * x.value + c * y.value + e), MM * (b * x.value + d * y.value + f)))
     return tuple(points)
 
 
@@ -223,8 +307,10 @@ def _clip(thing):
         return None
     lows, highs = zip(*((b[:2], b[2:]) for b in boxes), strict=True)
     return (
-        max(x for x, _ in lows), max(y for _, y in lows),
-        min(x for x, _ in highs), min(y for _, y in highs),
+        max(x for x, _ in lows),
+        max(y for _, y in lows),
+        min(x for x, _ in highs),
+        min(y for _, y in highs),
     )
 
 

@@ -54,8 +54,7 @@ def test_points_are_numbered_anticlockwise_from_the_datum():
     """Also on a blank that has been turned over."""
     corners = [p.at for p in blank_of(handed()).points if p.kind == "corner"]
     area = sum(
-        a[0] * b[1] - b[0] * a[1]
-        for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
+        a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
     )
 
     assert area > 0.0
@@ -69,10 +68,18 @@ def test_points_in_line_and_doubled_points_get_no_number():
     from foldwright.flat.pattern import Step
 
     clean = outwards()
-    spoilt = replace(clean, outline=(
-        Step((0.0, 0.0)), Step((150.0, 0.0)), Step((300.0, 0.0)), Step((300.0, 0.01)),
-        Step((300.0, 80.0)), Step((0.0, 80.0)),
-    ))
+    spoilt = replace(
+        clean,
+        outline=(
+            Step((0.0, 0.0)),
+            Step((150.0, 0.0)),
+            Step((300.0, 0.0)),
+            Step((300.0, 0.01)),
+            Step((300.0, 80.0)),
+            Step((0.0, 80.0)),
+        ),
+    )
+
     def corners(piece):
         return [p.at for p in blank_of(piece).points if p.kind == "corner"]
 
@@ -89,8 +96,9 @@ def test_only_an_oblique_fold_has_its_ends_marked():
 def test_a_fold_that_turns_outwards_is_opened_past_its_finished_angle():
     """220 degrees inside; with 1.5 over it is folded to 221.5, a common one of 90 to 88.5."""
     folds = blank_of(outwards()).folds
-    angles = [(round(math.degrees(f.inside_angle), 6), round(math.degrees(f.fold_to), 6))
-              for f in folds]
+    angles = [
+        (round(math.degrees(f.inside_angle), 6), round(math.degrees(f.fold_to), 6)) for f in folds
+    ]
 
     assert angles == [(90.0, 88.5), (220.0, 221.5), (150.0, 148.5)]
     assert [f.other_side for f in folds] == [False, True, False]
@@ -121,9 +129,7 @@ def test_tiles_cover_the_material_and_none_is_empty(piece):
     tiling = tiling_of(blank, window_of(A4))
     opposite = {"left": "right", "right": "left", "above": "below", "below": "above"}
 
-    assert all(
-        any(t.cell.holds(segment.a) for t in tiling.tiles) for segment in blank.outline
-    )
+    assert all(any(t.cell.holds(segment.a) for t in tiling.tiles) for segment in blank.outline)
     for tile in tiling.tiles:
         for side, other in tiling.neighbours(tile).items():
             assert tiling.neighbours(other)[opposite[side]] == tile

@@ -47,16 +47,27 @@ def test_the_legs_stand_at_the_angle_to_fold_to(outline):
 
 def test_equal_angles_share_a_gauge_and_every_fold_is_within_half_a_tenth():
     """Angles from 89.96 to 90.04 are one gauge; 90.06 is the next."""
+
     def bent(name, *angles):
         return Piece(
-            id=f"{name}-1", part=name, stock="board3", thickness=3.0, revision=0,
+            id=f"{name}-1",
+            part=name,
+            stock="board3",
+            thickness=3.0,
+            revision=0,
             outline=tuple(Step(p) for p in ((0, 0), (400.0, 0), (400.0, 50.0), (0, 50.0))),
             folds=tuple(
-                fold((90.0 * i + 90.0, 50.0), (90.0 * i + 90.0, 0.0), ("a", "b"), angle,
-                     over_fold=0.0)
+                fold(
+                    (90.0 * i + 90.0, 50.0),
+                    (90.0 * i + 90.0, 0.0),
+                    ("a", "b"),
+                    angle,
+                    over_fold=0.0,
+                )
                 for i, angle in enumerate(angles)
             ),
         )
+
     gauges = gauges_of([bent("one", 90.04, 89.96), bent("two", 89.94, 90.0)])
 
     assert [g.fold_to for g in gauges] == [90.0, 90.1]

@@ -54,15 +54,11 @@ def test_faces_ship_with_their_licences_and_know_their_widths(face):
         assert (FOLDER / name).stat().st_size > 100
 
 
-@given(
-    st.floats(0.1, 2000.0), st.floats(-3.1, 3.1), st.floats(0.001, 6.28), st.booleans()
-)
+@given(st.floats(0.1, 2000.0), st.floats(-3.1, 3.1), st.floats(0.001, 6.28), st.booleans())
 def test_curves_leave_their_arc_by_less_than_a_ten_millionth(radius, start, turn, left):
     """Common practice, no source: a cubic over 22.5 degrees is off by 7e-8 of the radius."""
     end = start + (turn if left else -turn)
-    a, b = (
-        (radius * math.cos(t), radius * math.sin(t)) for t in (start, end)
-    )
+    a, b = ((radius * math.cos(t), radius * math.sin(t)) for t in (start, end))
     arc = Arc(a, b, (0.0, 0.0), left)
     last = a
     for x1, y1, x2, y2, x3, y3 in _beziers(arc):
@@ -94,9 +90,7 @@ def test_bounds_of_an_arc_hold_its_points_and_no_more(radius, start, turn, left)
     assert all(box.grown(1e-6).holds(p) for p in sampled((arc,)))
 
 
-@given(
-    st.lists(st.floats(0.0, 200.0), min_size=1, max_size=30).map(sorted), st.floats(0.1, 8.0)
-)
+@given(st.lists(st.floats(0.0, 200.0), min_size=1, max_size=30).map(sorted), st.floats(0.1, 8.0))
 def test_labels_keep_their_gap_and_none_moves_without_need(places, gap):
     """The mean move is nil (a property of least squares with nothing but gaps)."""
     moved = spread(places, [gap] * (len(places) - 1))
@@ -108,7 +102,10 @@ def test_labels_keep_their_gap_and_none_moves_without_need(places, gap):
 
 
 @given(
-    st.floats(-20, 20), st.floats(-20, 20), st.floats(0.5, 9), st.floats(0.5, 9),
+    st.floats(-20, 20),
+    st.floats(-20, 20),
+    st.floats(0.5, 9),
+    st.floats(0.5, 9),
     st.floats(-3.1, 3.1),
 )
 def test_frames_overlap_as_shapely_says(x, y, w, h, turn):

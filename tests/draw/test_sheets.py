@@ -20,9 +20,7 @@ from foldwright.draw.templates import template_pages
 def flat_items(items, shift=(0.0, 0.0)):
     for item in items:
         if isinstance(item, Group):
-            yield from flat_items(
-                item.items, (shift[0] + item.shift[0], shift[1] + item.shift[1])
-            )
+            yield from flat_items(item.items, (shift[0] + item.shift[0], shift[1] + item.shift[1]))
         else:
             yield item, shift
 
@@ -165,8 +163,14 @@ def test_tiles_name_their_neighbours_and_their_lines():
 
     assert "A2 joins here" in first.text
     assert "B1 joins here" in first.text
-    for name in ("cut outline", "middle of groove", "edge of groove floor", "witness mark",
-                 "joint between tiles", "drill ⌀3"):
+    for name in (
+        "cut outline",
+        "middle of groove",
+        "edge of groove floor",
+        "witness mark",
+        "joint between tiles",
+        "drill ⌀3",
+    ):
         assert name in first.text
     assert "Revision 2: the flap moved" in pages[0].text
 

@@ -159,13 +159,17 @@ def largest_miss(corners, found):
         steps = max(2, int(math.dist(a, b) / 2.0))
         for i in range(steps + 1):
             p = tuple(a[k] + i / steps * (b[k] - a[k]) for k in (0, 1))
-            worst = max(worst, min(
-                (
-                    distance_to(p, q, r) for q, r, s in found
-                    if s[0] <= p[0] <= s[2] and s[1] <= p[1] <= s[3]
+            worst = max(
+                worst,
+                min(
+                    (
+                        distance_to(p, q, r)
+                        for q, r, s in found
+                        if s[0] <= p[0] <= s[2] and s[1] <= p[1] <= s[3]
+                    ),
+                    default=math.inf,
                 ),
-                default=math.inf,
-            ))
+            )
     return worst
 
 
@@ -185,12 +189,11 @@ def read_outside(piece):
     (side,) = {re.search(r"THIS SIDE UP: (inside|outside)", p.text)[1] for p in tiles.values()}
     found = stretches(tiles, joined(tiles))
     if side == "inside":
+
         def over(p):
             return (-p[0], p[1])
 
-        found = [
-            (over(a), over(b), (-s[2], s[1], -s[0], s[3])) for a, b, s in found
-        ]
+        found = [(over(a), over(b), (-s[2], s[1], -s[0], s[3])) for a, b, s in found]
     ends = [p for a, b, _ in found for p in (a, b)]
     return found, side, (min(x for x, _ in ends), min(y for _, y in ends))
 
@@ -207,11 +210,14 @@ def mirror(piece):
         piece,
         outline=tuple(Step((-s.to[0], s.to[1])) for s in reversed(piece.outline)),
         folds=tuple(
-            replace(f, a=(-f.a[0], f.a[1]), b=(-f.b[0], f.b[1]),
-                    zone=tuple((-x, y) for x, y in f.zone))
+            replace(
+                f, a=(-f.a[0], f.a[1]), b=(-f.b[0], f.b[1]), zone=tuple((-x, y) for x, y in f.zone)
+            )
             for f in piece.folds
         ),
-        seams=(), panels=(), marks=(),
+        seams=(),
+        panels=(),
+        marks=(),
     )
 
 

@@ -166,9 +166,7 @@ def blank_of(piece: Piece, others: Sequence[Piece] = ()) -> Blank:
     drills = tuple((seen(m.at), m) for m in piece.marks)
     ends = [p for f in folds if is_oblique(f) for p in (f.a, f.b)]
     points = _marked_points(outline, ends, [at for at, _ in drills], cutouts)
-    return Blank(
-        piece, piece.marked_side, outline, cutouts, folds, seams, panels, drills, points
-    )
+    return Blank(piece, piece.marked_side, outline, cutouts, folds, seams, panels, drills, points)
 
 
 def segments(path: FlatPath) -> Path:
@@ -184,9 +182,7 @@ def segments(path: FlatPath) -> Path:
     return tuple(out)
 
 
-def _fold_line(
-    index: int, fold: Fold, piece: Piece, seen: Callable[[Point], Point]
-) -> FoldLine:
+def _fold_line(index: int, fold: Fold, piece: Piece, seen: Callable[[Point], Point]) -> FoldLine:
     other = fold.cut_side not in ("none", piece.marked_side)
     zone = tuple(seen(q) for q in fold.zone)
     return FoldLine(letter_of(index), seen(fold.a), seen(fold.b), zone, fold, other)

@@ -205,11 +205,23 @@ def _witness_marks(blank: Blank, view: View, ground: Ground) -> tuple[list[Item]
                     at[0] + deep * into[0] + side * along[0],
                     at[1] + deep * into[1] + side * along[1],
                 ),
-                width, size, 0.35,
+                width,
+                size,
+                0.35,
             )
             for deep, side in (
-                (2.0, 1.8), (2.0, -1.8), (4.8, 0.0), (2.2, 2.6), (2.2, -2.6), (4.6, 1.5),
-                (4.6, -1.5), (6.0, 0.0), (-2.0, 0.0), (-2.2, 1.6), (-2.2, -1.6), (6.5, 2.5),
+                (2.0, 1.8),
+                (2.0, -1.8),
+                (4.8, 0.0),
+                (2.2, 2.6),
+                (2.2, -2.6),
+                (4.6, 1.5),
+                (4.6, -1.5),
+                (6.0, 0.0),
+                (-2.0, 0.0),
+                (-2.2, 1.6),
+                (-2.2, -1.6),
+                (6.5, 2.5),
             )
         ]
         best = ground.first_free(frames) or ground.least_bad(frames)
@@ -229,5 +241,3 @@ def _ticks(blank: Blank, view: View, ground: Ground) -> list[Item]:
             items.append(line((x - 1.1, y), (x + 1.1, y), TICK))
             items.append(line((x, y - 1.1), (x, y + 1.1), TICK))
     return items
-
-

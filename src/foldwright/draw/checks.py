@@ -25,6 +25,7 @@ def check_lengths(blank: Blank, info: SheetInfo) -> tuple[tuple[Point, Point, st
     box = blank.box
     found: list[tuple[Point, Point, str]] = []
     for sign in (1.0, -1.0):
+
         def along(p: Point, sign: float = sign) -> float:
             return p[0] * box.width * sign + p[1] * box.height
 

@@ -38,8 +38,12 @@ def height_of(block: Block, width: float) -> float:
     return -block(0.0, 0.0, width)[1]
 
 
-def flow(chunks: Sequence[Chunk], columns: Iterator[Box], on_column: Callable[[Box], None],
-         put: Callable[[list[Item]], None]) -> None:
+def flow(
+    chunks: Sequence[Chunk],
+    columns: Iterator[Box],
+    on_column: Callable[[Box], None],
+    put: Callable[[list[Item]], None],
+) -> None:
     """Set chunks into columns, in order.
 
     Parameters

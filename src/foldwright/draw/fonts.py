@@ -63,7 +63,8 @@ def wrapped(text: str, face: Face, size: float, width: float) -> list[str]:
                 lines.append(current)
             while text_width(word, face, size) > width and len(word) > 1:
                 cut = next(
-                    n for n in range(len(word) - 1, 0, -1)
+                    n
+                    for n in range(len(word) - 1, 0, -1)
                     if n == 1 or text_width(word[:n], face, size) <= width
                 )
                 lines.append(word[:cut])

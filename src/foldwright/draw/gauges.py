@@ -132,8 +132,14 @@ def notch_outline(gauge: Gauge) -> Path:
     right, left = (hole * sin, -hole * cos), (-hole * sin, -hole * cos)
     low, wide = -LEG * cos, LEG * sin + _FOOT
     run = [
-        right, (LEG * sin, low), (wide, low), (wide, _BODY),
-        (-wide, _BODY), (-wide, low), (-LEG * sin, low), left,
+        right,
+        (LEG * sin, low),
+        (wide, low),
+        (wide, _BODY),
+        (-wide, _BODY),
+        (-wide, low),
+        (-LEG * sin, low),
+        left,
     ]
     sides = tuple(Line(a, b) for a, b in pairwise(run))
     return (*sides, Arc(left, right, (0.0, 0.0), left=False))
@@ -207,8 +213,11 @@ def _opening(any_gauges: bool, width: float) -> tuple[list[Item], float]:
     items += block
     if any_gauges:
         block, top = caution(
-            "Sharp skins.", "File the edges before you fold; keep fingers out of the closing fold.",
-            LEFT, top - 3.0, width,
+            "Sharp skins.",
+            "File the edges before you fold; keep fingers out of the closing fold.",
+            LEFT,
+            top - 3.0,
+            width,
         )
         items += block
     return items, top - 7.0
@@ -219,9 +228,7 @@ def _gauge_block(gauge: Gauge) -> Block:
 
     def block(x: float, top: float, width: float) -> tuple[list[Item], float]:
         fold_to = f"{gauge.fold_to:.1f}°"
-        items: list[Item] = [
-            Words((x, top - HEADING), f"Fold to {fold_to}", HEADING, TEXT_BOLD)
-        ]
+        items: list[Item] = [Words((x, top - HEADING), f"Fold to {fold_to}", HEADING, TEXT_BOLD)]
         y = top - HEADING * 1.3
         serves = "; ".join(f"{folds}, finished {angle}" for angle, folds in gauge.serves)
         if gauge.turns_outwards:

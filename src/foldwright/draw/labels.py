@@ -110,10 +110,7 @@ def clusters(points: tuple[MarkedPoint, ...], view: View) -> list[list[MarkedPoi
     """Points that lie too close on paper for a number each, together."""
     groups: list[list[MarkedPoint]] = []
     for point in points:
-        near = [
-            g for g in groups
-            if any(math.dist(point.at, q.at) * view.scale < _NEAR for q in g)
-        ]
+        near = [g for g in groups if any(math.dist(point.at, q.at) * view.scale < _NEAR for q in g)]
         merged = [q for g in near for q in g] + [point]
         groups = [g for g in groups if g not in near] + [merged]
     return sorted((sorted(g, key=lambda q: q.number) for g in groups), key=lambda g: g[0].number)
@@ -141,9 +138,7 @@ def point_numbers(blank: Blank, view: View, ground: Ground, all_of_them: bool) -
     polygon = [view.at(p) for p in outline_points(blank)]
     for group in clusters(blank.points, view):
         places = [view.at(p.at) for p in group]
-        mid = (
-            sum(p[0] for p in places) / len(places), sum(p[1] for p in places) / len(places)
-        )
+        mid = (sum(p[0] for p in places) / len(places), sum(p[1] for p in places) / len(places))
         text = numbers_of([p.number for p in group])
         width = text_width(text, LETTERING, _NUMBER)
         frames = list(_around(mid, width, polygon))
@@ -303,9 +298,7 @@ def check_line(
     width = text_width(words, LETTERING, size)
     length = math.dist(a, b)
     frames = [
-        label_frame(
-            (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])), width, size, 0.9, upright
-        )
+        label_frame((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])), width, size, 0.9, upright)
         for t in (0.3, 0.7, 0.27, 0.73, 0.33, 0.67, 0.24, 0.76, 0.36, 0.64, 0.2, 0.8, 0.4, 0.6)
         if min(t, 1.0 - t) * length > width / 2.0 + 3.0
     ]

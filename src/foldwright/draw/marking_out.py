@@ -169,8 +169,9 @@ def _tables_room(
     All that they need, if it leaves a fair drawing. Where it does not, a
     second page follows anyway, and the drawing is worth more than the lists.
     """
-    need = max(_height(chunks, column) * (1.15 if len(xs) > 1 else 1.0) / len(xs)
-               for chunks, xs in streams)
+    need = max(
+        _height(chunks, column) * (1.15 if len(xs) > 1 else 1.0) / len(xs) for chunks, xs in streams
+    )
     if need <= _MOST_TABLES:
         return max(need + 2.0, 20.0)
     return min(max(_LEAST_TABLES, folds + 2.0), 80.0)
@@ -276,15 +277,12 @@ def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
     )
     title = Chunk(heading_block("Points, from the datum corner"), keep=True, space=5.0)
     text = (
-        "Corners run anticlockwise from 1, lower left. "
-        "The drawing numbers those it has room for."
+        "Corners run anticlockwise from 1, lower left. The drawing numbers those it has room for."
     )
     return [title, Chunk(paragraph(text, SECOND), keep=True, space=0.6), *table(columns, rows)]
 
 
-def _drawing(
-    blank: Blank, info: SheetInfo, room: Box
-) -> tuple[list[Item], float, float, bool]:
+def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], float, float, bool]:
     """Blank with its scales in the room; also the reduction, the lower end, and if crowded."""
     across, up = readings(blank, info, 0), readings(blank, info, 1)
     size = blank.box
@@ -308,18 +306,14 @@ def _drawing(
     )
     bottom = full.high - air - tall - below
     view = View(origin, scale, Box(full.left, bottom, full.right, full.high + 1.0))
-    board = Box(
-        *origin, origin[0] + size.width * scale, origin[1] + size.height * scale
-    )
+    board = Box(*origin, origin[0] + size.width * scale, origin[1] + size.height * scale)
     items: list[Item] = [Stroke(rectangle(board), SHEET)] if _is_cut_from(blank) else []
     if not crowded:
         items += scale_along(
             up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
         )
         items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
-    detail = Detail(
-        wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True
-    )
+    detail = Detail(wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True)
     around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
     fences = tuple((s.a, s.b) for s in rectangle(board))
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)

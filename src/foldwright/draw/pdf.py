@@ -108,9 +108,7 @@ def _path(canvas: Any, path: Path, dx: float, dy: float) -> Any:
             out.moveTo((segment.a[0] + dx) * _POINT, (segment.a[1] + dy) * _POINT)
         if isinstance(segment, Arc):
             for curve in _beziers(segment):
-                out.curveTo(*(
-                    (c + (dy if i % 2 else dx)) * _POINT for i, c in enumerate(curve)
-                ))
+                out.curveTo(*((c + (dy if i % 2 else dx)) * _POINT for i, c in enumerate(curve)))
         else:
             out.lineTo((segment.b[0] + dx) * _POINT, (segment.b[1] + dy) * _POINT)
         last = segment.b
@@ -133,11 +131,16 @@ def _beziers(arc: Arc) -> list[tuple[float, float, float, float, float, float]]:
         start, end = arc.start + i * step, arc.start + (i + 1) * step
         ax, ay = arc.point(i / count)
         bx, by = arc.b if i + 1 == count else arc.point((i + 1) / count)
-        curves.append((
-            ax - handle * math.sin(start), ay + handle * math.cos(start),
-            bx + handle * math.sin(end), by - handle * math.cos(end),
-            bx, by,
-        ))
+        curves.append(
+            (
+                ax - handle * math.sin(start),
+                ay + handle * math.cos(start),
+                bx + handle * math.sin(end),
+                by - handle * math.cos(end),
+                bx,
+                by,
+            )
+        )
     return curves
 
 

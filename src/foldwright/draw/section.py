@@ -73,8 +73,12 @@ def groove_section(
     low = top - over - thick
     high = low + thick
     profile: list[Point] = [
-        (x, high), (mid - mouth, high), (mid - floor, low + web),
-        (mid + floor, low + web), (mid + mouth, high), (right, high),
+        (x, high),
+        (mid - mouth, high),
+        (mid - floor, low + web),
+        (mid + floor, low + web),
+        (mid + mouth, high),
+        (right, high),
     ]
     body = [(x, low), (right, low), *reversed(profile)]
     items = _hatched(_core(body, low, high, skin), 2.2)

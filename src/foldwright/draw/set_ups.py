@@ -72,7 +72,8 @@ def _setting(folds: Sequence[FoldLine], info: SheetInfo) -> str:
     elif there:
         where = "Prick the ends through and cut from the other side, offcut first."
     cutter = (
-        "Saw kerf" if fold.cutter == 0.0
+        "Saw kerf"
+        if fold.cutter == 0.0
         else f"Cutter {degrees(fold.cutter).replace('.0°', '°')}, flat floor"
     )
     text = f"{where} {cutter} {info.setting(fold.floor)} wide; leave {info.setting(fold.web)}."
@@ -117,9 +118,7 @@ def seam_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
             proud.setdefault(letter, set()).add(shown)
     texts = []
     if back:
-        texts.append(
-            "Plane the inside back from square, matching letters: " + _angles(back) + "."
-        )
+        texts.append("Plane the inside back from square, matching letters: " + _angles(back) + ".")
     if proud:
         texts.append(
             "Plane the outside back from square, matching letters: " + _angles(proud) + "."
@@ -148,10 +147,7 @@ def arc_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
             if not isinstance(segment, Arc):
                 continue
             number = next(
-                (
-                    p.number for p in blank.points
-                    if math.dist(p.at, segment.centre) < 0.05
-                ),
+                (p.number for p in blank.points if math.dist(p.at, segment.centre) < 0.05),
                 0,
             )
             key = (number, round(segment.radius, 3))

@@ -99,7 +99,7 @@ def _words(words: Words, shift: Point, height: float) -> str:
         place += f' transform="rotate({turn} {_number(x)} {_number(y)})"'
     return (
         f'<text {place} font-family="{_family(words.face)}" font-size="{_number(words.size)}"'
-        f"{_style(words.face)} text-anchor=\"{_ANCHORS[words.anchor]}\""
+        f'{_style(words.face)} text-anchor="{_ANCHORS[words.anchor]}"'
         f' fill="{_SOFT if words.soft else _INK}">{escape(words.text)}</text>\n'
     )
 

@@ -63,7 +63,9 @@ def piece_svg(piece: Piece, info: SheetInfo) -> str:
         Words((_MARGIN, 14.2), kinds, SMALL),
         *legend_row(
             [*line_names(blank, zones=True), *drill_names(blank, info)],
-            _MARGIN, 4.0, width - _MARGIN,
+            _MARGIN,
+            4.0,
+            width - _MARGIN,
         ),
     ]
     groups = [Group(tuple(items), name) for name, items in sorted(named.items())]

@@ -222,9 +222,7 @@ def _joints(tiling: Tiling, tile: Tile, view: View) -> list[Item]:
     for side, other in tiling.neighbours(tile).items():
         items.append(line(*ends[side], JOINT))
         at, turn = places[side]
-        items.append(
-            Words(at, f"{other.name} joins here", SMALL, LETTERING, "middle", turn)
-        )
+        items.append(Words(at, f"{other.name} joins here", SMALL, LETTERING, "middle", turn))
     return items
 
 
@@ -271,7 +269,9 @@ def _sharp(x: float, top: float, width: float) -> tuple[list[Item], float]:
         "Sharp edges.",
         "Cut skins are sharp and offcuts spring. Gloves to carry, eyes covered to cut, the sheet "
         "held down. File every edge before folding.",
-        x, top, width,
+        x,
+        top,
+        width,
     )
 
 
@@ -288,9 +288,7 @@ def _tiles_in_words(tiling: Tiling, sheet: int) -> str:
 
 def _how_to_join(blank: Blank, tiling: Tiling, info: SheetInfo) -> str:
     box = blank.box
-    size = (
-        f"{info.length_with_unit(box.width)} across and {info.length_with_unit(box.height)} up"
-    )
+    size = f"{info.length_with_unit(box.width)} across and {info.length_with_unit(box.height)} up"
     start = "Print at actual size and measure both bars. "
     if len(tiling.tiles) > 1:
         start += (
@@ -323,9 +321,7 @@ def _map(blank: Blank, tiling: Tiling, info: SheetInfo, window: Box) -> tuple[li
         )
         for tile in (tiling.tiles if many else ())
     }
-    sides = {
-        (s.a, s.b) for c in cells.values() for s in rectangle(c)
-    }
+    sides = {(s.a, s.b) for c in cells.values() for s in rectangle(c)}
     detail = Detail(
         wash=True, witnesses=False, ticks=False, name_size=3.2, checks=check_lengths(blank, info)
     )
@@ -343,7 +339,9 @@ def _tile_name(name: str, cell: Box, ground: Ground) -> Item:
         w, h = wide / 2.0 + 1.4, 0.36 * size + 1.4
         room = Box(cell.left + w, cell.low + h, cell.right - w, cell.high - h)
         corners = [
-            (room.left, room.high), (room.right, room.high), (room.left, room.low),
+            (room.left, room.high),
+            (room.right, room.high),
+            (room.left, room.low),
             (room.right, room.low),
         ]
         others = [

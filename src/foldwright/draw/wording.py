@@ -14,8 +14,19 @@ from foldwright.draw.info import SheetInfo, listed
 from foldwright.draw.sheet import Title
 
 _COUNTS = (
-    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    "eleven", "twelve",
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
 )
 
 
@@ -50,9 +61,13 @@ def _disc(blank: Blank, info: SheetInfo) -> str:
 
 
 def _is_circle(path: Path) -> bool:
-    return all(isinstance(s, Arc) for s in path) and len(
-        {(round(s.centre[0], 6), round(s.centre[1], 6)) for s in path if isinstance(s, Arc)}
-    ) == 1
+    return (
+        all(isinstance(s, Arc) for s in path)
+        and len(
+            {(round(s.centre[0], 6), round(s.centre[1], 6)) for s in path if isinstance(s, Arc)}
+        )
+        == 1
+    )
 
 
 def closes_to(blank: Blank, info: SheetInfo) -> str:
@@ -98,9 +113,7 @@ def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
     return [f"drill ⌀{listed([f'{d:g}' for d in sizes])}{unit}"]
 
 
-def title_of(
-    blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int
-) -> Title:
+def title_of(blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int) -> Title:
     """Title block of a sheet that shows one blank."""
     piece = blank.piece
     return Title(
