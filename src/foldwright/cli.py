@@ -10,13 +10,15 @@ import json
 import sys
 import tempfile
 import traceback
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from foldwright.errors import DoubtfulReading, FoldwrightError, PlanFaults
+from foldwright.errors import DoubtfulReading, FoldwrightError, PlanFaults, UnknownName
 
 if TYPE_CHECKING:
     from foldwright.fit import MeetForecast
@@ -44,7 +46,9 @@ def cli() -> None:
 @click.option("--depth", help="How deep it is, front to back.")
 @click.option("--board", help="Material: acp-3-0.3, al-1050A-H14, ...")
 @click.option("--thickness", help="Of the board, where the material comes in any.")
-@click.option("--open", "leave_open", multiple=True, help="A side left open: side-1, front, back.")
+@click.option(
+    "--open", "leave_open", multiple=True, help="A face left open: side-1, front, back; none."
+)
 def start(
     folder: Path,
     name: str | None,
@@ -71,32 +75,49 @@ def start(
         click.echo("Three questions, then it is drawn. Lengths are mm, or say 1 1/2 in.")
     if outline is None:
         click.echo("Corners of the outline as you look at the front: x to the right, z up,")
-        outline = click.prompt("  going anticlockwise", default="0,0 300,0 300,200 0,120")
-    corners = parse_corners(outline)
-    length = parse_length(depth or click.prompt("Depth, front to back", default="250"))
+        corners = _asked("  going anticlockwise", "0,0 300,0 300,200 0,120", parse_corners)
+    else:
+        corners = parse_corners(outline)
+    length = (
+        _asked("Depth, front to back", "250", parse_length)
+        if depth is None
+        else parse_length(depth)
+    )
     if board is None:
-        board = click.prompt(f"Board ({', '.join(boards)})", default="acp-3-0.3")
-    if board in boards and boards[board] is None and thickness is None:
-        thickness = click.prompt("Thickness of the sheet", default="1.5")
+        names = ", ".join(boards)
+        board = click.prompt(
+            f"Board ({names})",
+            default="acp-3-0.3",
+            type=click.Choice(list(boards)),
+            show_choices=False,
+        )
+    if board not in boards:
+        raise UnknownName("board", board, boards)
+    thick = parse_length(thickness) if thickness is not None else None
+    if boards[board] is None and thick is None:
+        thick = _asked("Thickness of the sheet", "1.5", parse_length)
     if asked and not leave_open:
         sides = ", ".join(f"side-{i + 1}" for i in range(len(corners)))
         answer = click.prompt(
             f"Faces to leave open ({sides}, front, back; none for a closed one)", default="none"
         )
-        leave_open = tuple(w.strip(",") for w in answer.replace(",", " ").split() if w != "none")
+        leave_open = tuple(answer.replace(",", " ").split())
+    leave_open = tuple(face for face in leave_open if face not in ("", "none"))
     text = first_plan(
-        name=name or folder.resolve().name,
+        name=" ".join((name or folder.resolve().name).split()),
         folder=str(folder),
         outline=corners,
         depth=length,
         board=board,
-        thickness=parse_length(thickness) if thickness is not None else None,
+        thickness=thick,
         leave_open=leave_open,
     )
     with tempfile.TemporaryDirectory() as trial:  # nothing is written until all of it holds
         write_text(Path(trial) / PLAN_FILE, text)
-        plan, ledger = open_build(Path(trial))
-        make(plan, ledger).require()
+        try:
+            make(*open_build(Path(trial))).require()
+        except PlanFaults as refused:  # the maker knows no plan yet, only what was asked
+            raise PlanFaults([replace(f, file="start", line=0) for f in refused.faults]) from None
     write_text(path, text)
     plan, ledger = open_build(folder)
     written = write_outputs(make(plan, ledger), folder / "out", date.today().isoformat())
@@ -130,7 +151,14 @@ def check(build: Path, as_json: bool) -> None:
             }
         )
         return
-    click.echo(f"{made.plan.name}: {len(made.parts)} parts, all can be made.")
+    count = len(made.parts)
+    click.echo(
+        f"{made.plan.name}: {count} parts, all can be made."
+        if count > 1
+        else f"{made.plan.name}: one part, and it can be made."
+    )
+    for sentence in made.strangers():
+        click.echo(f"  {sentence}")
     for pattern in made.patterns:
         folds = sum(len(piece.folds) for piece in pattern.pieces)
         pieces = len(pattern.pieces)
@@ -138,7 +166,11 @@ def check(build: Path, as_json: bool) -> None:
             f"  {pattern.part}: {pieces} piece{'s' if pieces > 1 else ''}"
             + (f", {folds} folds" if folds else "")
         )
-        for note in (*pattern.notes, *made.edited_since(pattern.part)):
+        for note in (
+            *pattern.notes,
+            *made.too_large(pattern.part),
+            *made.edited_since(pattern.part),
+        ):
             click.echo(f"    {note}")
     _say_meets(made)
 
@@ -160,7 +192,7 @@ def make_(build: Path, out: Path | None, as_json: bool) -> None:
     _say_written(written.folder, written.names)
 
 
-@cli.command()
+@cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
 @_DIR
 @click.argument("dim", metavar="PART.DIM")
 @click.argument("value")
@@ -168,6 +200,7 @@ def make_(build: Path, out: Path | None, as_json: bool) -> None:
 @click.option("--finished", is_flag=True, help="Measured with the finish on; else bare.")
 @click.option("--note", default="", help="Anything worth remembering.")
 @click.option("--sure", is_flag=True, help="Keep it although it looks like a slip.")
+@click.option("--instead", is_flag=True, help="Withdraw the earlier readings of this dim.")
 @_JSON
 def measure(
     build: Path,
@@ -177,6 +210,7 @@ def measure(
     finished: bool,
     note: str,
     sure: bool,
+    instead: bool,
     as_json: bool,
 ) -> None:
     """Keep a reading of a made part: foldwright measure DIR lamp.girth 694.5 --with tape."""
@@ -184,7 +218,7 @@ def measure(
     from foldwright.readings import take
 
     plan, ledger = open_build(build)
-    reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure)
+    reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure, instead)
     made = make(plan, ledger)
     in_danger = [f for f in made.forecasts if _is_in_danger(f)]
     if as_json:
@@ -277,6 +311,19 @@ def _refuse(words: str, as_json: bool, fault: FoldwrightError | None = None) -> 
     sys.exit(2)
 
 
+def _asked[T](question: str, usual: str, read: Callable[[str], T]) -> T:
+    """Ask until the answer can be read; a slip of the keys costs one line, not all of them."""
+
+    def value_of(typed: str) -> T:
+        try:
+            return read(typed)
+        except FoldwrightError as fault:
+            raise click.UsageError(str(fault)) from fault
+
+    answer: T = click.prompt(question, default=usual, value_proc=value_of)
+    return answer
+
+
 def _made(build: Path) -> Made:
     from foldwright.make import make, open_build
 
@@ -342,9 +389,13 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
 
     units = made.plan.units
     if not outcome.shifts:
-        click.echo("Everything suits as it is drawn; no part changes.")
+        click.echo(
+            "No change of the parts not made yet would help."
+            if any(_is_in_danger(f) for f in outcome.after)
+            else "Everything suits as it is drawn; no part changes."
+        )
     for shift, why in zip(outcome.shifts, outcome.why, strict=True):
-        by = shift.after - shift.before
+        by = round(shift.after, 1) - round(shift.before, 1)  # of the figures that are shown
         click.echo(
             f"{shift.part}: {shift.parameter.name} {show_length(abs(by), units)} "
             f"{'larger' if by > 0 else 'smaller'}, from {show_length(shift.before, units)} to "
@@ -355,7 +406,8 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
     changed = {shift.part for shift in outcome.shifts}
     left = sum(not b.is_made for b in made.beliefs.values()) - len(changed)
     if changed:
-        click.echo(f"The other {left} not made yet stand." if left else "No other part is left.")
+        stand = f"The other {left} not made yet stand." if left > 1 else "The other one stands."
+        click.echo(stand if left else "No other part is left.")
     for before, after in zip(outcome.before, outcome.after, strict=True):
         if abs(after.chance - before.chance) > 0.005:
             click.echo(
@@ -363,10 +415,8 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
                 f"redrawn {sentence_of_chance(after.chance)}."
             )
         elif _is_in_danger(after):
-            click.echo(
-                f"{after.meet.name}: still in danger, {sentence_of_chance(after.chance)}; "
-                "both parts are made, or the range is narrower than a hand can hold."
-            )
+            click.echo(_meet_line(made, after).strip())
+            click.echo("  Look at its range, its place, and the parts that are made.")
 
 
 def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:

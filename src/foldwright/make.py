@@ -22,13 +22,15 @@ from foldwright.fit import (
     belief,
     clearances_of,
     forecast,
+    key_of,
     reasons,
     refit,
 )
 from foldwright.flat import Pattern, Piece, pattern_of
 from foldwright.ledger import Change, Ledger, Reading, Revision
-from foldwright.plan import AnyPart, Plan, fault_at, read_plan, show_length
-from foldwright.shape import Vector, frames
+from foldwright.plan import AnyPart, Dual, Number, Plan, fault_at, read_plan, show_length
+from foldwright.plan.dual import slopes
+from foldwright.shape import Vector, dims_of, frames
 from foldwright.shop import Board, board_from_table, boards, thicknesses
 
 _EYES = {
@@ -268,13 +270,51 @@ class Made:
         shifts = tuple(
             replace(s, parameter=plan_parameter[s.part, s.parameter.name]) for s in shifts
         )
-        why = tuple(reasons(s, self.readings, self.plan.units) for s in shifts)
+        why = tuple(reasons(s, self._bearing_on(s), self.plan.units) for s in shifts)
         return Outcome(shifts, why, self.forecasts, self._forecasts(values))
+
+    def _bearing_on(self, shift: Shift) -> dict[str, list[Reading]]:
+        """Readings of made parts that the clearances behind a shift depend on."""
+        keys = {k for c in shift.forced_by for k, d in c.slopes.items() if abs(d) > 1e-9}
+        found: dict[str, list[Reading]] = {}
+        for name, readings in self.readings.items():
+            part = self.parts[name]
+            seeds: dict[str, Number] = {
+                p: Dual.seed(key_of(name, p), value) for p, value in part.values().items()
+            }
+            for reading in readings:
+                dims = dims_of(part, seeds, finished=not reading.bare)
+                if reading.dim in dims and keys & set(slopes(dims[reading.dim].value)):
+                    found.setdefault(name, []).append(reading)
+        return found
+
+    def strangers(self) -> tuple[str, ...]:
+        """Say which parts have readings or revisions though the plan no longer has them."""
+        known = {name for part in self.plan.parts.values() for name in (part.name, part.was)}
+        named = [r.part for r in self.all_readings]
+        named += [c.part for revision in self.revisions for c in revision.changes]
+        return tuple(
+            f"The ledger has readings or revisions of {name}, which the plan does not have. "
+            f'If it was renamed, write was = "{name}" in its new table.'
+            for name in dict.fromkeys(named)
+            if name not in known
+        )
+
+    def too_large(self, part: str) -> tuple[str, ...]:
+        """Say which pieces are larger than every sheet on the rack, whichever way they lie."""
+        sheets = [_sides(s.outline) for s in self.plan.stocks[self.parts[part].stock].sheets]
+        return tuple(
+            f"{piece.id} needs {size[1]:.0f} by {size[0]:.0f} mm; no sheet of {piece.stock} on "
+            "the rack is that large."
+            for piece in self.pattern(part).pieces
+            for size in [_sides(tuple(step.to for step in piece.outline))]
+            if sheets and not any(size[0] <= s[0] and size[1] <= s[1] for s in sheets)
+        )
 
     def notes(self, part: str) -> tuple[str, ...]:
         """What the maker should know of a part: set-ups, finish, revisions, plan edits."""
         record, units = self.parts[part], self.plan.units
-        found = list(self.pattern(part).notes)
+        found = [*self.pattern(part).notes, *self.too_large(part)]
         if record.coat_outside and not record.bare:
             found.append(
                 f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "
@@ -307,6 +347,12 @@ class Made:
             place = key if key.startswith("meet.") else f"part.{fault.part}.{fault.field}"
             place = place.rstrip(".")
             faults.append(fault_at(self.plan, "cannot-make", place, fault.problem, fault.remedy))
+
+
+def _sides(corners: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    """Short and long side of the bounding rectangle [mm]."""
+    spans = [max(c[i] for c in corners) - min(c[i] for c in corners) for i in (0, 1)]
+    return min(spans), max(spans)
 
 
 def part_named(made: Made, name: str) -> AnyPart:

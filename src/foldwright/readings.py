@@ -6,12 +6,22 @@ when the number looks like a slip.
 
 from __future__ import annotations
 
-from foldwright.errors import OutOfDomain
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from foldwright.errors import DoubtfulReading, OutOfDomain
+from foldwright.fit import belief
 from foldwright.ledger import Ledger, Reading, corrected, question, tool_named, usual_tool
 from foldwright.make import Made, part_named
-from foldwright.plan import parse_length, show_length
-from foldwright.plan.dual import number
-from foldwright.shape import dim_named
+from foldwright.plan import AnyPart, Dual, Number, parse_length, show_length
+from foldwright.plan.dual import number, slopes
+from foldwright.shape import dim_named, dims_of
+
+# A reading this many sigma from what the others say is asked about, but never
+# for less than half a millimetre, which two honest readings may differ by.
+_AT_ODDS, _LEAST_ODDS = 4.0, 0.5
 
 
 def take(
@@ -23,6 +33,7 @@ def take(
     finished: bool,
     note: str,
     sure: bool,
+    instead: bool = False,
 ) -> Reading:
     """Keep one reading.
 
@@ -42,13 +53,16 @@ def take(
     note : str
     sure : bool
         Keep it although it looks like a slip.
+    instead : bool
+        Withdraw the earlier readings of this dim; they stay in the history.
 
     Raises
     ------
     UnknownName
         No such part, dim or tool; offers the nearest.
     DoubtfulReading
-        A slip by a factor of ten, inches for mm, or far off; not kept.
+        A slip by a factor of ten, inches for mm, far off, or at odds with
+        what was read before; not kept.
     OutOfDomain
         Not a length above 0.
     """
@@ -66,6 +80,13 @@ def take(
         units = made.plan.units
         question(name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
     value = corrected(value, dim.kind, instrument)
+    earlier = [r for r in made.readings[part.name] if not (instead and r.dim == dim_name)]
+    if not sure:
+        _require_agreement(made, part, earlier, name, value, instrument.sigma, finished)
+    if instead:
+        for old in made.readings[part.name]:
+            if old.dim == dim_name:
+                ledger.withdraw(old.id, "measured again")
     return ledger.add_reading(
         part=part.name,
         dim=dim_name,
@@ -77,3 +98,32 @@ def take(
         drawn=drawn,
         sigma=instrument.sigma,
     )
+
+
+def _require_agreement(
+    made: Made,
+    part: AnyPart,
+    earlier: Sequence[Reading],
+    name: str,
+    value: float,
+    sigma: float,
+    finished: bool,
+) -> None:
+    """Ask back when a reading is at odds with the earlier readings of its part."""
+    if not earlier:
+        return
+    known = belief(part, earlier)
+    seeds: dict[str, Number] = {p: Dual.seed(p, x) for p, x in known.mean.items()}
+    expected = dims_of(part, seeds, finished=finished)[name.partition(".")[2]].value
+    row = np.array([slopes(expected).get(p, 0.0) for p in known.mean])
+    spread = math.sqrt(float(row @ known.covariance @ row) + sigma**2)
+    off = abs(value - number(expected))
+    if off > max(_AT_ODDS * spread, _LEAST_ODDS):
+        units = made.plan.units
+        raise DoubtfulReading(
+            f"{name} read as {show_length(value, units)} does not agree with what was read before, "
+            f"which makes it {show_length(number(expected), units)}. Measure once more; "
+            "--instead withdraws the earlier readings of this dim.",
+            value=value,
+            suggestion=number(expected),
+        )

@@ -256,3 +256,34 @@ def test_patterns_read_back_as_written():
 def test_an_unchanged_part_is_not_worked_out_again():
     """Kept by content."""
     assert pattern_of(box(), ACP, CUTTERS) is pattern_of(box(), ACP, CUTTERS)
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        box(width=300.0, depth=100.0, height=4.0),
+        profile([(0, 0), (100, 0), (100, 5), (5, 5), (5, 60), (0, 60)], depth=80.0),
+    ],
+    ids=["shallow box", "thin legs"],
+)
+def test_a_part_without_room_for_its_boards_is_refused(part):
+    """Two walls of 3 mm need more than 6 mm."""
+    with pytest.raises(CannotMake, match="no room inside"):
+        pattern_of(part, ACP, CUTTERS)
+
+
+def test_a_facet_that_its_bevels_swallow_is_refused():
+    """2.1 mm wide: a setback of 1.1 from one side, a bevel of 1.2 from the other."""
+    corners = [(0, 0), (200, 0), (200, 100), (198.5, 101.5), (0, 101.5)]
+
+    with pytest.raises(CannotMake, match="no room inside"):
+        pattern_of(profile(corners, depth=150.0), ACP, CUTTERS)
+
+
+def test_a_feather_edge_is_said():
+    """A 20 degree corner has an inside bevel of 3 / tan 10 degrees."""
+    wedge = [(0, 0), (300, 0), (0, 300 * math.tan(math.radians(20)))]
+    part = profile(wedge, cut_edges=(("side_0", "side_1"),))
+    notes = pattern_of(part, ACP, CUTTERS).notes
+
+    assert any("feather edge" in note and "17.0 mm" in note for note in notes)

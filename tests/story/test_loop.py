@@ -147,3 +147,34 @@ def test_start_never_writes_over_a_plan(lamp):
     assert done.code == 2
     assert "is there already" in done.err
     assert (lamp / "plan.toml").read_text() == before
+
+
+def test_a_reading_at_odds_with_the_others_is_asked_back(lamp):
+    """Girth and diameter that disagree by 2 mm; --instead takes the first one back."""
+    assert foldwright("measure", lamp, "lamp.girth", "694.5", "--with", "tape").code == 0
+    odd = foldwright("measure", lamp, "lamp.outside_d", "218.0", "--with", "caliper")
+
+    assert odd.code == 2
+    assert "does not agree" in odd.err
+    assert foldwright("measure", lamp, "lamp.girth", "690.8", "--instead").code == 0
+    assert "no part changes" in foldwright("refit", lamp).out
+
+
+def test_reasons_name_only_the_readings_that_bear_on_a_change(lamp):
+    """The pedestal's height has nothing to do with the lid's depth."""
+    foldwright("measure", lamp, "pedestal.height", "262")
+    foldwright("measure", lamp, "pedestal.depth", "422.4")
+    (change,) = foldwright("refit", lamp, "--json").json()["changes"]
+
+    assert any("on the depth" in sentence for sentence in change["why"])
+    assert not any("on the height" in sentence for sentence in change["why"])
+
+
+def test_a_part_that_left_the_plan_is_asked_after(lamp):
+    """Its readings would be lost without a word."""
+    foldwright("measure", lamp, "lamp.girth", "694.5", "--with", "tape")
+    plan = lamp / "plan.toml"
+    text = plan.read_text().replace("[part.lamp]", "[part.barrel]")
+    plan.write_text(text.replace('"lamp.top"', '"barrel.top"').replace('"lamp"', '"barrel"'))
+
+    assert 'was = "lamp"' in foldwright("check", lamp).out

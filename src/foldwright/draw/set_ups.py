@@ -39,7 +39,9 @@ def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
         title = _set_up_title(folds, i, len(groups))
         chunks.append(Chunk(heading_block(title), keep=True, space=5.0))
         drawn = folds[0].fold.cut_side != "none"
-        chunks.append(Chunk(paragraph(_setting(folds, info), SECOND), keep=drawn, space=0.5))
+        chunks.append(
+            Chunk(paragraph(_setting(folds, info, blank.side), SECOND), keep=drawn, space=0.5)
+        )
         if drawn:
             chunks.append(Chunk(_section_block(blank, folds[0], info), space=1.5))
     return chunks
@@ -54,12 +56,18 @@ def _set_up_title(folds: Sequence[FoldLine], index: int, count: int) -> str:
     return f"{kind}, one set-up for all {counted(len(folds), 'fold').rsplit(' ', 1)[0]}"
 
 
-def _setting(folds: Sequence[FoldLine], info: SheetInfo) -> str:
+def _setting(folds: Sequence[FoldLine], info: SheetInfo, side: str) -> str:
     fold = folds[0].fold
     if fold.cut_side == "none":
+        towards = {f.letter: (f.fold.turn > 0.0) == (side == "inside") for f in folds}
+        ways = [
+            f"{listed([x for x, up in towards.items() if up == way])} {words} the marked side"
+            for way, words in ((True, "up, towards"), (False, "down, away from"))
+            if way in towards.values()
+        ]
         return (
-            f"Bend on the middle line, inner radius {info.setting(fold.inner_radius)}. "
-            "Nothing is cut."
+            f"Bend on the middle line, inner radius {info.setting(fold.inner_radius)}; "
+            f"nothing is cut. Bend {' and '.join(ways)}."
         )
     here = [f.letter for f in folds if not f.other_side]
     there = [f.letter for f in folds if f.other_side]

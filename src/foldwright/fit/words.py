@@ -55,9 +55,12 @@ def came_out(reading: Reading, units: str) -> str:
     how = "as drawn"
     if abs(off) >= 0.05:
         how = f"{show_length(abs(off), units)} {'large' if off > 0.0 else 'small'}"
+    tool = reading.tool
+    if tool == "tape" and reading.dim == "girth":
+        tool = "tape, its thickness taken off"
     return (
         f"{reading.part} came out {how} on the {reading.dim.replace('_', ' ')}: "
-        f"{show_length(reading.value, units)} by {reading.tool}, "
+        f"{show_length(reading.value, units)} by {tool}, "
         f"{show_length(reading.drawn, units)} as drawn."
     )
 

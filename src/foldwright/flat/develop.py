@@ -98,8 +98,8 @@ class TooNarrow(CannotMake):
     def __init__(self, part: str, face: str, sheet: Sheet, folds: tuple[int, ...]) -> None:
         names = [" to ".join((sheet.edges[i].left, sheet.edges[i].right)) for i in folds]
         super().__init__(
-            f'Face "{face}" of {part} is narrower than the setbacks of its folds '
-            f"({', '.join(names)}).",
+            f'Face "{face}" of {part} is narrower than the setbacks of its folds and the bevels '
+            f"of its seams leave room for ({', '.join(names) or 'no folds'}).",
             part=part,
             field="outline",
             remedy="Make the face wider, use a narrower floor, or cut one of these folds "
@@ -154,7 +154,7 @@ def develop(part: str, sheet: Sheet, net: frozenset[int]) -> list[Layout]:
     Raises
     ------
     TooNarrow
-        The setbacks of a face's folds leave nothing flat between them.
+        The setbacks and bevels of a face leave nothing flat between them.
     """
     left = {face.name for face in sheet.faces}
     by_size = sorted(left, key=lambda name: (-_area(sheet.outlines[name]), name))
@@ -183,8 +183,13 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
             order.append(child)
     flats, blanks = {}, {}
     for face in order:
-        flats[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=False), motion[face])
-        blanks[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=True), motion[face])
+        _panel(part, sheet, net, face, skin="inside")  # refuses what leaves nothing inside
+        flats[face] = _moved(
+            sheet, face, _panel(part, sheet, net, face, skin="outside"), motion[face]
+        )
+        blanks[face] = _moved(
+            sheet, face, _panel(part, sheet, net, face, skin="both"), motion[face]
+        )
     zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
     outline = _tour(sheet, net, root, None, blanks)
     return Layout(tuple(order), parent, motion, flats, blanks, zones, outline)
@@ -207,8 +212,8 @@ def _hang(sheet: Sheet, number: int, face: str, child: str) -> Vector:
     return motion
 
 
-def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool) -> list[Point]:
-    """Corners of a face between its zones, in its own frame."""
+def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, skin: str) -> list[Point]:
+    """Corners of one skin of a face between its zones, or of both together, in its own frame."""
     corners = sheet.outlines[face]
     distances = []
     for i in range(len(corners)):
@@ -219,7 +224,8 @@ def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bo
             distances.append(sheet.folds[number].setback)
         else:
             seam = sheet.seams[(number, face)]
-            distances.append(min(seam.trim, seam.trim_inside) if blank else seam.trim)
+            trims = {"outside": seam.trim, "inside": max(seam.trim, seam.trim_inside)}
+            distances.append(trims.get(skin, min(seam.trim, seam.trim_inside)))
     moved = move_sides(corners, distances)
     kept = is_same_way_round(corners, moved)
     if not all(kept):

@@ -21,6 +21,8 @@ from foldwright.shop import Board, FoldRequest, FoldSection, SetUp, choose_secti
 
 # A seam that is seen from where the build is looked at counts this many times.
 _SEEN = 2.0
+# A bevel wider than this many thicknesses is no cut of a saw any more.
+_FEATHER = 2.0
 # Drills come in these steps [mm].
 _DRILL_STEP = 0.5
 _LETTERS = "abcdefghjkmnpqrstuvwxyz"  # i, l and o read as figures
@@ -94,6 +96,13 @@ def folded_pieces(
         if sections[n].note
     )
     letters = _letters(sheet, used)
+    for number, letter in letters.items():
+        wide = seams[number, edges[number].left].trim_inside
+        if wide > _FEATHER * board.thickness:
+            notes[
+                f"Seam {letter}, {edges[number].left} to {edges[number].right}, is a feather edge: "
+                f"plane it back {wide:.1f} mm on the inside."
+            ] = None
     pieces = [
         _piece(part, stock, revision, i, board, sheet, layout, letters)
         for i, layout in enumerate(layouts, 1)

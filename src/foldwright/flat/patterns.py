@@ -96,7 +96,7 @@ def pattern_of(
                     remedy="Take at least one face out of leave_open.",
                 )
             off = deviation(pieces, body)
-    if off > LARGEST_DEVIATION:
+    if not off <= LARGEST_DEVIATION:  # also catches nan
         raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
     return Pattern(part.name, tuple(replace(piece, deviation=off) for piece in pieces), notes)
 

@@ -115,8 +115,25 @@ def solid(part: Box | Profile) -> Solid:
             field="outline",
             remedy="Make it longer, or leave out the corner.",
         )
+    _require_room(part, bare)
     front, back = bare_ends(part, values)
     return prism(bare, number(front), number(back), names, ENDS, frozenset(part.leave_open))
+
+
+def _require_room(part: Box | Profile, bare: list[tuple[float, float]]) -> None:
+    """Refuse a part whose boards would run into one another inside."""
+    inside = inside_outline(part, part.values(), finished=False)
+    kept = is_same_way_round(bare, inside)
+    deep = number(depths(part, part.values(), finished=False)[1])
+    if all(kept) and deep > 0.0:
+        return
+    where = "front to back" if all(kept) else f'along side "{side_names(part)[kept.index(False)]}"'
+    raise CannotMake(
+        f"{part.name} has no room inside for {part.thickness:g} mm board, {where}.",
+        part=part.name,
+        field="outline" if isinstance(part, Profile) else "",
+        remedy="Make it larger, use thinner board, or leave a face open.",
+    )
 
 
 def dims(part: Box | Profile, values: Mapping[str, Number], *, finished: bool) -> dict[str, Dim]:
