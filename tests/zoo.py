@@ -218,7 +218,7 @@ def random_profiles(draw: st.DrawFn) -> Profile:
     corners = draw(_stars().filter(_is_wanted))
     scale = _least_scale(corners) * draw(st.floats(1.0, 4.0))
     corners = [(round(scale * x, 6), round(scale * z, 6)) for x, z in corners]
-    depth = draw(st.floats(2.0 * setback(math.pi / 2.0) + 1.0, 600.0))
+    depth = draw(st.floats(2.0 * BOARD.thickness + 1.0, 600.0))  # two boards need room
     names = ("front", "back", *(f"side_{i + 1}" for i in range(len(corners))))
     is_open = draw(st.sets(st.sampled_from(names), max_size=2))
     return profile(corners, round(depth, 3), leave_open=tuple(sorted(is_open)))

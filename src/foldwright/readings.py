@@ -116,7 +116,10 @@ def _require_agreement(
     seeds: dict[str, Number] = {p: Dual.seed(p, x) for p, x in known.mean.items()}
     expected = dims_of(part, seeds, finished=finished)[name.partition(".")[2]].value
     row = np.array([slopes(expected).get(p, 0.0) for p in known.mean])
-    spread = math.sqrt(float(row @ known.covariance @ row) + sigma**2)
+    variance = float(row @ known.covariance @ row)
+    if variance > 0.5 * float(row @ belief(part, ()).covariance @ row):
+        return  # the earlier readings do not look at this dim
+    spread = math.sqrt(variance + sigma**2)
     off = abs(value - number(expected))
     if off > max(_AT_ODDS * spread, _LEAST_ODDS):
         units = made.plan.units

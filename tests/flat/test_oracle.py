@@ -118,13 +118,16 @@ def test_random_boxes_refold_to_what_was_asked(part):
 
 
 def in_one_piece(part):
-    """Pass over a part that no net makes in one piece; the program says so and refuses."""
+    """Pass over a part that no net or no room allows; the program says so and refuses."""
     try:
         pattern_of(part, zoo.BOARD, zoo.CUTTERS)
     except CannotMake as refused:
-        if "every way to unfold it overlaps" not in str(refused):
+        said = [
+            w for w in ("every way to unfold it overlaps", "no room inside") if w in str(refused)
+        ]
+        if not said:
             raise
-        event("refused: every net overlaps")
+        event(f"refused: {said[0]}")
         reject()
     return part
 

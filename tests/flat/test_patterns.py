@@ -272,12 +272,15 @@ def test_a_part_without_room_for_its_boards_is_refused(part):
         pattern_of(part, ACP, CUTTERS)
 
 
-def test_a_facet_that_its_bevels_swallow_is_refused():
-    """2.1 mm wide: a setback of 1.1 from one side, a bevel of 1.2 from the other."""
-    corners = [(0, 0), (200, 0), (200, 100), (198.5, 101.5), (0, 101.5)]
+def test_a_facet_narrower_than_two_setbacks_is_refused_wherever_its_seams_fall():
+    """2.12 mm wide, setbacks of 1.13 on either side; 2.4 mm is enough."""
 
-    with pytest.raises(CannotMake, match="no room inside"):
-        pattern_of(profile(corners, depth=150.0), ACP, CUTTERS)
+    def corners(cut):
+        return [(0, 0), (200, 0), (200, 100), (200 - cut, 100 + cut), (0, 100 + cut)]
+
+    with pytest.raises(CannotMake, match="narrower than the setbacks"):
+        pattern_of(profile(corners(1.5), depth=150.0), ACP, CUTTERS)
+    assert pattern_of(profile(corners(1.7), depth=150.0), ACP, CUTTERS).pieces
 
 
 def test_a_feather_edge_is_said():

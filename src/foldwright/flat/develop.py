@@ -98,14 +98,28 @@ class TooNarrow(CannotMake):
     def __init__(self, part: str, face: str, sheet: Sheet, folds: tuple[int, ...]) -> None:
         names = [" to ".join((sheet.edges[i].left, sheet.edges[i].right)) for i in folds]
         super().__init__(
-            f'Face "{face}" of {part} is narrower than the setbacks of its folds and the bevels '
-            f"of its seams leave room for ({', '.join(names) or 'no folds'}).",
+            f'Face "{face}" of {part} is narrower than the setbacks of its folds '
+            f"({', '.join(names)}).",
             part=part,
             field="outline",
             remedy="Make the face wider, use a narrower floor, or cut one of these folds "
             "apart with cut_at.",
         )
         self.folds = folds
+
+
+def require_wide_faces(part: str, sheet: Sheet) -> None:
+    """Refuse a face too narrow for all the folds it could have, wherever the seams fall.
+
+    Such a sliver has no flat left to fold against; the maker cuts one of its
+    edges apart on purpose (``cut_at``), and is not handed a loose strip.
+
+    Raises
+    ------
+    TooNarrow
+    """
+    for face in sheet.faces:
+        _panel(part, sheet, frozenset(sheet.folds), face.name, blank=False)
 
 
 @dataclass(frozen=True)
@@ -154,7 +168,7 @@ def develop(part: str, sheet: Sheet, net: frozenset[int]) -> list[Layout]:
     Raises
     ------
     TooNarrow
-        The setbacks and bevels of a face leave nothing flat between them.
+        The setbacks of a face's folds leave nothing flat between them.
     """
     left = {face.name for face in sheet.faces}
     by_size = sorted(left, key=lambda name: (-_area(sheet.outlines[name]), name))
@@ -183,13 +197,8 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
             order.append(child)
     flats, blanks = {}, {}
     for face in order:
-        _panel(part, sheet, net, face, skin="inside")  # refuses what leaves nothing inside
-        flats[face] = _moved(
-            sheet, face, _panel(part, sheet, net, face, skin="outside"), motion[face]
-        )
-        blanks[face] = _moved(
-            sheet, face, _panel(part, sheet, net, face, skin="both"), motion[face]
-        )
+        flats[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=False), motion[face])
+        blanks[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=True), motion[face])
     zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
     outline = _tour(sheet, net, root, None, blanks)
     return Layout(tuple(order), parent, motion, flats, blanks, zones, outline)
@@ -212,8 +221,8 @@ def _hang(sheet: Sheet, number: int, face: str, child: str) -> Vector:
     return motion
 
 
-def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, skin: str) -> list[Point]:
-    """Corners of one skin of a face between its zones, or of both together, in its own frame."""
+def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool) -> list[Point]:
+    """Corners of a face between its zones, in its own frame."""
     corners = sheet.outlines[face]
     distances = []
     for i in range(len(corners)):
@@ -224,8 +233,7 @@ def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, skin: str
             distances.append(sheet.folds[number].setback)
         else:
             seam = sheet.seams[(number, face)]
-            trims = {"outside": seam.trim, "inside": max(seam.trim, seam.trim_inside)}
-            distances.append(trims.get(skin, min(seam.trim, seam.trim_inside)))
+            distances.append(min(seam.trim, seam.trim_inside) if blank else seam.trim)
     moved = move_sides(corners, distances)
     kept = is_same_way_round(corners, moved)
     if not all(kept):

@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from foldwright.errors import CannotMake, OutOfDomain
-from foldwright.flat.develop import Layout, Sheet, straightened
+from foldwright.flat.develop import Layout, Sheet, require_wide_faces, straightened
 from foldwright.flat.nets import best_net, bounds
 from foldwright.flat.pattern import Fold, Mark, Motion, Panel, Piece, Point, Seam, Step
 from foldwright.shape import Edge, Solid, Vector, interior_angles, move_sides
@@ -84,6 +84,7 @@ def folded_pieces(
         for face in (edge.left, edge.right)
     }
     sheet = Sheet(solid, edges, sections, seams)
+    require_wide_faces(part, sheet)
     weights = [
         sheet.edge_length(number) * (_SEEN if _is_seen(solid, edge, seen_along) else 1.0)
         for number, edge in enumerate(edges)

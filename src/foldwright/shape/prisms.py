@@ -10,6 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from shapely import Polygon
+
 from foldwright.errors import CannotMake, offer_names
 from foldwright.plan import Box, Number, Profile
 from foldwright.plan.dual import number
@@ -121,18 +123,16 @@ def solid(part: Box | Profile) -> Solid:
 
 
 def _require_room(part: Box | Profile, bare: list[tuple[float, float]]) -> None:
-    """Refuse a part whose boards would run into one another inside."""
-    inside = inside_outline(part, part.values(), finished=False)
-    kept = is_same_way_round(bare, inside)
+    """Refuse a part that has no inside: its boards would run into one another."""
     deep = number(depths(part, part.values(), finished=False)[1])
-    if all(kept) and deep > 0.0:
+    if deep > 0.0 and not Polygon(bare).buffer(-part.thickness, join_style="mitre").is_empty:
         return
-    where = "front to back" if all(kept) else f'along side "{side_names(part)[kept.index(False)]}"'
     raise CannotMake(
-        f"{part.name} has no room inside for {part.thickness:g} mm board, {where}.",
+        f"{part.name} has no room inside for {part.thickness:g} mm board"
+        + ("." if deep > 0.0 else ", front to back."),
         part=part.name,
         field="outline" if isinstance(part, Profile) else "",
-        remedy="Make it larger, use thinner board, or leave a face open.",
+        remedy="Make it larger, or use thinner board.",
     )
 
 
