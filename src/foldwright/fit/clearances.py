@@ -85,12 +85,12 @@ def clearances_of(
     for across, one, other in pairs:
         gap = (other.value - one.value) / 2.0
         # A part that rests off centre, as drawn, has more margin on one side.
-        offsets = (0.0,) if slides else _offsets(meet, parts, one, frames)
-        for offset in offsets:
+        offsets = {"": 0.0} if slides else _offsets(meet, parts, other, frames)
+        for side, offset in offsets.items():
             found.append(
                 Clearance(
                     meet=meet,
-                    across=across,
+                    across=across + side,
                     value=number(gap) + offset,
                     slopes=slopes(gap),
                     low=meet.gap[0],
@@ -145,8 +145,11 @@ def _pairs(
 
 def _offsets(
     meet: Meet, parts: Mapping[str, AnyPart], span: Span, frames: Mapping[str, Vector]
-) -> tuple[float, ...]:
-    """How far off centre the upper part is drawn; a maker centres it by the same measure."""
+) -> dict[str, float]:
+    """How far off centre the upper part is drawn, by side of the lower one [mm].
+
+    A maker centres it by the same measure, whatever the two came out as.
+    """
     inner = section_of(parts[meet.inner], meet.inner_face, mouth=False)
     outer = section_of(parts[meet.outer], meet.outer_face, mouth=False)
 
@@ -156,6 +159,9 @@ def _offsets(
     shift = spot(meet.inner, inner) - spot(meet.outer, outer)
     if inner.is_round and outer.is_round:
         sideways = shift - frames[meet.outer][:3, 2] * float(shift @ frames[meet.outer][:3, 2])
-        return (-float(np.linalg.norm(sideways)),)
-    along = float(shift @ frames[meet.inner][:3, :3] @ np.array(span.direction))
-    return (0.0,) if abs(along) < 1e-6 else (along, -along)
+        return {"": -float(np.linalg.norm(sideways))}
+    along = float(shift @ frames[meet.outer][:3, :3] @ np.array(span.direction))
+    if abs(along) < 1e-6:
+        return {"": 0.0}
+    low, high = ("left", "right") if abs(span.direction[0]) > 0.5 else ("front", "back")
+    return {f", {low}": along, f", {high}": -along}
