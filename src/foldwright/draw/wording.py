@@ -110,7 +110,16 @@ def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
     if not sizes:
         return []
     unit = "" if info.units == "mm" else " mm"  # drills are bought in mm
-    return [f"drill ⌀{listed([f'{d:g}' for d in sizes])}{unit}"]
+    if len(sizes) == 1:
+        return [f"drill ⌀{sizes[0]:g}{unit}"]
+    numbers = {p.at: p.number for p in blank.points if p.kind == "drill"}
+    return [
+        f"drill ⌀{d:g}{unit} at "
+        + listed(
+            [str(numbers[at]) for at, m in blank.drills if round(m.d, 2) == d and at in numbers]
+        )
+        for d in sizes
+    ]
 
 
 def title_of(blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int) -> Title:
