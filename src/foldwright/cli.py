@@ -348,7 +348,7 @@ def _say_written(folder: Path, names: tuple[str, ...]) -> None:
         if name in words:
             click.echo(f"  {name:22} {words[name]}")
     pieces = [name for name in names if name.startswith("pieces/")]
-    click.echo(f"  {'pieces/':22} {len(pieces)} drawings at 1:1")
+    click.echo(f"  {'pieces/':22} {len(pieces)} drawing{'s' if len(pieces) > 1 else ''} at 1:1")
     click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")
 
 

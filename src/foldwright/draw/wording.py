@@ -112,12 +112,13 @@ def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
     unit = "" if info.units == "mm" else " mm"  # drills are bought in mm
     if len(sizes) == 1:
         return [f"drill ⌀{sizes[0]:g}{unit}"]
-    numbers = {p.at: p.number for p in blank.points if p.kind == "drill"}
+    # A hole may share its number with a corner or the end of a fold.
+    numbers = {
+        at: min(blank.points, key=lambda p: math.dist(p.at, at)).number for at, _ in blank.drills
+    }
     return [
         f"drill ⌀{d:g}{unit} at "
-        + listed(
-            [str(numbers[at]) for at, m in blank.drills if round(m.d, 2) == d and at in numbers]
-        )
+        + listed([str(numbers[at]) for at, mark in blank.drills if round(mark.d, 2) == d])
         for d in sizes
     ]
 
