@@ -60,7 +60,7 @@ def start(
 ) -> None:
     """Begin a build with one folded part, and print it ready to mark out."""
     from foldwright.errors import OutputRefused
-    from foldwright.make import PLAN_FILE, make, open_build
+    from foldwright.make import PLAN_FILE
     from foldwright.outputs import write_outputs, write_text
     from foldwright.plan import parse_length
     from foldwright.shop import thicknesses
@@ -115,12 +115,11 @@ def start(
     with tempfile.TemporaryDirectory() as trial:  # nothing is written until all of it holds
         write_text(Path(trial) / PLAN_FILE, text)
         try:
-            make(*open_build(Path(trial))).require()
+            _made(Path(trial)).require()
         except PlanFaults as refused:  # the maker knows no plan yet, only what was asked
             raise PlanFaults([replace(f, file="start", line=0) for f in refused.faults]) from None
     write_text(path, text)
-    plan, ledger = open_build(folder)
-    written = write_outputs(make(plan, ledger), folder / "out", date.today().isoformat())
+    written = write_outputs(_made(folder), folder / "out", date.today().isoformat())
     click.echo(f"The plan is {path}; it grows as you add parts.")
     _say_written(written.folder, written.names)
 
@@ -218,8 +217,9 @@ def measure(
     from foldwright.readings import take
 
     plan, ledger = open_build(build)
-    reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure, instead)
-    made = make(plan, ledger)
+    with ledger:
+        reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure, instead)
+        made = make(plan, ledger)
     in_danger = [f for f in made.forecasts if _is_in_danger(f)]
     if as_json:
         _print_json(
@@ -259,9 +259,11 @@ def refit(build: Path, keep: bool, as_json: bool) -> None:
     from foldwright.make import make, open_build
 
     plan, ledger = open_build(build)
-    made = make(plan, ledger)
-    outcome = made.outcome
-    revision = ledger.add_revision(outcome.changes()).number if keep and outcome.shifts else None
+    with ledger:
+        made = make(plan, ledger)
+        outcome = made.outcome
+        is_kept = keep and bool(outcome.shifts)
+        revision = ledger.add_revision(outcome.changes()).number if is_kept else None
     if as_json:
         _print_json(_outcome_json(outcome, revision))
         return
@@ -327,7 +329,9 @@ def _asked[T](question: str, usual: str, read: Callable[[str], T]) -> T:
 def _made(build: Path) -> Made:
     from foldwright.make import make, open_build
 
-    return make(*open_build(build))
+    plan, ledger = open_build(build)
+    with ledger:
+        return make(plan, ledger)
 
 
 def _is_in_danger(found: MeetForecast) -> bool:
