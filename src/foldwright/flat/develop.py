@@ -197,8 +197,8 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
             order.append(child)
     flats, blanks = {}, {}
     for face in order:
-        flats[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=False), motion[face])
-        blanks[face] = _moved(sheet, face, _panel(part, sheet, net, face, blank=True), motion[face])
+        flats[face] = _moved(_panel(part, sheet, net, face, blank=False), motion[face])
+        blanks[face] = _moved(_panel(part, sheet, net, face, blank=True), motion[face])
     zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
     outline = _tour(sheet, net, root, None, blanks)
     return Layout(tuple(order), parent, motion, flats, blanks, zones, outline)
@@ -244,7 +244,7 @@ def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bo
     return [(float(x), float(y)) for x, y in moved]  # type: ignore[arg-type]
 
 
-def _moved(sheet: Sheet, face: str, corners: list[Point], motion: Vector) -> list[Point]:
+def _moved(corners: list[Point], motion: Vector) -> list[Point]:
     return [(float(x), float(y)) for x, y in np.array(corners) @ motion[:2, :2].T + motion[:2, 2]]
 
 
