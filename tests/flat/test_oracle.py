@@ -14,7 +14,7 @@ from shapely import Polygon
 import zoo
 from foldwright.errors import CannotMake
 from foldwright.flat import pattern_of, patterns_to_json, schema
-from foldwright.plan import Box, Cutter, FoldWish
+from foldwright.plan import Box, Cutter, FoldAt, FoldWish
 from foldwright.plan.dual import number
 from foldwright.shop import boards
 from oracle.refolder import judge, mould_faces, outline_area
@@ -149,7 +149,9 @@ def test_a_side_that_is_nearly_level_is_not_taken_for_level(tilt):
 
 def folds_of(document):
     """Pairs of faces that stay joined."""
-    return tuple(tuple(fold["panels"]) for piece in document["pieces"] for fold in piece["folds"])
+    return tuple(
+        FoldAt(tuple(fold["panels"])) for piece in document["pieces"] for fold in piece["folds"]
+    )
 
 
 def measures(document):
@@ -177,7 +179,7 @@ def other_hand(part):
 def test_the_other_hand_has_the_areas_of_the_first(part):
     """Folded along the same edges, panels, zones and blanks of the mirror image are as large."""
     document = document_of(in_one_piece(part))
-    image = replace(other_hand(part), fold_edges=folds_of(document))
+    image = replace(other_hand(part), fold_at=folds_of(document))
     found, mirrored = measures(document), measures(document_of(image))
 
     assert mirrored == pytest.approx(found, rel=1e-9, abs=1e-6)
@@ -186,7 +188,7 @@ def test_the_other_hand_has_the_areas_of_the_first(part):
 def test_a_handed_part_is_not_its_mirror_image():
     """The blank of one hand, laid on that of the other, does not cover it; turned over, it does."""
     first = document_of(zoo.FOLDED["handed"])
-    image = replace(other_hand(zoo.FOLDED["handed"]), fold_edges=folds_of(first))
+    image = replace(other_hand(zoo.FOLDED["handed"]), fold_at=folds_of(first))
     second = document_of(image)
     for face in ("front", "side_2", "side_5"):
         one, two = (shape_in_place(document, face) for document in (first, second))
@@ -268,7 +270,7 @@ def test_a_bent_part_scales_with_its_sheet(part, factor):
         small = document_of(part, sheet.of_thickness(0.6), ())
     except CannotMake:  # a bend has another setback than the grooves that the facets were made for
         reject()
-    large_part = replace(scaled(part, factor), fold_edges=folds_of(small))
+    large_part = replace(scaled(part, factor), fold_at=folds_of(small))
     large = document_of(large_part, sheet.of_thickness(factor * 0.6), ())
     found, grown = measures(small), measures(large)
 
@@ -282,7 +284,7 @@ def test_a_deeper_part_has_the_same_folds(part):
     document = document_of(part)
     deeper = replace(
         part,
-        fold_edges=folds_of(document),
+        fold_at=folds_of(document),
         parameters=tuple(
             replace(p, value=p.value + 250.0) if p.name == "depth" else p for p in part.parameters
         ),

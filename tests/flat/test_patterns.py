@@ -10,7 +10,18 @@ from shapely import Polygon
 from foldwright.errors import CannotMake
 from foldwright.flat import pattern_of, patterns_from_json, patterns_to_json
 from foldwright.flat.refold import deviation
-from foldwright.plan import Box, Cutter, Drum, FoldWish, Formula, Length, Parameter, Plate, Profile
+from foldwright.plan import (
+    Box,
+    Cutter,
+    Drum,
+    FoldAt,
+    FoldWish,
+    Formula,
+    Length,
+    Parameter,
+    Plate,
+    Profile,
+)
 from foldwright.shape import solid
 from foldwright.shop import boards
 
@@ -108,7 +119,7 @@ def test_a_re_entrant_fold_is_cut_open_from_the_inside():
 
 def test_seams_past_180_degrees_have_the_larger_inside_skin():
     """The blank takes both skins in: it stands out past the mould line there."""
-    part = profile(L_SHAPE, cut_edges=(("side_3", "side_4"),))
+    part = profile(L_SHAPE, cut_at=(("side_3", "side_4"),))
     (piece,) = pattern_of(part, ACP, CUTTERS).pieces
     proud = [seam for seam in piece.seams if seam.trim_inside < 0]
 
@@ -184,7 +195,9 @@ def test_a_face_narrower_than_its_setbacks_names_its_folds():
     chamfered = [(0, 0), (200, 0), (200, 97), (197, 100), (0, 100)]
     part = profile(chamfered, leave_open=("front", "back"))
     part = replace(
-        part, fold_edges=(("side_1", "side_2"), ("side_2", "side_3")), fold=FoldWish(floor=8.0)
+        part,
+        fold_at=(FoldAt(("side_1", "side_2")), FoldAt(("side_2", "side_3"))),
+        fold=FoldWish(floor=8.0),
     )
 
     with pytest.raises(CannotMake, match="narrower than the setbacks") as refused:
@@ -195,7 +208,7 @@ def test_a_face_narrower_than_its_setbacks_names_its_folds():
 
 def test_forced_edges_are_obeyed():
     """One edge folds because it must, one is cut because it must."""
-    part = box(fold_edges=(("front", "left"),), cut_edges=(("top", "front"),))
+    part = box(fold_at=(FoldAt(("front", "left")),), cut_at=(("top", "front"),))
     (piece,) = pattern_of(part, ACP, CUTTERS).pieces
     folds = [set(fold.panels) for fold in piece.folds]
 
@@ -208,7 +221,7 @@ def test_folds_forced_into_a_ring_are_refused():
     ring = (("top", "left"), ("left", "bottom"), ("bottom", "right"), ("right", "top"))
 
     with pytest.raises(CannotMake, match="close a ring"):
-        pattern_of(box(fold_edges=ring), ACP, CUTTERS)
+        pattern_of(box(fold_at=tuple(FoldAt(edge) for edge in ring)), ACP, CUTTERS)
 
 
 def test_a_drum_blank_is_as_long_as_its_neutral_line():
@@ -286,7 +299,7 @@ def test_a_facet_narrower_than_two_setbacks_is_refused_wherever_its_seams_fall()
 def test_a_feather_edge_is_said():
     """A 20 degree corner has an inside bevel of 3 / tan 10 degrees."""
     wedge = [(0, 0), (300, 0), (0, 300 * math.tan(math.radians(20)))]
-    part = profile(wedge, cut_edges=(("side_0", "side_1"),))
+    part = profile(wedge, cut_at=(("side_0", "side_1"),))
     notes = pattern_of(part, ACP, CUTTERS).notes
 
     assert any("feather edge" in note and "17.0 mm" in note for note in notes)

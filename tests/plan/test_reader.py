@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytest import approx
 
-from foldwright.plan import Dual, Formula, Length, Parameter, Placement, fault_at, read_plan
+from foldwright.plan import Dual, FoldAt, Formula, Length, Parameter, Placement, fault_at, read_plan
 from foldwright.plan.dual import number, slopes
 from foldwright.plan.outline import signed_area
 from plan.plans import EXAMPLE, SMALL, THICKNESSES, changed, read
@@ -301,7 +301,7 @@ def test_edges_and_folds_are_kept():
     )
     lid = read(text).parts["lid"]
 
-    assert lid.fold_edges == (("front", "top"),) and lid.cut_edges == (("back", "left"),)
+    assert lid.fold_at == (FoldAt(("front", "top")),) and lid.cut_at == (("back", "left"),)
     assert (lid.fold.method, lid.fold.web, lid.fold.floor, lid.fold.k) == ("groove", 0.8, 2.5, 0.8)
     assert lid.fold.cutter == approx(math.pi / 2) and lid.fold.radius is None
 

@@ -1,6 +1,7 @@
 """What to cut: from faces to patterns, and the proof that they refold."""
 
 from foldwright.flat.pattern import (
+    Cone,
     Curved,
     Cutout,
     Fold,
@@ -12,12 +13,14 @@ from foldwright.flat.pattern import (
     Seam,
     Step,
 )
-from foldwright.flat.patterns import Pattern, pattern_of
+from foldwright.flat.patterns import CutLength, Pattern, pattern_of
 from foldwright.flat.patterns_json import patterns_from_json, patterns_to_json, schema
 from foldwright.flat.refold import refolded
 
 __all__ = [
+    "Cone",
     "Curved",
+    "CutLength",
     "Cutout",
     "Fold",
     "Mark",

@@ -10,22 +10,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-type Point = tuple[float, float]
-type Path = tuple[Step, ...]
+from foldwright.shape import Path, Point, Step
+
+__all__ = [
+    "Cone",
+    "Curved",
+    "Cutout",
+    "Fold",
+    "Mark",
+    "Motion",
+    "Panel",
+    "Path",
+    "Piece",
+    "Point",
+    "Seam",
+    "Step",
+]
+
 type Motion = tuple[tuple[float, float, float, float], ...]
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of a path, from the last `to`: a line, or an arc about `centre`.
-
-    `left` is the way of an arc: True turns anticlockwise. A path starts at its
-    last `to`. Outlines run anticlockwise (material on the left), cutouts clockwise.
-    """
-
-    to: Point
-    centre: Point | None = None
-    left: bool = True
 
 
 @dataclass(frozen=True)
@@ -52,7 +54,7 @@ class Fold:
     turn : float
         [rad], positive folds panels[1] towards the inside.
     method : str
-        ``"groove"``, ``"open"`` or ``"bend"``.
+        ``"groove"``, ``"kerf"``, ``"open"``, ``"bend"``, ``"score"`` or ``"hot"``.
     cut_side : str
         ``"inside"``, ``"outside"`` or ``"none"``.
     zone_width, web, k, inner_radius : float
@@ -98,6 +100,8 @@ class Seam:
     `trim`, `trim_inside` [mm]: how far each skin stops short of the mould
     line (signed). `bevel` [rad]: saw tilt from square. `mate` is the piece id
     and the index of the mating seam in it. `letter` is the witness mark.
+    `kind` is ``"mitre"``, ``"lap over"``, ``"lap under"`` or ``"butt"``. A seam
+    along an arc of the outline has its `centre` and `left` as a `Step` has.
     """
 
     a: Point
@@ -109,6 +113,8 @@ class Seam:
     trim_inside: float
     mate: tuple[str, int]
     letter: str = ""
+    centre: Point | None = None
+    left: bool = True
 
 
 @dataclass(frozen=True)
@@ -141,11 +147,35 @@ class Curved:
 
 
 @dataclass(frozen=True)
+class Cone:
+    """A curled face on a right cone: where its flat region lies in space.
+
+    Flat polar (rho, f) about `flat_apex` goes to the angle
+    ``sense (f - flat_start) / sin(half_angle)`` round the axis, rho along the
+    neutral cone from `apex`, then `offset` outwards [mm]; angles in rad.
+    `axis` points from the apex into the cone.
+    """
+
+    face: str
+    flat: tuple[Point, ...]
+    apex: tuple[float, float, float]
+    axis: tuple[float, float, float]
+    start: tuple[float, float, float]
+    half_angle: float
+    flat_apex: Point
+    flat_start: float
+    offset: float
+    sense: int
+    kind: str = "cone"
+
+
+@dataclass(frozen=True)
 class Mark:
     """Something marked or drilled that is no cut line.
 
-    `kind` is ``"drill"`` (a relief hole of diameter `d` at `at`); `why` says
-    what for, in the maker's words.
+    `kind` is ``"drill"`` (a relief hole of diameter `d` at `at`) or
+    ``"centre"`` (drilled in place through the other part, diameter `d`);
+    `why` says what for, in the maker's words.
     """
 
     kind: str
@@ -158,8 +188,17 @@ class Mark:
 class Piece:
     """One blank of one part.
 
-    `deviation` is the largest distance [mm] between the outside faces as
-    refolded from this record alone and the shape that was asked for.
+    Attributes
+    ----------
+    deviation : float
+        Largest distance [mm] between the outside faces as refolded from this
+        record alone and the shape that was asked for.
+    role : str
+        What a piece is that is not the part's own faces: "backing strip,
+        seam a", "patch", "hatch lid"; empty for the part itself.
+    grain : float or None
+        Direction in the flat frame in which the grain (or film arrow) of its
+        board has to run, either way [rad]; None if it does not matter.
     """
 
     id: str
@@ -172,9 +211,11 @@ class Piece:
     folds: tuple[Fold, ...] = ()
     seams: tuple[Seam, ...] = ()
     cutouts: tuple[Cutout, ...] = ()
-    curved: tuple[Curved, ...] = ()
+    curved: tuple[Curved | Cone, ...] = ()
     marks: tuple[Mark, ...] = ()
     deviation: float = 0.0
+    role: str = ""
+    grain: float | None = None
 
     @property
     def marked_side(self) -> str:

@@ -26,12 +26,23 @@ LARGEST_DEVIATION = 1e-6
 
 
 @dataclass(frozen=True)
+class CutLength:
+    """A length to saw square off tube or bar [mm]; `id` is like a piece's."""
+
+    id: str
+    part: str
+    stock: str
+    length: float
+
+
+@dataclass(frozen=True)
 class Pattern:
-    """Pieces of one part, and what the maker should know about cutting them."""
+    """Pieces and lengths of one part, and what the maker should know about cutting them."""
 
     part: str
     pieces: tuple[Piece, ...]
     notes: tuple[str, ...] = ()
+    lengths: tuple[CutLength, ...] = ()
 
 
 @lru_cache(maxsize=1024)
@@ -84,8 +95,8 @@ def pattern_of(
                 tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
                 stock=part.stock,
                 revision=revision,
-                fold_edges=part.fold_edges,
-                cut_edges=part.cut_edges,
+                fold_edges=[at.faces for at in part.fold_at],
+                cut_edges=part.cut_at,
                 seen_along=[np.array(eye) for eye in seen_along],
             )
             if not pieces:

@@ -1,44 +1,72 @@
 """Plan: what the maker wants, from the text of a plan file to frozen records.
 
-Start at `read_plan`; what it hands back is described in `records`.
+Start at `read_plan`; what it hands back is described in `whole`, `kinds` and
+`records`.
 """
 
 from __future__ import annotations
 
 from foldwright.plan.dual import Dual, Number
 from foldwright.plan.formula import Formula
+from foldwright.plan.kinds import (
+    AnyPart,
+    Block,
+    Bought,
+    Box,
+    Drum,
+    Faceted,
+    FoldedPart,
+    Hood,
+    Part,
+    PlaneCut,
+    Plate,
+    Plug,
+    Profile,
+    Rib,
+    Strip,
+    Taper,
+    Tube,
+)
 from foldwright.plan.reader import fault_at, parse_plan, read_plan
 from foldwright.plan.records import (
-    AnyPart,
-    Box,
+    Backing,
+    Bar,
     Cutter,
-    Drum,
+    Feature,
     Finish,
+    FoldAt,
     FoldWish,
     Layer,
     Length,
-    Meet,
     Parameter,
-    Part,
     Placement,
-    Plan,
-    Plate,
-    Profile,
+    SeamAt,
+    SeamWish,
     Sheet,
     Size,
     Stock,
 )
 from foldwright.plan.units import is_quantity, parse_angle, parse_length, show_length
+from foldwright.plan.whole import Meet, Plan
 
 __all__ = [
     "AnyPart",
+    "Backing",
+    "Bar",
+    "Block",
+    "Bought",
     "Box",
     "Cutter",
     "Drum",
     "Dual",
+    "Faceted",
+    "Feature",
     "Finish",
+    "FoldAt",
     "FoldWish",
+    "FoldedPart",
     "Formula",
+    "Hood",
     "Layer",
     "Length",
     "Meet",
@@ -47,11 +75,19 @@ __all__ = [
     "Part",
     "Placement",
     "Plan",
+    "PlaneCut",
     "Plate",
+    "Plug",
     "Profile",
+    "Rib",
+    "SeamAt",
+    "SeamWish",
     "Sheet",
     "Size",
     "Stock",
+    "Strip",
+    "Taper",
+    "Tube",
     "fault_at",
     "is_quantity",
     "parse_angle",

@@ -19,10 +19,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from foldwright.plan.formula import Formula
+from foldwright.plan.kinds import AnyPart, Box, Drum, Plate, Profile
 from foldwright.plan.outline import is_clockwise, outline_trouble, turned_round
 from foldwright.plan.places import FOLDED_KINDS, Draft
 from foldwright.plan.rack import Rack
-from foldwright.plan.records import AnyPart, Box, Drum, Finish, Length, Parameter, Plate, Profile
+from foldwright.plan.records import Finish, FoldAt, Length, Parameter
 from foldwright.plan.sizes import THICKNESS, Sizes, Terms
 from foldwright.plan.table import Table
 from foldwright.plan.wishes import (
@@ -290,9 +291,11 @@ def _common(reading: _Reading, stock: str, faces: tuple[str, ...], shelf: Shelf)
     }
     if folded:
         common["fold"] = read_fold(table, thickness)
-        for key, name in (("fold_at", "fold_edges"), ("cut_at", "cut_edges")):
-            common[name] = read_edges(table, key, reading.kind, faces, leave_open)
-        check_edges(table, common["fold_edges"], common["cut_edges"])
+        fold_at = read_edges(table, "fold_at", reading.kind, faces, leave_open)
+        cut_at = read_edges(table, "cut_at", reading.kind, faces, leave_open)
+        check_edges(table, fold_at, cut_at)
+        common["fold_at"] = tuple(FoldAt(edge) for edge in fold_at)
+        common["cut_at"] = cut_at
     if reading.kind == "drum":
         common["former"] = _former(table, shelf.rack)
     return common

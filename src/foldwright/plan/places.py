@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from foldwright.plan.records import AnyPart, Meet, Placement
+from foldwright.plan.kinds import AnyPart
+from foldwright.plan.records import Placement
 from foldwright.plan.table import Table
+from foldwright.plan.whole import Meet
 
 MEETS = ("slides-into", "rests-on")
 """Kinds of meets that are built."""

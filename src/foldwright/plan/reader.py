@@ -27,9 +27,9 @@ from foldwright.plan.lines import line_of
 from foldwright.plan.parts import Shelf, read_part
 from foldwright.plan.places import Draft, check_places, read_meets
 from foldwright.plan.rack import read_cutters, read_finishes, read_materials, read_rack
-from foldwright.plan.records import Plan
 from foldwright.plan.sizes import read_sizes
 from foldwright.plan.table import Faults, Table
+from foldwright.plan.whole import Plan
 
 _VIEWS = ("front", "back", "left", "right", "above", "below")
 _USUAL_VIEWS = ("front", "left", "right", "above")  # what a visitor of a standing piece sees

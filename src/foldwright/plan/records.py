@@ -1,8 +1,8 @@
-"""The plan as frozen records: what the maker wants, checked and in mm.
+"""The words a plan is made of, as frozen records: sizes, stock, wishes, places.
 
-Room: plan. `reader` makes these from the text of a plan file; every later
-room reads them and none changes them. All lengths are mm and already scaled;
-angles are radians. Records hash by content, so that what is worked out from
+Room: plan. `kinds` builds parts from them, `whole` the plan. `reader` makes
+these from the text of a plan file; every later room reads them and none
+changes them. All lengths are mm and already scaled; angles are radians. Records hash by content, so that what is worked out from
 a part can be kept until that part changes.
 
 A *parameter* is one number of one part that a refit may change: a named
@@ -14,8 +14,7 @@ be made and the other not.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from pathlib import Path
+from dataclasses import dataclass
 
 from foldwright.plan.dual import Number
 from foldwright.plan.formula import Formula
@@ -112,13 +111,50 @@ class Sheet:
 
 
 @dataclass(frozen=True)
+class Bar:
+    """Equal lengths of tube or bar on the rack [mm]; `count` and `price` as in `Sheet`."""
+
+    length: float
+    count: int = 1
+    price: float = 0.0
+
+
+@dataclass(frozen=True)
 class Stock:
-    """A material on the rack: the board called `name` in the plan."""
+    """A material on the rack, called `name` in the plan.
+
+    Attributes
+    ----------
+    form : str
+        ``"board"``, ``"tube"`` (round), ``"square tube"``, ``"bar"`` (round)
+        or ``"square bar"``.
+    thickness : float
+        Of board; wall of tube; 0 for bar [mm].
+    across : float
+        Outside diameter or side of tube and bar [mm]; 0 for board.
+    sheets : tuple of Sheet
+        Of board.
+    bars : tuple of Bar
+        Of tube and bar.
+    grain : bool
+        Board that looks different turned by a right angle (grain, rolling
+        marks, film arrows); it runs along y of its sheets.
+    trim, kerf, gap : float
+        Unusable edge of a sheet; width of the saw cut; further room to leave
+        between two blanks [mm].
+    """
 
     name: str
     material: str
     thickness: float
     sheets: tuple[Sheet, ...] = ()
+    form: str = "board"
+    across: float = 0.0
+    bars: tuple[Bar, ...] = ()
+    grain: bool = False
+    trim: float = 5.0
+    kerf: float = 2.0
+    gap: float = 3.0
 
 
 @dataclass(frozen=True)
@@ -148,7 +184,7 @@ class FoldWish:
     Attributes
     ----------
     method : str or None
-        ``"groove"``, ``"open"`` or ``"bend"``.
+        ``"groove"``, ``"kerf"``, ``"open"``, ``"bend"``, ``"score"`` or ``"hot"``.
     web : float or None
         Thickness left under the cut [mm].
     floor : float or None
@@ -160,6 +196,10 @@ class FoldWish:
     k : float or None
         Neutral line from a folded test strip, as a share of the web from its
         concave face.
+    kerfs : int or None
+        Saw kerfs side by side that share the turn of one fold.
+    pitch : float or None
+        From kerf to kerf of a row [mm].
     """
 
     method: str | None = None
@@ -168,6 +208,102 @@ class FoldWish:
     cutter: float | None = None
     radius: float | None = None
     k: float | None = None
+    kerfs: int | None = None
+    pitch: float | None = None
+
+
+@dataclass(frozen=True)
+class FoldAt:
+    """An edge that is to be folded, by its two faces; without a wish as the part's other folds."""
+
+    faces: tuple[str, str]
+    wish: FoldWish | None = None
+
+
+@dataclass(frozen=True)
+class SeamWish:
+    """How two edges are joined.
+
+    Attributes
+    ----------
+    kind : str
+        ``"mitre"``, ``"lap"`` or ``"butt"``.
+    over : str
+        Face whose board covers the edge of the other (lap), or runs through
+        past the other's edge (butt); empty leaves it to us.
+    """
+
+    kind: str = "mitre"
+    over: str = ""
+
+
+@dataclass(frozen=True)
+class SeamAt:
+    """An edge between two faces that is to be a seam of its own kind."""
+
+    faces: tuple[str, str]
+    wish: SeamWish
+
+
+@dataclass(frozen=True)
+class Backing:
+    """Strips glued behind the seams of a part: of which stock, how wide [mm]."""
+
+    stock: str
+    width: float = 30.0
+
+
+@dataclass(frozen=True)
+class Feature:
+    """Something cut into a face.
+
+    Its numbers are finished, in the frame of the face: from its lower-left
+    corner seen from outside (from the centre of a round face; on a curved
+    wall x runs round the outside from the seam). `Length` fields are None
+    where the kind has no use for them.
+
+    Attributes
+    ----------
+    kind : str
+        ``"hole"`` (d), ``"slot"`` (length over all, width), ``"window"``
+        (length across, width up, corner; or a disc of d), ``"bolts"`` (holes
+        of d on a circle of pitch_d, `count` of them from `start`; or a grid
+        of count by rows at pitch by row_pitch), ``"hatch"`` (a window with a
+        lid, smaller all round by gap, on a ledge of lip), ``"opening"``
+        (where the part `through` passes, with gap all round).
+    name : str
+        What to call it on drawings.
+    face : str
+    at : (Length, Length)
+        Its centre. An opening has none: it is where the other part is.
+    rotate, start : float
+        [rad], anticlockwise.
+    through : str
+        The part that passes.
+    drilled_in_place : bool
+        Not cut beforehand but drilled through both parts when they meet;
+        the pattern marks centres only.
+    """
+
+    kind: str
+    name: str
+    face: str
+    at: tuple[Length, Length] | None = None
+    d: Length | None = None
+    length: Length | None = None
+    width: Length | None = None
+    corner: Length | None = None
+    pitch_d: Length | None = None
+    pitch: Length | None = None
+    row_pitch: Length | None = None
+    gap: Length | None = None
+    lip: Length | None = None
+    count: int = 1
+    rows: int = 1
+    rotate: float = 0.0
+    start: float = 0.0
+    through: str = ""
+    drilled_in_place: bool = False
 
 
 @dataclass(frozen=True)
@@ -186,184 +322,3 @@ class Placement:
     at: tuple[float, float] = (0.0, 0.0)
     lift: float = 0.0
     rotate: float = 0.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class Part:
-    """What every kind of part has.
-
-    Attributes
-    ----------
-    name, stock : str
-        Name in the plan; name of the board on the rack (`from` in the file).
-    thickness : float
-        Of that board [mm].
-    parameters : tuple of Parameter
-        What a refit may change, in the order of the file.
-    finish : Finish or None
-    bare : bool
-        The dims of the plan are meant before the finish.
-    leave_open : tuple of str
-        Faces that are not made.
-    was : str
-        Earlier name, so that readings follow; empty if none.
-    """
-
-    name: str
-    stock: str
-    thickness: float
-    parameters: tuple[Parameter, ...]
-    finish: Finish | None = None
-    bare: bool = False
-    leave_open: tuple[str, ...] = ()
-    fold: FoldWish = field(default_factory=FoldWish)
-    fold_edges: tuple[tuple[str, str], ...] = ()
-    cut_edges: tuple[tuple[str, str], ...] = ()
-    place: Placement | None = None
-    stiff: bool = True
-    was: str = ""
-
-    @property
-    def kind(self) -> str:
-        """Kind as written in the plan."""
-        return type(self).__name__.lower()
-
-    @property
-    def coat_outside(self) -> float:
-        """Finish on outside faces and edges [mm]."""
-        return self.finish.thickness if self.finish else 0.0
-
-    @property
-    def coat_inside(self) -> float:
-        """Finish on inside faces [mm]."""
-        return self.finish.thickness if self.finish and self.finish.inside else 0.0
-
-    def values(self) -> dict[str, float]:
-        """Parameters as drawn, by name [mm]."""
-        return {p.name: p.value for p in self.parameters}
-
-
-@dataclass(frozen=True, kw_only=True)
-class Box(Part):
-    """A rectangular box; x width, y depth, z height.
-
-    Faces: bottom, top, front (y = 0), back, left (x = 0), right.
-    Datum: the corner bottom, front, left. Parameters: width, depth, height.
-    """
-
-    width: Length
-    depth: Length
-    height: Length
-
-
-@dataclass(frozen=True, kw_only=True)
-class Profile(Part):
-    """An outline in x-z pushed along +y.
-
-    Faces: one per side of the outline, named by `sides`, and the two ends
-    ``front`` (y = 0) and ``back`` (y = depth). Datum: the origin of the
-    outline, on the front. `outline` is anticlockwise seen from the front
-    (-y looking along +y, x right, z up).
-    """
-
-    outline: tuple[tuple[Length, Length], ...]
-    sides: tuple[str, ...]
-    depth: Length
-
-
-@dataclass(frozen=True, kw_only=True)
-class Drum(Part):
-    """A curled cylinder, open at both ends.
-
-    Faces: wall, and the open ends ``bottom`` and ``top``. Datum: centre of
-    the bottom; the axis is z and the seam lies at +x. Parameters: outside_d,
-    length. `former` is the name of a pipe on the rack, or empty.
-    """
-
-    outside_d: Length
-    length: Length
-    former: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Plate(Part):
-    """A flat piece: an outline, or a disc, or a ring.
-
-    Faces: ``top`` (z = thickness, the face that is seen), ``bottom`` and
-    ``edge``. Datum: the origin of the outline; the centre of a disc.
-    Either `outline` is filled, or `diameter` (and `bore` for a ring).
-    """
-
-    outline: tuple[tuple[Length, Length], ...] = ()
-    diameter: Length | None = None
-    bore: Length | None = None
-
-
-type AnyPart = Box | Profile | Drum | Plate
-
-
-@dataclass(frozen=True)
-class Meet:
-    """A place where two parts have to suit each other.
-
-    Attributes
-    ----------
-    kind : str
-        ``"slides-into"`` or ``"rests-on"``.
-    inner, outer : str
-        Parts: what slides in and what it slides into (``inner``, ``outer`` in
-        the file); what rests and what it rests on (``upper``, ``lower``).
-    inner_face, outer_face : str
-        Faces that come together; empty where the part has only one choice.
-    gap : (float, float)
-        Wanted range, both finishes on [mm]: per side for ``slides-into``; for
-        ``rests-on`` how far the lower part stands out past the upper all
-        round (``margin``), negative where the upper one is to stand out
-        (``overhang`` in the file, [3, 12] becoming (-12, -3)).
-    """
-
-    name: str
-    kind: str
-    inner: str
-    outer: str
-    gap: tuple[float, float]
-    inner_face: str = ""
-    outer_face: str = ""
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A whole build as the maker wants it.
-
-    Attributes
-    ----------
-    path : Path
-        The plan file.
-    units : str
-        ``"mm"`` or ``"in"``: how lengths are shown; inside all is mm.
-    sizes, stocks, parts : Mapping
-        By name, in the order of the file.
-    materials : Mapping
-        The plan's own material tables, by name, as written.
-    lines : Mapping[str, int]
-        Line of each dotted key ("part.lamp.outside_d", "meet.0.gap"), for
-        faults that later rooms find; see `fault_at`.
-    source : tuple of str
-        Lines of the plan file.
-    """
-
-    path: Path
-    name: str
-    units: str
-    scale: float
-    seen_from: tuple[str, ...]
-    sizes: Mapping[str, Size]
-    finishes: Mapping[str, Finish]
-    stocks: Mapping[str, Stock]
-    formers: Mapping[str, float]
-    cutters: tuple[Cutter, ...]
-    materials: Mapping[str, Mapping[str, object]]
-    parts: Mapping[str, AnyPart]
-    meets: tuple[Meet, ...]
-    lines: Mapping[str, int]
-    source: tuple[str, ...] = ()

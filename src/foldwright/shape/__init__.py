@@ -3,19 +3,25 @@
 from foldwright.shape.dims import dim_named, dims_of, section_of
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
+from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline
 from foldwright.shape.prisms import solid
 from foldwright.shape.rounds import bare_drum, blank_length
-from foldwright.shape.solid import Edge, Face, Solid, Vector, prism
+from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
 
 __all__ = [
+    "Cylinder",
     "Dim",
     "Edge",
     "Face",
+    "FaceCut",
+    "Path",
+    "Point",
     "Section",
     "Solid",
     "Span",
+    "Step",
     "Vector",
     "bare_drum",
     "blank_length",

@@ -17,11 +17,30 @@ type Vector = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
+class Cylinder:
+    """What a curved face lies on.
+
+    `origin` on the axis, `axis` unit, `radius` [mm] of the outside skin;
+    `sense` is 1 if the outside looks away from the axis, -1 if towards it.
+    """
+
+    origin: tuple[float, float, float]
+    axis: tuple[float, float, float]
+    radius: float
+    sense: int
+
+
+@dataclass(frozen=True)
 class Face:
-    """A flat face: its name and its corners, anticlockwise seen from outside."""
+    """A face: its name and its corners, anticlockwise seen from outside.
+
+    A face with a `cylinder` has four corners; two of its sides run along the
+    axis, two round it, and those are arcs on its neighbours too.
+    """
 
     name: str
     loop: tuple[int, ...]
+    cylinder: Cylinder | None = None
 
 
 @dataclass(frozen=True)
