@@ -16,9 +16,19 @@ from foldwright.flat.folded import folded_pieces
 from foldwright.flat.pattern import Piece
 from foldwright.flat.refold import deviation, drum_deviation
 from foldwright.flat.sheets import drum_piece, plate_piece
-from foldwright.plan import AnyPart, Box, Cutter, Drum, Plate, Profile
+from foldwright.plan import (
+    AnyPart,
+    Box,
+    Cutter,
+    Drum,
+    Faceted,
+    FoldedPart,
+    Plate,
+    Profile,
+    Taper,
+)
 from foldwright.plan.dual import number
-from foldwright.shape import bare_drum, solid
+from foldwright.shape import FaceCut, bare_drum, solid
 from foldwright.shop import Board, FoldRequest, SetUp
 
 # A pattern that refolds worse than this is our own mistake [mm].
@@ -48,11 +58,14 @@ class Pattern:
 @lru_cache(maxsize=1024)
 def pattern_of(
     part: AnyPart,
-    board: Board,
+    board: Board | None,
     cutters: tuple[Cutter, ...],
     *,
     revision: int = 0,
     seen_along: tuple[tuple[float, float, float], ...] = (),
+    others: tuple[tuple[str, Board], ...] = (),
+    grained: frozenset[str] = frozenset(),
+    cuts: tuple[FaceCut, ...] = (),
 ) -> Pattern:
     """Pattern of one part, refolded and proved.
 
@@ -60,9 +73,9 @@ def pattern_of(
 
     Parameters
     ----------
-    part : Box, Profile, Drum or Plate
-    board : Board
-        Of the part's stock, in its thickness.
+    part : AnyPart
+    board : Board or None
+        Of the part's stock, in its thickness; None for what is not cut from board.
     cutters : tuple of Cutter
         The maker's list.
     revision : int
@@ -70,6 +83,13 @@ def pattern_of(
     seen_along : tuple of (x, y, z)
         Directions towards the eye in the part's frame; seams seen from there
         cost more.
+    others : tuple of (str, Board)
+        Boards of the other stocks it takes (`face_from`, `backing`), by name
+        of the stock, each in its thickness.
+    grained : frozenset of str
+        Names of the stocks whose grain has to run as the part says.
+    cuts : tuple of FaceCut
+        Holes and openings in its faces, bare.
 
     Raises
     ------
@@ -85,33 +105,56 @@ def pattern_of(
             pieces: Sequence[Piece] = (piece,)
         case Plate():
             pieces, off = (plate_piece(part, revision=revision),), 0.0
-        case Box() | Profile():
-            body = solid(part)
-            pieces, notes = folded_pieces(
-                part.name,
-                body,
-                board,
-                _request(part),
-                tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
-                stock=part.stock,
-                revision=revision,
-                fold_edges=[at.faces for at in part.fold_at],
-                cut_edges=part.cut_at,
-                seen_along=[np.array(eye) for eye in seen_along],
+        case Box() | Profile() | Taper() | Faceted():
+            pieces, notes, off = _folded(
+                part, board, cutters, revision, seen_along, others, grained
             )
-            if not pieces:
-                raise CannotMake(
-                    f"Every face of {part.name} is left open.",
-                    part=part.name,
-                    field="leave_open",
-                    remedy="Take at least one face out of leave_open.",
-                )
-            off = deviation(pieces, body)
+        case _:
+            raise CannotMake(
+                f"{part.name} is a {part.kind}, which has no pattern yet.",
+                part=part.name,
+                field="kind",
+                remedy="Leave it out.",
+            )
     if not off <= LARGEST_DEVIATION:  # also catches nan
         raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
     return Pattern(part.name, tuple(replace(piece, deviation=off) for piece in pieces), notes)
 
 
-def _request(part: Box | Profile) -> FoldRequest:
+def _folded(
+    part: FoldedPart,
+    board: Board | None,
+    cutters: tuple[Cutter, ...],
+    revision: int,
+    seen_along: tuple[tuple[float, float, float], ...],
+    others: tuple[tuple[str, Board], ...],
+    grained: frozenset[str],
+) -> tuple[Sequence[Piece], tuple[str, ...], float]:
+    """Pieces, notes and largest deviation of a folded part."""
+    assert board is not None, "a folded part is cut from board"
+    body = solid(part)  # type: ignore[arg-type]
+    pieces, notes = folded_pieces(
+        part.name,
+        body,
+        board,
+        _request(part),
+        tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
+        stock=part.stock,
+        revision=revision,
+        fold_edges=[at.faces for at in part.fold_at],
+        cut_edges=part.cut_at,
+        seen_along=[np.array(eye) for eye in seen_along],
+    )
+    if not pieces:
+        raise CannotMake(
+            f"Every face of {part.name} is left open.",
+            part=part.name,
+            field="leave_open",
+            remedy="Take at least one face out of leave_open.",
+        )
+    return pieces, notes, deviation(pieces, body)
+
+
+def _request(part: FoldedPart) -> FoldRequest:
     wish = part.fold
     return FoldRequest(wish.method, wish.web, wish.floor, wish.cutter, wish.radius, wish.k)
