@@ -2,7 +2,8 @@
 
 Named parts stand in `ZOO`; `random_boxes` and `random_profiles` are strategies
 for parts that can be made: turns of 10 to 170 degrees, facets wider than two
-setbacks, as the goal for refolding states.
+setbacks, as the goal for refolding states. `convex_solid` makes random convex
+polyhedra.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from hypothesis import strategies as st
 
 from foldwright.plan import Box, Cutter, Drum, Formula, Length, Parameter, Part, Plate, Profile
 from foldwright.shop import FoldRequest, SetUp, boards, choose_section
+from random_solids import convex_solid as convex_solid
 
 type Corners = Sequence[tuple[float, float]]
 
