@@ -119,7 +119,7 @@ def require_wide_faces(part: str, sheet: Sheet) -> None:
     TooNarrow
     """
     for face in sheet.faces:
-        _panel(part, sheet, frozenset(sheet.folds), face.name, blank=False)
+        panel_corners(part, sheet, frozenset(sheet.folds), face.name, blank=False)
 
 
 @dataclass(frozen=True)
@@ -192,19 +192,19 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
                 continue
             edge = sheet.edges[number]
             child = edge.right if edge.left == face else edge.left
-            motion[child] = motion[face] @ _hang(sheet, number, face, child)
+            motion[child] = motion[face] @ hanging(sheet, number, face, child)
             parent[child] = number
             order.append(child)
     flats, blanks = {}, {}
     for face in order:
-        flats[face] = _moved(_panel(part, sheet, net, face, blank=False), motion[face])
-        blanks[face] = _moved(_panel(part, sheet, net, face, blank=True), motion[face])
+        flats[face] = _moved(panel_corners(part, sheet, net, face, blank=False), motion[face])
+        blanks[face] = _moved(panel_corners(part, sheet, net, face, blank=True), motion[face])
     zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
     outline = _tour(sheet, net, root, None, blanks)
     return Layout(tuple(order), parent, motion, flats, blanks, zones, outline)
 
 
-def _hang(sheet: Sheet, number: int, face: str, child: str) -> Vector:
+def hanging(sheet: Sheet, number: int, face: str, child: str) -> Vector:
     """Motion that hangs a child's frame on its parent's across a fold."""
     mine, its = sheet.outlines[face], sheet.outlines[child]
     i, j = sheet.side_of_edge(number, face), sheet.side_of_edge(number, child)
@@ -221,7 +221,9 @@ def _hang(sheet: Sheet, number: int, face: str, child: str) -> Vector:
     return motion
 
 
-def _panel(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool) -> list[Point]:
+def panel_corners(
+    part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool
+) -> list[Point]:
     """Corners of a face between its zones, in its own frame."""
     corners = sheet.outlines[face]
     distances = []
