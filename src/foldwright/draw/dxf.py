@@ -104,9 +104,9 @@ def laid_out_dxf(
 
 def _new() -> Any:
     import ezdxf
-    from ezdxf import options
 
-    options.write_fixed_meta_data_for_testing = True  # no dates or random names in the file
+    # no dates or random names in the file
+    ezdxf.options.write_fixed_meta_data_for_testing = True  # type: ignore[attr-defined]
     document = ezdxf.new("R2010")  # type: ignore[attr-defined]
     document.header["$INSUNITS"] = _MM
     document.header["$MEASUREMENT"] = 1
