@@ -2,8 +2,9 @@
 
 Room: plan. `kinds` builds parts from them, `whole` the plan. `reader` makes
 these from the text of a plan file; every later room reads them and none
-changes them. All lengths are mm and already scaled; angles are radians. Records hash by content, so that what is worked out from
-a part can be kept until that part changes.
+changes them. All lengths are mm and already scaled; angles are radians.
+Records hash by content, so that what is worked out from a part can be kept
+until that part changes.
 
 A *parameter* is one number of one part that a refit may change: a named
 size as this part uses it, or a literal, which is an unnamed size. Two parts
