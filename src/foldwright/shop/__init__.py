@@ -1,18 +1,12 @@
 """What material and hands do: boards, folds, seams, scatter. Knows no plan."""
 
-from foldwright.shop.folds import (
-    FoldRequest,
-    FoldSection,
-    SetUp,
-    choose_section,
-    k_din_6935,
-    neutral_depth,
-    shutting_turn,
-    spring_back,
-)
+from foldwright.shop.bends import k_din_6935
+from foldwright.shop.folds import choose_section
 from foldwright.shop.hands import SCATTER
 from foldwright.shop.materials import Board, Figure, Matter, board_from_table, boards, thicknesses
-from foldwright.shop.seams import SeamSection, mitre
+from foldwright.shop.seams import SeamSection, butt, lap, mitre
+from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
+from foldwright.shop.webs import neutral_depth, shutting_turn, spring_back
 
 __all__ = [
     "SCATTER",
@@ -25,8 +19,10 @@ __all__ = [
     "SetUp",
     "board_from_table",
     "boards",
+    "butt",
     "choose_section",
     "k_din_6935",
+    "lap",
     "mitre",
     "neutral_depth",
     "shutting_turn",
