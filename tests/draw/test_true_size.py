@@ -306,7 +306,7 @@ def bezier(curve, t):
 
 def test_a_larger_paper_needs_fewer_tiles():
     """ISO 216: A3 is 297 x 420 mm."""
-    a3 = read_pages(templates_pdf([handed()], INFO, Paper("A3", 297.0, 420.0)))
+    a3 = read_pages(templates_pdf([handed()], replace(INFO, paper=Paper("A3", 297.0, 420.0))))
 
     assert a3[0].size == pytest.approx((297.0, 420.0), abs=1e-4)
     assert len(a3) < len(read_pages(templates_pdf([handed()], INFO)))

@@ -87,7 +87,11 @@ class MarkedPoint:
 
 @dataclass(frozen=True)
 class Blank:
-    """One piece, as seen on the side that is marked; lower left corner at (0, 0)."""
+    """One piece, as seen on the side that is marked; lower left corner at (0, 0).
+
+    `grain` is the direction in which the grain or film arrow of its board has
+    to run [rad]; None if any will do.
+    """
 
     piece: Piece
     side: str
@@ -98,6 +102,7 @@ class Blank:
     panels: tuple[PanelLabel, ...]
     drills: tuple[tuple[Point, Mark], ...]
     points: tuple[MarkedPoint, ...]
+    grain: float | None = None
 
     @property
     def box(self) -> Box:
@@ -114,6 +119,8 @@ class Blank:
         """Name for headings; with the piece where a part has several."""
         name = self.part[:1].upper() + self.part[1:]
         ordinal = self.piece.id.removeprefix(self.piece.part).strip("-_ ")
+        if self.piece.role:
+            return f"{name}, {self.piece.role}"
         return f"{name}, piece {ordinal}" if ordinal.isdigit() and int(ordinal) > 1 else name
 
     @property
@@ -121,6 +128,11 @@ class Blank:
         """Which side lies up, in words, to stand under THIS SIDE UP."""
         film = "down" if self.side == "inside" else "up"
         return f"{self.side} of the {self.part}, film side {film}"
+
+    @property
+    def pricks(self) -> tuple[Point, ...]:
+        """Points to prick through the board: the ends of what is cut from the other side."""
+        return tuple(p for fold in self.folds if fold.other_side for p in (fold.a, fold.b))
 
 
 def in_words(name: str) -> str:
@@ -161,12 +173,17 @@ def blank_of(piece: Piece, others: Sequence[Piece] = ()) -> Blank:
         for seam, at in zip(piece.seams, witnesses, strict=True)
     )
     panels = tuple(
-        PanelLabel(in_words(p.face), tuple(seen(q) for q in p.flat)) for p in piece.panels
+        PanelLabel(in_words(p.face), tuple(seen(q) for q in p.flat)) for p in piece.panels if p.face
     ) + tuple(PanelLabel(in_words(c.face), tuple(seen(q) for q in c.flat)) for c in piece.curved)
     drills = tuple((seen(m.at), m) for m in piece.marks)
     ends = [p for f in folds if is_oblique(f) for p in (f.a, f.b)]
     points = _marked_points(outline, ends, [at for at, _ in drills], cutouts)
-    return Blank(piece, piece.marked_side, outline, cutouts, folds, seams, panels, drills, points)
+    grain = piece.grain
+    if grain is not None and mirrored:
+        grain = math.pi - grain
+    return Blank(
+        piece, piece.marked_side, outline, cutouts, folds, seams, panels, drills, points, grain
+    )
 
 
 def segments(path: FlatPath) -> Path:

@@ -39,6 +39,7 @@ from foldwright.draw.fonts import text_width
 from foldwright.draw.labels import (
     check_line,
     fold_letters,
+    grain_sign,
     panel_names,
     point_numbers,
     side_up_words,
@@ -50,7 +51,7 @@ from foldwright.draw.placing import (
     clipped,
     label_frame,
 )
-from foldwright.draw.sheet import drill_sign
+from foldwright.draw.sheet import drill_sign, place_sign, prick_sign
 from foldwright.draw.view import Detail, View
 
 _STROKE = 3.2  # length of a witness mark [mm]
@@ -111,6 +112,7 @@ def draw_blank(
         lines.append(Stroke(_near(path, view.window), CUT))
     lines += _fold_lines(blank, view, detail)
     lines += _drills(blank, view, ground)
+    lines += _pricks(blank, view, ground)
     labels: list[Item] = []
     others = [(view.at(f.a), view.at(f.b)) for f in blank.folds]
     others += [(view.at(a), view.at(b)) for a, b, _ in detail.checks]
@@ -131,6 +133,8 @@ def draw_blank(
         labels += panel_names(blank, view, ground, detail)
     if detail.side_up:
         labels += side_up_words(blank, view, ground)
+    if blank.grain is not None:
+        labels += grain_sign(blank, blank.grain, view, ground)
     kept = [s for s in lines if not isinstance(s, Stroke) or s.path]
     return BlankPicture(tuple(areas), tuple(kept), tuple(labels), ground)
 
@@ -174,9 +178,19 @@ def _drills(blank: Blank, view: View, ground: Ground) -> list[Item]:
         if not view.window.grown(2.0).holds(place):
             continue
         true = 0.5 * mark.d * view.scale
-        items += drill_sign(place, max(true, 0.7))
+        items += place_sign(place) if mark.kind == "centre" else drill_sign(place, max(true, 0.7))
         reach = max(true, 0.7) + 0.9
         ground.take(Frame(place, (reach, reach)))
+    return items
+
+
+def _pricks(blank: Blank, view: View, ground: Ground) -> list[Item]:
+    items: list[Item] = []
+    for point in blank.pricks:
+        place = view.at(point)
+        if view.window.grown(2.0).holds(place):
+            items += prick_sign(place)
+            ground.take(Frame(place, (1.4, 1.4)))
     return items
 
 

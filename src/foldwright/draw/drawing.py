@@ -17,7 +17,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from foldwright.errors import OutOfDomain, UnknownName
+
 type Point = tuple[float, float]
+
+_WIDEST_ROLL = 2000.0  # mm
 
 
 class Box(NamedTuple):
@@ -225,14 +229,51 @@ type Item = Stroke | Area | Words | Group
 
 @dataclass(frozen=True)
 class Paper:
-    """A size of paper [mm]."""
+    """A size of paper [mm]; a roll is as high as it has to be (infinite)."""
 
     name: str
     width: float
     height: float
 
+    @property
+    def is_roll(self) -> bool:
+        """Whether each page is cut off the roll where it ends."""
+        return math.isinf(self.height)
+
 
 A4 = Paper("A4", 210.0, 297.0)  # ISO 216
+A3 = Paper("A3", 297.0, 420.0)  # ISO 216
+LETTER = Paper("Letter", 215.9, 279.4)  # ANSI/ASME Y14.1, size A
+
+
+def paper_named(name: str) -> Paper:
+    """Paper by name: ``"a4"``, ``"a3"``, ``"letter"``, or ``"roll 610"`` with its width in mm.
+
+    Raises
+    ------
+    UnknownName
+        None of these.
+    OutOfDomain
+        A roll too narrow for a sheet's title block.
+    """
+    known = {paper.name.lower(): paper for paper in (A4, A3, LETTER)}
+    asked = name.strip().lower()
+    if asked in known:
+        return known[asked]
+    kind, _, width = asked.partition(" ")
+    if kind != "roll":
+        raise UnknownName("paper", name, (*known, "roll 610"))
+    try:
+        wide = float(width.removesuffix("mm"))
+    except ValueError:
+        wide = math.nan
+    if not A4.width <= wide <= _WIDEST_ROLL:
+        raise OutOfDomain(
+            f'"{name}" is no roll to draw on; {A4.width:g} to {_WIDEST_ROLL:g} mm wide can be. '
+            'Write it like "roll 610".',
+            name="paper",
+        )
+    return Paper(f"roll {wide:g}", wide, math.inf)
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,6 @@ from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, FoldLine, blank_of
 from foldwright.draw.drawing import (
-    A4,
     CUT,
     LETTERING,
     TEXT_BOLD,
@@ -30,6 +29,7 @@ from foldwright.draw.drawing import (
     Item,
     Line,
     Page,
+    Paper,
     Path,
     Stroke,
     Words,
@@ -157,25 +157,26 @@ def gauges_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     Returns
     -------
     bytes
-        A PDF file of A4 pages at 1:1.
+        A PDF file at 1:1.
     """
     from foldwright.draw.pdf import pdf_of  # loads reportlab
 
-    return pdf_of(gauge_pages(pieces, info), f"{info.build}: gauges")
+    return pdf_of(gauge_pages(pieces, info), f"{info.build}: gauges", info.printed)
 
 
 def gauge_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
     """Pages of `gauges_pdf`."""
-    width = A4.width - LEFT - RIGHT
+    paper = info.at_true_size(info.page)
+    width = paper.width - LEFT - RIGHT
     gauges = gauges_of(pieces)
     blocks = [_gauge_block(gauge) for gauge in gauges]
-    first, top = _opening(bool(gauges), width)
+    first, top = _opening(bool(gauges), width, paper)
     filled: list[list[Item]] = [first]
     low = 43.0
     for block in blocks:
         if top - height_of(block, width) < low:
-            filled.append(heading("Gauges, continued", LEFT, A4.height - 14.0)[0])
-            top = A4.height - 26.0
+            filled.append(heading("Gauges, continued", LEFT, paper.height - 14.0)[0])
+            top = paper.height - 26.0
         items, top = block(LEFT, top, width)
         filled[-1] += items
         top -= 6.0
@@ -192,16 +193,16 @@ def gauge_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
             )
         )
         foot = [
-            *legend_row([CUT], LEFT, 36.5, A4.width - RIGHT),
-            *title_block(title, A4),
-            *check_bars(A4, ADVICE_GAUGES),
+            *legend_row([CUT], LEFT, 36.5, paper.width - RIGHT),
+            *title_block(title, paper),
+            *check_bars(paper, (*ADVICE_GAUGES, info.correction)),
         ]
-        pages.append(Page(A4, (*items, *foot)))
+        pages.append(Page(paper, (*items, *foot)))
     return pages
 
 
-def _opening(any_gauges: bool, width: float) -> tuple[list[Item], float]:
-    items, top = heading("Gauges", LEFT, A4.height - 11.0, TITLE)
+def _opening(any_gauges: bool, width: float, paper: Paper) -> tuple[list[Item], float]:
+    items, top = heading("Gauges", LEFT, paper.height - 11.0, TITLE)
     text = "This build has no folds, so it needs no gauges."
     if any_gauges:
         text = (

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from foldwright.draw.drawing import A4, Paper
 from foldwright.plan import show_length
 
 
@@ -32,6 +33,10 @@ class SheetInfo:
         What to call each stock ("3 mm skinned board"); absent, its own name.
     skins : Mapping[str, float]
         Thickness of the skins of each stock that has them [mm].
+    paper : Paper
+        What sheets are printed on; what needs no roll comes on A4 then.
+    printed : (float, float)
+        What the printer makes of a 100 mm bar, across and up the page [mm].
     """
 
     build: str
@@ -40,6 +45,29 @@ class SheetInfo:
     notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     stocks: Mapping[str, str] = field(default_factory=dict)
     skins: Mapping[str, float] = field(default_factory=dict)
+    paper: Paper = A4
+    printed: tuple[float, float] = (100.0, 100.0)
+
+    @property
+    def page(self) -> Paper:
+        """Paper of sheets that need no true size."""
+        return A4 if self.paper.is_roll else self.paper
+
+    def at_true_size(self, paper: Paper) -> Paper:
+        """What a page of this paper really measures once such a printer has stretched it."""
+        across, up = self.printed
+        return Paper(paper.name, paper.width * across / 100.0, paper.height * up / 100.0)
+
+    @property
+    def correction(self) -> str:
+        """Say how the sheets at true size are corrected; empty if they are not."""
+        across, up = self.printed
+        if self.printed == (100.0, 100.0):
+            return ""
+        return (
+            f"Drawn for a printer that makes {across:g} mm across and {up:g} mm up of 100: "
+            "on another one the bars are wrong."
+        )
 
     def length(self, mm: float, fine: bool = False) -> str:
         """Length without its unit, which the title block gives: tenths, or fractions of an inch."""

@@ -37,6 +37,7 @@ from foldwright.draw.placing import (
     label_frame,
     places_within,
 )
+from foldwright.draw.sheet import grain_arrow
 from foldwright.draw.view import Detail, View
 
 _CIRCLE = 2.6  # radius of a fold letter's circle [mm]
@@ -277,6 +278,26 @@ def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
                 Words((x, top), "THIS SIDE UP", capitals, LETTERING, "middle"),
                 Words((x, top - gap - 0.72 * small), below, small, LETTERING, "middle", soft=True),
             ]
+    return []
+
+
+def grain_sign(blank: Blank, grain: float, view: View, ground: Ground) -> list[Item]:
+    """Draw the grain arrow on the material where there is room; shorter where it is short."""
+    polygon = [view.at(p) for p in outline_points(blank)]
+    cos, sin = math.cos(grain), math.sin(grain)
+    for length in (24.0, 14.0, 8.0):
+        half = length / 2.0
+        found = ground.first_free(
+            Frame(at, (half + 1.0, 1.6), grain)
+            for at in places_within(polygon, ground.window, 4.0)
+            if all(
+                is_inside((at[0] + s * half * cos, at[1] + s * half * sin), polygon)
+                for s in (-1, 1)
+            )
+        )
+        if found:
+            ground.take(found)
+            return grain_arrow(found.middle, grain, length)
     return []
 
 

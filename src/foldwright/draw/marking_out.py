@@ -16,7 +16,6 @@ from foldwright.draw.blank import Blank, blank_of, in_words, is_oblique
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
-    A4,
     CHECK,
     LETTERING_NARROW,
     SHEET,
@@ -50,7 +49,14 @@ from foldwright.draw.sheet import (
     title_block,
 )
 from foldwright.draw.view import Detail, View, fitting_scale
-from foldwright.draw.wording import describe, drill_names, line_names, notes_of, title_of
+from foldwright.draw.wording import (
+    describe,
+    drill_names,
+    line_names,
+    notes_of,
+    sign_names,
+    title_of,
+)
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Piece
@@ -102,7 +108,7 @@ def marking_out_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     Returns
     -------
     bytes
-        A PDF file; one A4 page for each piece, more where its lists are long.
+        A PDF file; one page for each piece, more where its lists are long.
     """
     from foldwright.draw.pdf import pdf_of  # loads reportlab
 
@@ -118,15 +124,15 @@ def marking_out_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
     for blank, sheets in zip(blanks, filled, strict=True):
         for items in sheets.pages:
             title = title_of(blank, info, sheets.scale, len(pages) + 1, total)
-            foot = [*title_block(title, A4), *check_bars(A4, ADVICE_NUMBERS)]
-            pages.append(Page(A4, (*items, *foot)))
+            foot = [*title_block(title, info.page), *check_bars(info.page, ADVICE_NUMBERS)]
+            pages.append(Page(info.page, (*items, *foot)))
     return pages
 
 
 def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
-    width = A4.width - LEFT - RIGHT
+    width = info.page.width - LEFT - RIGHT
     column = (width - _GAP) / 2.0
-    items, top = heading(blank.title, LEFT, A4.height - 11.0, TITLE)
+    items, top = heading(blank.title, LEFT, info.page.height - 11.0, TITLE)
     first = f"{describe(blank, info)} All figures run from the datum corner, lower left."
     for text in (first, *notes_of(blank, info)):
         block, top = paragraph(text, RUNNING)(LEFT, top - 1.0, width)
@@ -140,7 +146,7 @@ def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
     left, right = _left_chunks(blank, info), _right_chunks(blank, info)
     streams = _streams(left, right, column)
     tables = _tables_room(streams, _height(left, column), column)
-    room = Box(LEFT, low + 4.0 + tables, A4.width - RIGHT, top - 3.0)
+    room = Box(LEFT, low + 4.0 + tables, info.page.width - RIGHT, top - 3.0)
     drawn, scale, bottom, crowded = _drawing(blank, info, room)
     items += drawn
     if crowded:
@@ -148,7 +154,7 @@ def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
     sheets = _Sheets(f"1:{scale:g}", [items])
     for chunks, sides in streams:
         xs = [LEFT + side * (column + _GAP) for side in sides]
-        _fill(sheets, blank, chunks, xs, column, Box(0.0, low + 3.0, 0.0, bottom - 3.0))
+        _fill(sheets, blank, info, chunks, xs, column, Box(0.0, low + 3.0, 0.0, bottom - 3.0))
     return sheets
 
 
@@ -180,6 +186,7 @@ def _tables_room(
 def _fill(
     sheets: _Sheets,
     blank: Blank,
+    info: SheetInfo,
     chunks: list[Chunk],
     xs: Sequence[float],
     width: float,
@@ -192,7 +199,7 @@ def _fill(
         yield from (Box(x, first.low, x + width, first.high) for x in xs)
         while True:
             for x in xs:
-                yield Box(x, _FOOT + 1.0, x + width, A4.height - 28.0)
+                yield Box(x, _FOOT + 1.0, x + width, info.page.height - 28.0)
 
     count = 0
 
@@ -201,7 +208,9 @@ def _fill(
         page = count // len(xs)
         count += 1
         if page == len(sheets.pages):
-            sheets.pages.append(heading(f"{blank.title}, continued", LEFT, A4.height - 14.0)[0])
+            sheets.pages.append(
+                heading(f"{blank.title}, continued", LEFT, info.page.height - 14.0)[0]
+            )
 
     if chunks:
         flow(chunks, columns(), begin, lambda items: sheets.pages[page].extend(items))
@@ -288,6 +297,7 @@ def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], floa
     size = blank.box
     checks = check_lengths(blank, info)
     names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
+    names += [*sign_names(blank)]
     names += [SHEET] if _is_cut_from(blank) else []
     names += [CHECK] if checks else []
     legend = legend_height(names, room.width) + 4.5
@@ -318,7 +328,7 @@ def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], floa
     fences = tuple((s.a, s.b) for s in rectangle(board))
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
     items.append(picture.group(None))
-    items += legend_row(names, LEFT, bottom - legend + 1.0, A4.width - RIGHT)
+    items += legend_row(names, LEFT, bottom - legend + 1.0, info.page.width - RIGHT)
     return items, ratio, bottom - legend, crowded
 
 

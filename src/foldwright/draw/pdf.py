@@ -30,7 +30,9 @@ _LARGEST_ARC = math.pi / 8.0
 _ROUND, _BUTT = 1, 0
 
 
-def pdf_of(pages: Sequence[Page], title: str) -> bytes:
+def pdf_of(
+    pages: Sequence[Page], title: str, printed: tuple[float, float] = (100.0, 100.0)
+) -> bytes:
     """All pages as one PDF file.
 
     Parameters
@@ -39,6 +41,9 @@ def pdf_of(pages: Sequence[Page], title: str) -> bytes:
         At least one.
     title : str
         Shown by readers as the name of the document.
+    printed : (float, float)
+        What the printer makes of 100 mm, across and up [mm]; the pages, which
+        hold true sizes, are stretched the other way.
 
     Returns
     -------
@@ -50,7 +55,11 @@ def pdf_of(pages: Sequence[Page], title: str) -> bytes:
     canvas.setTitle(title)
     canvas.setCreator("Foldwright")
     for page in pages:
-        canvas.setPageSize((page.paper.width * _POINT, page.paper.height * _POINT))
+        stretch = 100.0 / printed[0], 100.0 / printed[1]
+        size = page.paper.width * stretch[0] * _POINT, page.paper.height * stretch[1] * _POINT
+        canvas.setPageSize(size)
+        if stretch != (1.0, 1.0):
+            canvas.scale(*stretch)
         canvas.setLineJoin(_ROUND)
         _draw(canvas, page.items, 0.0, 0.0)
         canvas.showPage()

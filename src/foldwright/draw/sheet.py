@@ -112,7 +112,7 @@ def check_bars(paper: Paper, advice: Sequence[str]) -> list[Item]:
     )
     items.append(Words((LEFT + 50.0, _BAR_Y - 3.2), "100 mm", SMALL, anchor="middle"))
     width = paper.width - RIGHT - LEFT - BAR_LENGTH - 4.0
-    rows = [row for text in advice for row in wrapped(text, LETTERING_NARROW, SMALL, width)]
+    rows = [row for text in advice if text for row in wrapped(text, LETTERING_NARROW, SMALL, width)]
     top = _BAR_Y + 5.0 + 3.1 * max(0, len(rows) - 3)
     for i, row in enumerate(rows):
         at = (LEFT + BAR_LENGTH + 4.0, top - 3.1 * i)
@@ -167,6 +167,9 @@ def _legend_rows(entries: Sequence[Pen | str], width: float) -> list[list[Pen | 
     return rows
 
 
+PRICK_SIGN = "prick through to the other side"
+PLACE_SIGN = "centre only: drill in place, through both parts"
+GRAIN_SIGN = "grain or film arrow"
 _LEGEND_PITCH = 3.8
 _SAMPLE = 9.0
 
@@ -180,7 +183,9 @@ def _entry_width(entry: Pen | str) -> float:
 def _entry(entry: Pen | str, x: float, y: float) -> list[Item]:
     mid = y + SMALL * 0.35
     if isinstance(entry, str):
-        return [*drill_sign((x + 1.8, mid)), Words((x + 5.0, y), entry, SMALL)]
+        signs = {PRICK_SIGN: prick_sign, PLACE_SIGN: place_sign, GRAIN_SIGN: _short_grain}
+        sign = signs.get(entry, drill_sign)
+        return [*sign((x + 1.8, mid)), Words((x + 5.0, y), entry, SMALL)]
     sample = line((x, mid), (x + _SAMPLE, mid), entry)
     return [sample, Words((x + _SAMPLE + 1.4, y), entry.name, SMALL)]
 
@@ -196,6 +201,38 @@ def drill_sign(at: Point, radius: float = 0.9) -> list[Item]:
         ),
         Stroke(circle(at, radius), DRILL),
     ]
+
+
+def prick_sign(at: Point) -> list[Item]:
+    """Sign of a point to prick through the board: a small ring with a dot."""
+    return [Stroke(circle(at, 1.1), DIMENSION), Area(circle(at, 0.3))]
+
+
+def place_sign(at: Point) -> list[Item]:
+    """Sign of a hole that is drilled in place: a lying cross in a ring."""
+    x, y = at
+    arm = 1.1
+    return [
+        line((x - arm, y - arm), (x + arm, y + arm), DIMENSION),
+        line((x - arm, y + arm), (x + arm, y - arm), DIMENSION),
+        Stroke(circle(at, 1.5), DIMENSION),
+    ]
+
+
+def grain_arrow(at: Point, turn: float, length: float) -> list[Item]:
+    """Arrow with two heads along the grain; `at` is its middle."""
+    dx, dy = 0.5 * length * math.cos(turn), 0.5 * length * math.sin(turn)
+    tip, tail = (at[0] + dx, at[1] + dy), (at[0] - dx, at[1] - dy)
+    head = min(2.6, 0.4 * length)
+    return [
+        line(tail, tip, DIMENSION),
+        arrow(tip, turn, head),
+        arrow(tail, turn + math.pi, head),
+    ]
+
+
+def _short_grain(at: Point) -> list[Item]:
+    return grain_arrow(at, 0.0, 4.4)
 
 
 def text_block(

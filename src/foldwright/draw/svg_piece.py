@@ -6,6 +6,7 @@ stand in a group that is named for them, all words in a group of their own.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import blank_of
@@ -15,7 +16,7 @@ from foldwright.draw.info import SheetInfo
 from foldwright.draw.sheet import NAME, SMALL, legend_row
 from foldwright.draw.svg import svg_of
 from foldwright.draw.view import Detail, View
-from foldwright.draw.wording import describe, drill_names, line_names
+from foldwright.draw.wording import describe, drill_names, line_names, sign_names
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Piece
@@ -25,20 +26,22 @@ _FOOT = 24.0  # room below the blank for what it is, and for the legend
 _NARROWEST = 150.0  # the words below need this much
 
 
-def piece_svg(piece: Piece, info: SheetInfo) -> str:
+def piece_svg(piece: Piece, info: SheetInfo, others: Sequence[Piece] = ()) -> str:
     """One piece at 1:1, seen on its marked side.
 
     Parameters
     ----------
     piece : Piece
     info : SheetInfo
+    others : sequence of Piece
+        Pieces that it joins, so that witness marks meet across the seams.
 
     Returns
     -------
     str
         An SVG document whose unit is the mm.
     """
-    blank = blank_of(piece, (piece,))
+    blank = blank_of(piece, others)
     box = blank.box
     width = max(box.width, _NARROWEST) + 2.0 * _MARGIN
     height = box.height + 2.0 * _MARGIN + _FOOT
@@ -62,7 +65,7 @@ def piece_svg(piece: Piece, info: SheetInfo) -> str:
         Words((_MARGIN, 19.0), f"{blank.title}. THIS SIDE UP: {blank.side_up}.", NAME),
         Words((_MARGIN, 14.2), kinds, SMALL),
         *legend_row(
-            [*line_names(blank, zones=True), *drill_names(blank, info)],
+            [*line_names(blank, zones=True), *drill_names(blank, info), *sign_names(blank)],
             _MARGIN,
             4.0,
             width - _MARGIN,

@@ -53,7 +53,7 @@ from foldwright.draw.sheet import (
     legend_row,
     title_block,
 )
-from foldwright.draw.tiling import OVERLAP, Tile, Tiling, tiling_of
+from foldwright.draw.tiling import MARGIN, OVERLAP, Tile, Tiling, tiling_of
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import (
     counted,
@@ -61,6 +61,7 @@ from foldwright.draw.wording import (
     drill_names,
     line_names,
     notes_of,
+    sign_names,
     title_of,
 )
 
@@ -69,10 +70,11 @@ if TYPE_CHECKING:
 
 _FOOT = 50.0  # where the drawing may begin, above the legend [mm]
 _HEAD = 25.0  # what the heading needs, below the upper edge [mm]
+_LONGEST = 5000.0  # a PDF page goes to 14 400 points [mm]
 _ARM = 4.0  # half the cross of a registration mark [mm]
 
 
-def templates_pdf(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -> bytes:
+def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     """Every piece at 1:1, ready to print, join and prick through.
 
     Parameters
@@ -80,8 +82,7 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -
     pieces : sequence of Piece
         In the order to print.
     info : SheetInfo
-    paper : Paper
-        A4 or larger.
+        Says the paper, A4 or larger, or a roll.
 
     Returns
     -------
@@ -90,21 +91,33 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -
     """
     from foldwright.draw.pdf import pdf_of  # loads reportlab
 
-    return pdf_of(template_pages(pieces, info, paper), f"{info.build}: templates")
+    return pdf_of(template_pages(pieces, info), f"{info.build}: templates", info.printed)
 
 
-def template_pages(pieces: Sequence[Piece], info: SheetInfo, paper: Paper = A4) -> list[Page]:
-    """Pages of `templates_pdf`."""
-    room = window_of(paper)
-    plans = [(blank, tiling_of(blank, room)) for blank in (blank_of(p, pieces) for p in pieces)]
-    sheets = sum(1 + len(tiling.tiles) for _, tiling in plans)
+def template_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
+    """Pages of `templates_pdf`, each in its true size."""
+    blanks = [blank_of(piece, pieces) for piece in pieces]
+    papers = [paper_for(blank, info) for blank in blanks]
+    tilings = [tiling_of(blank, window_of(p)) for blank, p in zip(blanks, papers, strict=True)]
+    sheets = sum(1 + len(tiling.tiles) for tiling in tilings)
     pages: list[Page] = []
-    for blank, tiling in plans:
+    for blank, paper, tiling in zip(blanks, papers, tilings, strict=True):
         first = len(pages) + 1
-        pages.append(_map_page(blank, tiling, info, paper, first, sheets))
+        map_paper = info.at_true_size(info.page)
+        pages.append(_map_page(blank, tiling, info, map_paper, first, sheets))
         for tile in tiling.tiles:
             pages.append(_tile_page(blank, tiling, tile, info, paper, len(pages) + 1, sheets))
     return pages
+
+
+def paper_for(blank: Blank, info: SheetInfo) -> Paper:
+    """Paper of a blank's tiles, as it is once printed: a roll is cut off where the blank ends."""
+    paper = info.paper
+    if paper.is_roll:
+        need = blank.box.height + 2.0 * MARGIN + _FOOT + _HEAD + 1.0
+        height = min(max(need * 100.0 / info.printed[1], A4.height), _LONGEST)
+        paper = Paper(paper.name, paper.width, height)
+    return info.at_true_size(paper)
 
 
 def window_of(paper: Paper) -> Box:
@@ -147,12 +160,12 @@ def _tile_page(
     for mark in marks:
         items += _registration(mark)
     items += _tile_head(blank, tiling, tile, paper)
-    names = [*line_names(blank, zones=True), *drill_names(blank, info)]
+    names = [*line_names(blank, zones=True), *drill_names(blank, info), *sign_names(blank)]
     if marks:
         names.append(JOINT)
     items += legend_row(names, LEFT, 37.0, paper.width - RIGHT)
     items += title_block(title_of(blank, info, "1:1", sheet, sheets), paper)
-    items += check_bars(paper, ADVICE_TRUE_SIZE)
+    items += check_bars(paper, (*ADVICE_TRUE_SIZE, info.correction))
     return Page(paper, tuple(items))
 
 
@@ -260,7 +273,7 @@ def _map_page(
     picture, scale = _map(blank, tiling, info, window)
     items += picture
     items += title_block(title_of(blank, info, f"1:{scale:g}", sheet, sheets), paper)
-    items += check_bars(paper, ADVICE_TRUE_SIZE)
+    items += check_bars(paper, (*ADVICE_TRUE_SIZE, info.correction))
     return Page(paper, tuple(items))
 
 

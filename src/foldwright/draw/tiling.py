@@ -17,7 +17,7 @@ from foldwright.draw.drawing import Box, Point
 from foldwright.draw.placing import clipped, is_inside
 
 OVERLAP = 10.0
-_MARGIN = 3.0  # least air round the blank in the outer tiles [mm]
+MARGIN = 3.0  # least air round the blank in the outer tiles [mm]
 
 
 @dataclass(frozen=True)
@@ -100,10 +100,10 @@ def tiling_of(blank: Blank, room: Box) -> Tiling:
 
 def _divide(size: float, room: float) -> tuple[int, float, float]:
     """Count of cells over a length, where they begin, and their pitch."""
-    if size <= room - 2.0 * _MARGIN:
+    if size <= room - 2.0 * MARGIN:
         return 1, (size - room) / 2.0, room
     pitch = room - OVERLAP
-    count = math.ceil((size + 2.0 * _MARGIN) / pitch)
+    count = math.ceil((size + 2.0 * MARGIN) / pitch)
     return count, (size - count * pitch) / 2.0, pitch
 
 

@@ -6,12 +6,16 @@ Room: draw.
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING, cast
 
-from foldwright.draw.blank import Blank
+from foldwright.draw.blank import Blank, in_words
 from foldwright.draw.blank_drawing import fold_pen
 from foldwright.draw.drawing import CUT, WITNESS, ZONE, Arc, Path, Pen
 from foldwright.draw.info import SheetInfo, listed
-from foldwright.draw.sheet import Title
+from foldwright.draw.sheet import GRAIN_SIGN, PLACE_SIGN, PRICK_SIGN, Title
+
+if TYPE_CHECKING:
+    from foldwright.flat import Cone, Curved
 
 _COUNTS = (
     "no",
@@ -74,6 +78,16 @@ def closes_to(blank: Blank, info: SheetInfo) -> str:
     """Girth and diameter of each curled face when it is closed."""
     out = []
     for curve in blank.piece.curved:
+        if curve.kind == "cone":
+            out.append(_cone_closes_to(cast("Cone", curve), info))
+            continue
+        curve = cast("Curved", curve)
+        if not _is_whole(curve):
+            out.append(
+                f"{in_words(curve.face).capitalize()} is curled to "
+                f"{info.length_with_unit(curve.radius)} radius outside."
+            )
+            continue
         outside, inside = 2.0 * curve.radius, 2.0 * (curve.radius - blank.piece.thickness)
         out.append(
             f"Closed with its ends butted it measures "
@@ -82,6 +96,26 @@ def closes_to(blank: Blank, info: SheetInfo) -> str:
             f"{info.length_with_unit(inside)} across the inside."
         )
     return " ".join(out)
+
+
+def _is_whole(curve: Curved) -> bool:
+    """Whether a curled face goes all the way round."""
+    xs = [p[0] for p in curve.flat]
+    return max(xs) - min(xs) > 0.999 * math.tau * curve.flat_radius
+
+
+def _cone_closes_to(cone: Cone, info: SheetInfo) -> str:
+    """Girths of a closed hood at its two rims, outside."""
+    far = [math.dist(p, cone.flat_apex) for p in cone.flat]
+    outer, inner = (
+        2.0 * math.pi * (rho * math.sin(cone.half_angle) + cone.offset * math.cos(cone.half_angle))
+        for rho in (max(far), min(far))
+    )
+    return (
+        "Closed with its ends butted it measures round the outside "
+        f"{info.length_with_unit(outer)} at the wide rim and "
+        f"{info.length_with_unit(max(inner, 0.0))} at the narrow one."
+    )
 
 
 def notes_of(blank: Blank, info: SheetInfo) -> tuple[str, ...]:
@@ -106,21 +140,32 @@ def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen
 
 def drill_names(blank: Blank, info: SheetInfo) -> list[str]:
     """Legend entry for drilled holes, with their diameters; none if nothing is drilled."""
-    sizes = sorted({round(mark.d, 2) for _, mark in blank.drills if mark.d > 0.0})
+    drills = [(at, mark) for at, mark in blank.drills if mark.kind == "drill" and mark.d > 0.0]
+    sizes = sorted({round(mark.d, 2) for _, mark in drills})
     if not sizes:
         return []
     unit = "" if info.units == "mm" else " mm"  # drills are bought in mm
     if len(sizes) == 1:
         return [f"drill ⌀{sizes[0]:g}{unit}"]
     # A hole may share its number with a corner or the end of a fold.
-    numbers = {
-        at: min(blank.points, key=lambda p: math.dist(p.at, at)).number for at, _ in blank.drills
-    }
+    numbers = {at: min(blank.points, key=lambda p: math.dist(p.at, at)).number for at, _ in drills}
     return [
         f"drill ⌀{d:g}{unit} at "
-        + listed([str(numbers[at]) for at, mark in blank.drills if round(mark.d, 2) == d])
+        + listed([str(numbers[at]) for at, mark in drills if round(mark.d, 2) == d])
         for d in sizes
     ]
+
+
+def sign_names(blank: Blank) -> list[str]:
+    """Legend entries for the other signs that this blank has."""
+    found = []
+    if any(fold.other_side for fold in blank.folds):
+        found.append(PRICK_SIGN)
+    if any(mark.kind == "centre" for _, mark in blank.drills):
+        found.append(PLACE_SIGN)
+    if blank.grain is not None:
+        found.append(GRAIN_SIGN)
+    return found
 
 
 def title_of(blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int) -> Title:
