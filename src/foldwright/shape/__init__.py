@@ -1,5 +1,7 @@
 """Where things are in space: outlines, solids, dims, placed parts."""
 
+from foldwright.shape.bodies import body_of
+from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
@@ -11,20 +13,26 @@ from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
 
 __all__ = [
+    "Body",
     "Cylinder",
     "Dim",
     "Edge",
     "Face",
     "FaceCut",
+    "Facet",
+    "Generator",
     "Path",
     "Point",
+    "Ridge",
     "Section",
     "Solid",
     "Span",
     "Step",
+    "Surface",
     "Vector",
     "bare_drum",
     "blank_length",
+    "body_of",
     "dim_named",
     "dims_of",
     "disc",

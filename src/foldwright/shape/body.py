@@ -1,0 +1,315 @@
+"""Bodies: the outside of a part as it is seen, for pictures and the 3-D scene.
+
+Room: shape. A `Body` is in its part's own frame, with the finish on. Its
+surfaces are bounded by plain polygons, curved ones by strips of chords that
+keep their generator beside them, so that a picture can find the true tangent
+lines. Where a part is open or cut into, its board shows its thickness: then
+the body has an inside skin too, rims and the walls of its holes.
+
+`bodies.body_of` makes them; `Builder` below is what it makes them with.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from foldwright.shape.solid import Vector
+
+type Point3 = tuple[float, float, float]
+type Loop = tuple[Point3, ...]
+
+# How far a chord may leave its arc [mm]: a third of a narrow line at 1:2.
+CHORD_ERROR = 0.15
+
+
+@dataclass(frozen=True)
+class Facet:
+    """A flat bit of a surface.
+
+    `loops` are the outer one, anticlockwise seen from outside, then its
+    holes, clockwise; `normal` is unit and points out.
+    """
+
+    loops: tuple[Loop, ...]
+    normal: Point3
+
+    @property
+    def area(self) -> float:
+        """Area without the holes [mm2]."""
+        return sum(
+            float(np.cross(p, np.roll(p, -1, axis=0)).sum(axis=0) @ np.array(self.normal)) / 2.0
+            for p in (np.array(loop) for loop in self.loops)
+        )
+
+
+@dataclass(frozen=True)
+class Generator:
+    """Cylinder or right cone that a surface lies on.
+
+    The point at angle f and share h of the height is
+    ``origin + h height axis + r (cos f start + sin f axis x start)``, with r
+    running from ``radii[0]`` to ``radii[1]``; f runs over `sweep` [rad].
+    `sense` is 1 where the outside looks away from the axis, else -1.
+    """
+
+    origin: Point3
+    axis: Point3
+    start: Point3
+    radii: tuple[float, float]
+    height: float
+    sweep: tuple[float, float] = (0.0, math.tau)
+    sense: int = 1
+
+    def points(self, angles: Vector, share: float) -> Vector:
+        """Points at these angles and this share of the height, shape (n, 3)."""
+        axis, start = np.array(self.axis), np.array(self.start)
+        across = np.cross(axis, start)
+        radius = self.radii[0] + share * (self.radii[1] - self.radii[0])
+        ring = np.cos(angles)[:, None] * start + np.sin(angles)[:, None] * across
+        return np.asarray(np.array(self.origin) + share * self.height * axis + radius * ring)
+
+    def tangents(self, eye: Sequence[float]) -> tuple[float, ...]:
+        """Angles where the surface is seen edge-on along `eye` [rad], none or two.
+
+        The normal is ``cos f start + sin f (axis x start) + s axis`` with
+        ``s = (r0 - r1) / height``; it is square to the eye where
+        ``A cos f + B sin f = -s C``.
+        """
+        e, axis, start = np.array(eye), np.array(self.axis), np.array(self.start)
+        a, b = float(e @ start), float(e @ np.cross(axis, start))
+        slope = (self.radii[0] - self.radii[1]) / self.height
+        size, wanted = math.hypot(a, b), -slope * float(e @ axis)
+        if size < 1e-12 or abs(wanted) >= size:
+            return ()
+        middle, half = math.atan2(b, a), math.acos(wanted / size)
+        low, high = self.sweep
+        found = []
+        for angle in (middle - half, middle + half):
+            turned = low + (angle - low) % math.tau
+            if turned <= high + 1e-9:
+                found.append(turned)
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A face of a body: its facets, and what it lies on if it is curved.
+
+    `inside` marks what only shows through an opening: inside skin, rims and
+    the walls of holes. `holes` are cutouts of a curved surface, corners as
+    (angle, share of the height).
+    """
+
+    face: str
+    facets: tuple[Facet, ...]
+    generator: Generator | None = None
+    inside: bool = False
+    holes: tuple[tuple[tuple[float, float], ...], ...] = ()
+
+
+@dataclass(frozen=True)
+class Ridge:
+    """A line of a body where two surfaces meet.
+
+    `points` in order; `faces` on either side; a `smooth` one is no edge to
+    the eye (a curve runs into its tangent) and is not drawn.
+    """
+
+    points: Loop
+    faces: tuple[str, str]
+    smooth: bool = False
+    inside: bool = False
+
+
+@dataclass(frozen=True)
+class Body:
+    """A part as it is seen, in its own frame [mm]."""
+
+    surfaces: tuple[Surface, ...]
+    ridges: tuple[Ridge, ...] = ()
+
+    @property
+    def area(self) -> float:
+        """Area of all facets [mm2]."""
+        return sum(facet.area for surface in self.surfaces for facet in surface.facets)
+
+    def points(self) -> Vector:
+        """Corners of all facets, shape (n, 3)."""
+        return np.array(
+            [p for s in self.surfaces for f in s.facets for loop in f.loops for p in loop]
+        )
+
+    def mirrored(self) -> Body:
+        """The other hand: reflected in x = 0."""
+        return Body(
+            tuple(
+                Surface(
+                    s.face,
+                    tuple(
+                        Facet(tuple(_flip(loop)[::-1] for loop in f.loops), _flip((f.normal,))[0])
+                        for f in s.facets
+                    ),
+                    _flip_generator(s.generator),
+                    s.inside,
+                    tuple(tuple((-a, h) for a, h in hole) for hole in s.holes),
+                )
+                for s in self.surfaces
+            ),
+            tuple(replace(r, points=_flip(r.points)) for r in self.ridges),
+        )
+
+
+def _flip(points: Loop) -> Loop:
+    return tuple((-x, y, z) for x, y, z in points)
+
+
+def _flip_generator(generator: Generator | None) -> Generator | None:
+    if generator is None:
+        return None
+    # The reflected frame axis x start points the other way round, so angles run backwards.
+    low, high = generator.sweep
+    origin, axis, start = _flip((generator.origin, generator.axis, generator.start))
+    return replace(generator, origin=origin, axis=axis, start=start, sweep=(-high, -low))
+
+
+def chords(radius: float, sweep: float) -> int:
+    """How many chords stay within `CHORD_ERROR` of an arc."""
+    if radius <= CHORD_ERROR:
+        return 3
+    most = 2.0 * math.acos(1.0 - CHORD_ERROR / radius)
+    # at least one for 30 degrees, so that a small bolt hole still looks round
+    return max(2, math.ceil(abs(sweep) / min(most, math.pi / 6.0)))
+
+
+def points_of(array: Iterable[Iterable[float]]) -> Loop:
+    """Rows of an array as points."""
+    return tuple((float(x), float(y), float(z)) for x, y, z in array)
+
+
+@dataclass
+class Builder:
+    """A body while it is put together."""
+
+    surfaces: list[Surface] = field(default_factory=list)
+    ridges: list[Ridge] = field(default_factory=list)
+
+    def body(self) -> Body:
+        """What has been put together."""
+        return Body(tuple(self.surfaces), tuple(self.ridges))
+
+    def ridge(
+        self,
+        points: Vector,
+        faces: tuple[str, str],
+        *,
+        smooth: bool = False,
+        inside: bool = False,
+        closed: bool = False,
+    ) -> None:
+        """Add a line, shape (n, 3); `closed` returns to its first point."""
+        run = points_of(points)
+        if closed:
+            run = (*run, run[0])
+        if math.dist(run[0], run[-1]) > 1e-9 or len(run) > 2:
+            self.ridges.append(Ridge(run, faces, smooth, inside))
+
+    def flat(
+        self,
+        face: str,
+        corners: Vector,
+        normal: Vector,
+        holes: Sequence[Vector] = (),
+        *,
+        inside: bool = False,
+    ) -> None:
+        """Add a flat surface: corners (n, 3) anticlockwise from outside, holes likewise."""
+        facets = flat_facets(corners, normal, holes)
+        if facets:
+            self.surfaces.append(Surface(face, facets, None, inside))
+
+    def wall(
+        self, face: str, lower: Vector, upper: Vector, *, closed: bool = False, inside: bool = True
+    ) -> None:
+        """Add quads between two lines of equal length, shape (n, 3).
+
+        Anticlockwise from outside is: along `lower`, then back along `upper`.
+        """
+        quads = []
+        count = len(lower)
+        for i in range(count if closed else count - 1):
+            j = (i + 1) % count
+            quads.append(np.array([lower[i], lower[j], upper[j], upper[i]]))
+        facets = tuple(facet for quad in quads if (facet := quad_facet(quad)) is not None)
+        if facets:
+            self.surfaces.append(Surface(face, facets, None, inside))
+
+
+def quad_facet(corners: Vector) -> Facet | None:
+    """Facet of three or four corners, repeated ones dropped; None if it has no area."""
+    kept = [
+        p
+        for p, q in zip(corners, np.roll(corners, 1, axis=0), strict=True)
+        if np.linalg.norm(p - q) > 1e-9
+    ]
+    if len(kept) < 3:
+        return None
+    array = np.array(kept)
+    total = np.cross(array, np.roll(array, -1, axis=0)).sum(axis=0)
+    size = float(np.linalg.norm(total))
+    if size < 1e-9:
+        return None
+    return Facet((points_of(array),), points_of([total / size])[0])
+
+
+def plane_axes(normal: Vector) -> tuple[Vector, Vector]:
+    """Two unit vectors across a normal, right-handed with it."""
+    thin = np.eye(3)[int(np.argmin(np.abs(normal)))]
+    u = np.cross(thin, normal)
+    u /= np.linalg.norm(u)
+    return u, np.cross(normal, u)
+
+
+def flat_facets(corners: Vector, normal: Vector, holes: Sequence[Vector]) -> tuple[Facet, ...]:
+    """Facets of a flat polygon without its holes, which may run over its edge."""
+    out = points_of([normal])[0]
+    if not holes:
+        return (Facet((points_of(corners),), out),)
+    u, v = plane_axes(normal)
+    base = np.array(corners[0])
+
+    def dropped(points: Vector) -> Polygon:
+        away = np.asarray(points) - base
+        return Polygon(np.column_stack([away @ u, away @ v]))
+
+    left: BaseGeometry = dropped(corners)
+    for hole in holes:
+        left = left.difference(dropped(hole))
+    return tuple(
+        Facet(
+            tuple(
+                points_of(base + np.outer(xy[:, 0], u) + np.outer(xy[:, 1], v))
+                for ring in (polygon.exterior, *polygon.interiors)
+                for xy in [np.array(ring.coords)[:-1]]
+            ),
+            out,
+        )
+        for polygon in polygons_of(left)
+    )
+
+
+def polygons_of(shape: object) -> tuple[Polygon, ...]:
+    """Polygons of a shape, outer loops anticlockwise, holes clockwise; slivers left out."""
+    if isinstance(shape, Polygon):
+        found = [shape]
+    elif isinstance(shape, MultiPolygon):
+        found = list(shape.geoms)
+    else:
+        found = [p for p in getattr(shape, "geoms", ()) if isinstance(p, Polygon)]
+    return tuple(orient(p, 1.0) for p in found if p.area > 1e-6)
