@@ -5,10 +5,10 @@ from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
+from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
-from foldwright.shape.place import face_frame, frames, level_frame
+from foldwright.shape.place import face_frame, frame_on, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline
-from foldwright.shape.prisms import solid
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
 
@@ -37,6 +37,8 @@ __all__ = [
     "dims_of",
     "disc",
     "face_frame",
+    "finished_solid",
+    "frame_on",
     "frames",
     "interior_angles",
     "is_same_way_round",

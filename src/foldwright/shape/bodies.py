@@ -45,9 +45,9 @@ from foldwright.shape.body import (
     polygons_of,
     quad_facet,
 )
+from foldwright.shape.outsides import solid
 from foldwright.shape.paths import FaceCut
 from foldwright.shape.plates import disc, plate_outline
-from foldwright.shape.prisms import solid
 from foldwright.shape.shells import path_points, shell_of
 from foldwright.shape.solid import Solid, Vector, prism
 
@@ -93,7 +93,7 @@ def body_of(part: AnyPart, cuts: Sequence[FaceCut] = ()) -> Body:
 
 
 def _solid(part: Box | Profile | Taper | Faceted) -> Solid:
-    return solid(part)  # type: ignore[arg-type]  # every folded part has one
+    return solid(part)
 
 
 def _value(part: AnyPart, length: Length | None) -> float:

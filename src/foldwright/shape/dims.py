@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from foldwright.errors import UnknownName
-from foldwright.plan import AnyPart, Box, Drum, Number, Plate, Profile
-from foldwright.shape import plates, prisms, rounds
+from foldwright.plan import AnyPart, Box, Drum, Number, Plate, Profile, Taper
+from foldwright.shape import plates, prisms, rounds, tapers
 from foldwright.shape.measured import Dim, Section
 
 
@@ -39,6 +39,8 @@ def dims_of(
     match part:
         case Box() | Profile():
             return prisms.dims(part, values, finished=finished)
+        case Taper():
+            return tapers.dims(part, values, finished=finished)
         case Drum():
             return rounds.drum_dims(part, values, finished=finished)
         case Plate():
@@ -69,9 +71,16 @@ def section_of(
         The face has no such section; says which do.
     """
     values = part.values() if parameters is None else parameters
+    found = _section(part, face, values, mouth=mouth)
+    return found.mirrored() if part.mirrored else found
+
+
+def _section(part: AnyPart, face: str, values: Mapping[str, Number], *, mouth: bool) -> Section:
     match part:
         case Box() | Profile():
             return prisms.section(part, face, values, mouth=mouth)
+        case Taper():
+            return tapers.section(part, face, values, mouth=mouth)
         case Drum():
             return rounds.drum_section(part, face, values, mouth=mouth)
         case Plate():

@@ -5,7 +5,7 @@ Room: shape.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from foldwright.plan import Number
 
@@ -56,3 +56,12 @@ class Section:
     def is_round(self) -> bool:
         """A circle, whose one span is the diameter."""
         return len(self.spans) == 1
+
+    def mirrored(self) -> Section:
+        """Return the section of the other hand: reflected in x = 0."""
+        spans = []
+        for span in self.spans:
+            x, y, z = span.direction
+            spans.append(replace(span, direction=(-x, y, z)))
+        x, y, z = self.centre
+        return Section(tuple(spans), (-x, y, z))

@@ -14,12 +14,12 @@ from collections.abc import Mapping
 import numpy as np
 
 from foldwright.errors import CannotMake, offer_names
-from foldwright.plan import AnyPart, Box, Drum, Placement, Plan, Plate, Profile
+from foldwright.plan import AnyPart, Box, Drum, FoldedPart, Placement, Plan, Plate, Profile, Taper
 from foldwright.plan.dual import number
+from foldwright.shape.outsides import finished_solid
 from foldwright.shape.plates import plate_outline
-from foldwright.shape.prisms import ENDS, depths, outside_outline, side_names
 from foldwright.shape.rounds import DRUM_FACES
-from foldwright.shape.solid import Vector, prism
+from foldwright.shape.solid import Face, Solid, Vector
 
 # A face that tilts less than this counts as level (sine of the tilt).
 _LEVEL = 1e-6
@@ -59,8 +59,8 @@ def face_frame(part: AnyPart, face: str) -> Vector:
         No such face, or a curved one.
     """
     match part:
-        case Box() | Profile():
-            return _prism_face(part, face)
+        case Box() | Profile() | Taper():
+            return _folded_face(part, face)
         case Drum():
             length = number(part.length.value(part.values()))
             return _round_face(part, face, DRUM_FACES, length)
@@ -70,13 +70,7 @@ def face_frame(part: AnyPart, face: str) -> Vector:
 
 def level_frame(corners: Vector, normal: Vector) -> Vector:
     """Frame of a flat face with corners (n, 3) and outward unit normal (3,)."""
-    if math.hypot(normal[0], normal[1]) < _LEVEL:
-        # Square to the normal also when the face tilts a little less than that.
-        right = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
-    else:
-        right = np.cross([0.0, 0.0, 1.0], normal)
-    right /= np.linalg.norm(right)
-    up = np.cross(normal, right)
+    right, up = _right_and_up(normal)
     origin = (
         right * (corners @ right).min()
         + up * (corners @ up).min()
@@ -87,6 +81,22 @@ def level_frame(corners: Vector, normal: Vector) -> Vector:
     return motion
 
 
+def frame_on(solid: Solid, face: Face) -> Vector:
+    """Frame of a flat face of a solid as `level_frame`, its arcs reckoned with."""
+    normal = solid.normal(face)
+    return level_frame(solid.outline_points(face, *_right_and_up(normal)), normal)
+
+
+def _right_and_up(normal: Vector) -> tuple[Vector, Vector]:
+    if math.hypot(normal[0], normal[1]) < _LEVEL:
+        # Square to the normal also when the face tilts a little less than that.
+        right = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
+    else:
+        right = np.cross([0.0, 0.0, 1.0], normal)
+    right /= np.linalg.norm(right)
+    return right, np.cross(normal, right)
+
+
 def _standing(place: Placement) -> Vector:
     c, s = math.cos(place.rotate), math.sin(place.rotate)
     motion = np.eye(4)
@@ -95,16 +105,14 @@ def _standing(place: Placement) -> Vector:
     return motion
 
 
-def _prism_face(part: Box | Profile, face: str) -> Vector:
-    values = part.values()
-    outline = [(number(x), number(z)) for x, z in outside_outline(part, values, finished=True)]
-    depth = number(depths(part, values, finished=True)[0])
-    whole = prism(outline, 0.0, depth, side_names(part), ENDS, frozenset())
-    names = (*side_names(part), *ENDS)
+def _folded_face(part: FoldedPart, face: str) -> Vector:
+    whole = finished_solid(part)
+    names = tuple(found.name for found in whole.faces)
     if face not in names:
         raise _no_face(part, face, names)
-    found = whole.face(face)
-    return level_frame(whole.corners(found), whole.normal(found))
+    if whole.face(face).cylinder:
+        raise _curved(part, face)
+    return frame_on(whole, whole.face(face))
 
 
 def _plate_face(plate: Plate, face: str) -> Vector:
@@ -125,15 +133,19 @@ def _round_face(part: AnyPart, face: str, names: tuple[str, ...], length: float)
     elif face == "bottom":
         motion[1, 1] = motion[2, 2] = -1.0
     elif face == "wall":
-        raise CannotMake(
-            f"The curved wall of {part.name} carries no parts yet.",
-            part=part.name,
-            field="",
-            remedy='Place the other part on "bottom", "top" or a flat part.',
-        )
+        raise _curved(part, face)
     else:
         raise _no_face(part, face, names)
     return motion
+
+
+def _curved(part: AnyPart, face: str) -> CannotMake:
+    return CannotMake(
+        f'The curved face "{face}" of {part.name} carries no parts yet.',
+        part=part.name,
+        field="",
+        remedy="Place the other part on a flat face.",
+    )
 
 
 def _no_face(part: AnyPart, face: str, names: tuple[str, ...]) -> CannotMake:

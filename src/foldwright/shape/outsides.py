@@ -1,0 +1,37 @@
+"""Outsides: the solid of any folded part, bare or with its finish on.
+
+Room: shape. Each kind makes its own; here they come to one, and the other hand
+of a part is turned over.
+"""
+
+from __future__ import annotations
+
+from foldwright.plan import Box, FoldedPart, Profile, Taper
+from foldwright.shape import prisms, tapers
+from foldwright.shape.solid import Solid
+
+
+def solid(part: FoldedPart) -> Solid:
+    """Return the bare solid of a part as drawn, in its own frame.
+
+    Raises
+    ------
+    CannotMake
+        Says which faces cannot be, and what to change.
+    """
+    match part:
+        case Box() | Profile():
+            found = prisms.solid(part)
+        case Taper():
+            found = tapers.solid(part)
+    return found.mirrored() if part.mirrored else found
+
+
+def finished_solid(part: FoldedPart) -> Solid:
+    """Return the solid of a part with its finish on, as drawn, in its own frame."""
+    match part:
+        case Box() | Profile():
+            found = prisms.finished_solid(part)
+        case Taper():
+            found = tapers.finished_solid(part)
+    return found.mirrored() if part.mirrored else found
