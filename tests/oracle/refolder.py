@@ -94,11 +94,14 @@ def mould_faces(document: Record) -> dict[tuple[str, str], Array]:
 
     A panel ends at its bend zones and trims. Each side is moved out to the
     mould line (setback at a fold, trim at a seam, nothing at an open edge) and
-    the moved sides are cut with their neighbours.
+    the moved sides are cut with their neighbours. Strips that lie on no face
+    of the part are passed over.
     """
     found = {}
     for piece in document["pieces"]:
         for panel in piece["panels"]:
+            if not panel["face"]:
+                continue
             corners = np.array(panel["flat"], dtype=float)
             moved = _move_sides(corners, _to_mould(panel, piece))
             found[piece["part"], panel["face"]] = _place(_motion(panel), moved, 0.0)
@@ -483,6 +486,9 @@ def _side_to_mould(a: Array, b: Array, panel: str, piece: Record) -> float:
             zone = np.array(fold["zone"], dtype=float)
             offset = (zone - np.array(fold["a"])) @ _right_of(fold["a"], fold["b"])
             if _lies_along(a, b, zone[offset * side > 0.0]):
+                far = _beyond(panel, fold, piece)
+                if far not in fold["panels"]:
+                    return _to_plane(a, b, _panel(piece, panel), _panel(piece, far))
                 sign = math.copysign(1.0, fold["turn_deg"])
                 half = math.radians(abs(fold["turn_deg"])) / 2.0
                 return -sign * _bend_centre(fold, piece["thickness"]) * math.tan(half)
@@ -492,6 +498,25 @@ def _side_to_mould(a: Array, b: Array, panel: str, piece: Record) -> float:
             if _lies_along(a, b, ends):
                 return float(seam["trim"])
     return 0.0
+
+
+def _beyond(panel: str, fold: Record, piece: Record) -> str:
+    """Face that a fold leads to from a panel, past the strips of a row of kerfs."""
+    while True:
+        one, two = fold["panels"]
+        panel, came = (two if panel == one else one), fold
+        if _panel(piece, panel)["face"]:
+            return panel
+        fold = next(f for f in piece["folds"] if panel in f["panels"] and f is not came)
+
+
+def _to_plane(a: Array, b: Array, panel: Record, far: Record) -> float:
+    """How far the side a -> b of a panel has to move out to reach the plane of another."""
+    motion, other = _motion(panel), _motion(far)
+    normal = other[:3, 2]
+    out = motion[:3, :2] @ _right_of(a, b)
+    start = _place(motion, a, 0.0)[0]
+    return float(normal @ (other[:3, 3] - start) / (normal @ out))
 
 
 def _lies_along(a: Array, b: Array, ends: Array) -> bool:

@@ -21,7 +21,7 @@ import numpy as np
 from foldwright.errors import CannotMake
 from foldwright.flat.pattern import Point
 from foldwright.shape import Edge, Face, Solid, Vector, is_same_way_round, level_frame, move_sides
-from foldwright.shop import FoldSection, SeamSection
+from foldwright.shop import Board, FoldSection, SeamSection
 
 
 @dataclass(frozen=True)
@@ -37,12 +37,15 @@ class Sheet:
         By edge number; an edge that must not fold has none.
     seams : Mapping of (int, str) to SeamSection
         By edge number and face.
+    boards : Mapping of str to (str, Board)
+        Stock and board of each face.
     """
 
     solid: Solid
     edges: tuple[Edge, ...]
     folds: Mapping[int, FoldSection]
     seams: Mapping[tuple[int, str], SeamSection]
+    boards: Mapping[str, tuple[str, Board]] = field(default_factory=dict)
 
     @cached_property
     def faces(self) -> tuple[Face, ...]:

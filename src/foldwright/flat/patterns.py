@@ -13,6 +13,7 @@ import numpy as np
 
 from foldwright.errors import CannotMake
 from foldwright.flat.folded import folded_pieces
+from foldwright.flat.joints import Wishes, request_of
 from foldwright.flat.pattern import Piece
 from foldwright.flat.refold import deviation, drum_deviation
 from foldwright.flat.sheets import drum_piece, plate_piece
@@ -29,7 +30,7 @@ from foldwright.plan import (
 )
 from foldwright.plan.dual import number
 from foldwright.shape import FaceCut, bare_drum, solid
-from foldwright.shop import Board, FoldRequest, SetUp
+from foldwright.shop import Board, SetUp
 
 # A pattern that refolds worse than this is our own mistake [mm].
 LARGEST_DEVIATION = 1e-6
@@ -132,18 +133,27 @@ def _folded(
 ) -> tuple[Sequence[Piece], tuple[str, ...], float]:
     """Pieces, notes and largest deviation of a folded part."""
     assert board is not None, "a folded part is cut from board"
-    body = solid(part)  # type: ignore[arg-type]
+    body = solid(part)
+    by_stock = {part.stock: board, **dict(others)}
+    wishes = Wishes(
+        fold_at=part.fold_at,
+        cut_at=part.cut_at,
+        seam=part.seam,
+        seam_at=part.seam_at,
+        boards={face: (stock, by_stock[stock]) for face, stock, _ in part.face_from},
+    )
     pieces, notes = folded_pieces(
         part.name,
         body,
         board,
-        _request(part),
+        request_of(part.fold),
         tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
         stock=part.stock,
+        wishes=wishes,
         revision=revision,
-        fold_edges=[at.faces for at in part.fold_at],
-        cut_edges=part.cut_at,
         seen_along=[np.array(eye) for eye in seen_along],
+        grained=grained,
+        grain=part.grain,
     )
     if not pieces:
         raise CannotMake(
@@ -153,8 +163,3 @@ def _folded(
             remedy="Take at least one face out of leave_open.",
         )
     return pieces, notes, deviation(pieces, body)
-
-
-def _request(part: FoldedPart) -> FoldRequest:
-    wish = part.fold
-    return FoldRequest(wish.method, wish.web, wish.floor, wish.cutter, wish.radius, wish.k)

@@ -94,6 +94,8 @@ def deviation(pieces: Sequence[Piece], solid: Solid) -> float:
             said = np.array(panel.space)
             flat = np.array([(*p, 0.0, 1.0) for p in panel.flat])
             worst = max(worst, float(np.abs(flat @ motion[:3].T - flat @ said.T).max()))
+            if not panel.face:  # a strip between two kerfs, or one behind a seam
+                continue
             face = solid.face(panel.face)
             heights = (flat @ motion[:3].T - solid.corners(face)[0]) @ solid.normal(face)
             worst = max(worst, float(np.abs(heights).max()))

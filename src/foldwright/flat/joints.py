@@ -1,0 +1,238 @@
+"""Joints: what each edge of a part would be as a fold, and as a seam.
+
+Room: flat. Asks `shop` for the section of every fold that could be made and
+for both sides of every seam, following the wishes of the plan edge by edge.
+Each face has its own board: two boards meet in a seam, always.
+Start at `joints_of`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from foldwright.errors import CannotMake, OutOfDomain
+from foldwright.flat.develop import Sheet
+from foldwright.plan import FoldAt, FoldWish, SeamAt, SeamWish
+from foldwright.shape import Edge, Solid
+from foldwright.shop import (
+    Board,
+    FoldRequest,
+    FoldSection,
+    SeamSection,
+    SetUp,
+    butt,
+    choose_section,
+    lap,
+    mitre,
+)
+
+# Faces nearer to one plane than this are in it [rad].
+_FLAT = 1e-9
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the plan asks of single edges and faces of a part; see `plan.Part`.
+
+    `boards` names the stock and board of each face that is not of the part's own.
+    """
+
+    fold_at: tuple[FoldAt, ...] = ()
+    cut_at: tuple[tuple[str, str], ...] = ()
+    seam: SeamWish = field(default_factory=SeamWish)
+    seam_at: tuple[SeamAt, ...] = ()
+    boards: Mapping[str, tuple[str, Board]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Joints:
+    """Every edge worked out.
+
+    Attributes
+    ----------
+    sheet : Sheet
+        The solid, ready to unfold.
+    must : frozenset of int
+        Edges that the maker forces to fold.
+    mitred : frozenset of int
+        Edges whose angle does not allow the seam that the whole part asks for.
+    """
+
+    sheet: Sheet
+    must: frozenset[int]
+    mitred: frozenset[int]
+
+
+def request_of(wish: FoldWish) -> FoldRequest:
+    """What the shop is asked for a wish of the plan."""
+    return FoldRequest(
+        wish.method,
+        wish.web,
+        wish.floor,
+        wish.cutter,
+        wish.radius,
+        wish.k,
+        wish.kerfs,
+        wish.pitch,
+    )
+
+
+def joints_of(
+    part: str,
+    solid: Solid,
+    own: tuple[str, Board],
+    request: FoldRequest,
+    set_ups: tuple[SetUp, ...],
+    wishes: Wishes,
+) -> Joints:
+    """Work out every edge between two made faces.
+
+    Parameters
+    ----------
+    part : str
+        For messages.
+    solid : Solid
+        Bare outside faces.
+    own : (str, Board)
+        Stock and board of the faces that `wishes` gives no other.
+    request : FoldRequest
+        What is asked of folds that `wishes` asks nothing more of.
+    set_ups : tuple of SetUp
+        The maker's cutters.
+    wishes : Wishes
+
+    Raises
+    ------
+    CannotMake
+        A fold that no set-up makes, a seam that its dihedral does not allow,
+        an edge wished that the part does not have, a fold forced between two
+        boards.
+    """
+    edges = _made_edges(solid)
+    boards = {face.name: wishes.boards.get(face.name, own) for face in solid.made_faces()}
+    cut = _numbers(part, edges, wishes.cut_at, "cut_at")
+    cut |= _numbers(part, edges, [at.faces for at in wishes.seam_at], "seam_at")
+    must = _numbers(part, edges, [at.faces for at in wishes.fold_at], "fold_at")
+    requests = {
+        number: request_of(at.wish)
+        for at in wishes.fold_at
+        if at.wish is not None
+        for number in _numbers(part, edges, [at.faces], "fold_at")
+    }
+    folds = {}
+    for number, edge in enumerate(edges):
+        if number in cut:
+            continue
+        if boards[edge.left] != boards[edge.right]:
+            if number in must:
+                raise _two_boards(part, edge, boards)
+        elif abs(edge.turn) > _FLAT:
+            asked = requests.get(number, request)
+            folds[number] = _section(part, boards[edge.left][1], edge, asked, set_ups)
+    seams, mitred = _seams(part, solid, edges, boards, wishes)
+    return Joints(Sheet(solid, edges, folds, seams, boards), must, mitred)
+
+
+def _made_edges(solid: Solid) -> tuple[Edge, ...]:
+    return tuple(
+        edge
+        for edge in solid.edges()
+        if edge.left not in solid.open_faces and edge.right not in solid.open_faces
+    )
+
+
+def _numbers(
+    part: str, edges: Sequence[Edge], wanted: Iterable[tuple[str, str]], key: str
+) -> frozenset[int]:
+    found = set()
+    for a, b in wanted:
+        numbers = [i for i, edge in enumerate(edges) if {edge.left, edge.right} == {a, b}]
+        if not numbers:
+            raise CannotMake(
+                f'Faces "{a}" and "{b}" of {part} share no edge.',
+                part=part,
+                field=key,
+                remedy="Name two made faces that touch along an edge.",
+            )
+        found.update(numbers)
+    return frozenset(found)
+
+
+def _two_boards(part: str, edge: Edge, boards: Mapping[str, tuple[str, Board]]) -> CannotMake:
+    return CannotMake(
+        f'Faces "{edge.left}" and "{edge.right}" of {part} cannot fold: one is '
+        f"{boards[edge.left][0]}, the other {boards[edge.right][0]}.",
+        part=part,
+        field="fold_at",
+        remedy="Take the pair out of fold_at, or cut both from one board.",
+    )
+
+
+def _section(
+    part: str, board: Board, edge: Edge, request: FoldRequest, set_ups: tuple[SetUp, ...]
+) -> FoldSection:
+    try:
+        return choose_section(board, edge.turn, request, set_ups)
+    except OutOfDomain as fault:
+        raise CannotMake(
+            f"Fold {edge.left} to {edge.right} of {part}: {fault}",
+            part=part,
+            field=fault.name,
+            remedy=f'To cut it apart instead: cut_at = [["{edge.left}", "{edge.right}"]].',
+        ) from fault
+
+
+# --- seams -----------------------------------------------------------------------
+
+
+def _seams(
+    part: str,
+    solid: Solid,
+    edges: Sequence[Edge],
+    boards: Mapping[str, tuple[str, Board]],
+    wishes: Wishes,
+) -> tuple[dict[tuple[int, str], SeamSection], frozenset[int]]:
+    own = {frozenset(at.faces): at.wish for at in wishes.seam_at}
+    areas = {face.name: solid.area(face) for face in solid.made_faces()}
+    seams: dict[tuple[int, str], SeamSection] = {}
+    mitred = set()
+    for number, edge in enumerate(edges):
+        wish = own.get(frozenset((edge.left, edge.right)))
+        larger = edge.left if areas[edge.left] >= areas[edge.right] else edge.right
+        try:
+            pair = _both_sides(edge, wish or wishes.seam, larger, boards)
+        except OutOfDomain as fault:
+            # A wish for the whole part holds where it can; one for this edge is meant.
+            if wish is not None or wishes.seam.kind == "mitre":
+                raise CannotMake(
+                    f"Seam {edge.left} to {edge.right} of {part}: {fault}",
+                    part=part,
+                    field="seam_at" if wish is not None else fault.name,
+                    remedy="",
+                ) from fault
+            pair = _both_sides(edge, SeamWish(), larger, boards)
+            mitred.add(number)
+        seams[number, edge.left], seams[number, edge.right] = pair
+    return seams, frozenset(mitred)
+
+
+def _both_sides(
+    edge: Edge, wish: SeamWish, larger: str, boards: Mapping[str, tuple[str, Board]]
+) -> tuple[SeamSection, SeamSection]:
+    """Sections of a seam, left and right."""
+    one, two = (boards[face][1].thickness for face in (edge.left, edge.right))
+    phi = edge.dihedral
+    named = wish.over if wish.over in (edge.left, edge.right) else ""
+    if abs(edge.turn) < _FLAT:
+        return butt(one, two, phi), butt(two, one, phi)
+    if wish.kind == "lap":
+        over = (named or larger) == edge.left
+        return lap(one, two, phi, covering=over), lap(two, one, phi, covering=not over)
+    if wish.kind == "butt":
+        through = None if not named else named == edge.left
+        return (
+            butt(one, two, phi, runs_through=through),
+            butt(two, one, phi, runs_through=None if through is None else not through),
+        )
+    return mitre(one, two, phi), mitre(two, one, phi)

@@ -1,0 +1,211 @@
+"""Pieces written down: from a layout to the records of a pattern.
+
+Room: flat. A row of kerfs becomes one `Fold` for each kerf, with strips of
+panel between them that lie on no face of the part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from foldwright.flat.corners import reliefs
+from foldwright.flat.develop import Layout, Sheet, straightened
+from foldwright.flat.nets import bounds
+from foldwright.flat.pattern import Fold, Motion, Panel, Piece, Point, Seam, Step
+from foldwright.flat.refold import bend_of
+from foldwright.shape import Vector
+from foldwright.shop import FoldSection
+
+
+def piece_of(
+    name: str,
+    part: str,
+    sheet: Sheet,
+    layout: Layout,
+    letters: Mapping[int, str],
+    *,
+    revision: int,
+    grain: float | None,
+) -> Piece:
+    """Write one layout down, its lower left corner at (0, 0).
+
+    Parameters
+    ----------
+    name, part : str
+        Id of the piece; name of the part.
+    sheet : Sheet
+    layout : Layout
+    letters : Mapping of int to str
+        Witness letter of each edge that is a seam.
+    revision : int
+    grain : float or None
+        As in `Piece`.
+    """
+    x0, y0, _, _ = bounds(layout.outline)
+    shift = np.eye(3)
+    shift[:2, 2] = -x0, -y0
+
+    def flat(points: Sequence[Point]) -> tuple[Point, ...]:
+        return tuple((x - x0, y - y0) for x, y in points)
+
+    stock, board = sheet.boards[layout.order[0]]
+    panels = [
+        Panel(
+            face,
+            face,
+            flat(layout.flats[face]),
+            space_of(sheet.face_frames[face], shift @ layout.motion[face]),
+        )
+        for face in layout.order
+    ]
+    folds: list[Fold] = []
+    for child, number in layout.parent.items():
+        edge = sheet.edges[number]
+        parent = edge.left if edge.right == child else edge.right
+        held = next(panel for panel in panels if panel.id == parent)
+        row, strips = _row(
+            sheet.folds[number], held, child, flat(layout.zones[number]), board.thickness
+        )
+        folds += row
+        panels += strips
+    return Piece(
+        id=name,
+        part=part,
+        stock=stock,
+        thickness=board.thickness,
+        revision=revision,
+        outline=tuple(Step(p) for p in flat(straightened(layout.outline))),
+        panels=tuple(panels),
+        folds=tuple(folds),
+        seams=tuple(
+            seam
+            for panel in panels
+            if panel.face
+            for seam in _seams(sheet, layout, panel.face, panel.flat, letters)
+        ),
+        marks=tuple(
+            mark
+            for face in layout.order
+            for mark in reliefs(sheet, layout, face, shift @ layout.motion[face])
+        ),
+        grain=grain,
+    )
+
+
+def space_of(face_frame: Vector, motion: Vector) -> Motion:
+    """Motion from the flat frame to the part's frame: back to the face, then out into space."""
+    lift = np.eye(4)
+    lift[:2, :2], lift[:2, 3] = motion[:2, :2], motion[:2, 2]
+    return rows_of(face_frame @ np.linalg.inv(lift))
+
+
+def rows_of(motion: Vector) -> Motion:
+    """Write a motion, shape (4, 4), as a record keeps it."""
+    return tuple((float(a), float(b), float(c), float(d)) for a, b, c, d in motion[:3])
+
+
+def _row(
+    section: FoldSection, held: Panel, child: str, zone: Sequence[Point], thickness: float
+) -> tuple[list[Fold], list[Panel]]:
+    """Folds of one edge, and the strips between them.
+
+    `zone` takes in the whole row: its first side lies on the panel that is
+    held, its third on the child.
+    """
+    start, begin, finish, end = (np.array(p) for p in zone)
+    width = section.width
+    ids = [held.id, *(f"{held.id}~{child} {i}" for i in range(1, section.kerfs)), child]
+    folds: list[Fold] = []
+    strips: list[Panel] = []
+    motion = np.vstack([np.array(held.space), [0.0, 0.0, 0.0, 1.0]])
+
+    def across(run: float) -> tuple[Point, Point]:
+        """Ends of the line that lies `run` into the row."""
+        share = run / width
+        one, other = begin + share * (finish - begin), start + share * (end - start)
+        return (float(one[0]), float(one[1])), (float(other[0]), float(other[1]))
+
+    for i in range(section.kerfs):
+        near, far = i * section.pitch, i * section.pitch + section.zone_width
+        (a, b), (d, c) = across(near), across(far)
+        fold = _fold(section, (ids[i], ids[i + 1]), (b, a, d, c))
+        folds.append(fold)
+        motion = motion @ bend_of(fold, thickness)
+        if i + 1 < section.kerfs:
+            e, f = across((i + 1) * section.pitch)
+            strips.append(Panel(ids[i + 1], "", (c, d, e, f), rows_of(motion)))
+    return folds, strips
+
+
+def _fold(section: FoldSection, panels: tuple[str, str], zone: tuple[Point, ...]) -> Fold:
+    start, begin, finish, end = zone
+    return Fold(
+        a=_middle(begin, finish),
+        b=_middle(start, end),
+        panels=panels,
+        turn=section.turn_each,
+        method=section.method,
+        cut_side=section.cut_side,
+        zone_width=section.zone_width,
+        zone=zone,
+        web=section.web,
+        k=section.k,
+        inner_radius=section.inner_radius,
+        cutter=section.cutter,
+        floor=section.floor,
+        shuts_at=section.shuts_at,
+        over_fold=section.over_fold,
+        corner_loss=section.corner_loss,
+    )
+
+
+def _seams(
+    sheet: Sheet,
+    layout: Layout,
+    face: str,
+    corners: Sequence[Point],
+    letters: Mapping[int, str],
+) -> list[Seam]:
+    """Seams of one panel; `mate` holds the other panel until `with_mates` numbers them."""
+    found = []
+    folded = set(layout.parent.values())
+    for i, a in enumerate(corners):
+        number = sheet.edge_of_side[(face, i)]
+        if number is None or number in folded:
+            continue
+        edge, section = sheet.edges[number], sheet.seams[(number, face)]
+        mate = edge.right if edge.left == face else edge.left
+        found.append(
+            Seam(
+                a=a,
+                b=corners[(i + 1) % len(corners)],
+                panel=face,
+                kind=section.kind,
+                bevel=section.bevel,
+                trim=section.trim,
+                trim_inside=section.trim_inside,
+                mate=(mate, number),
+                letter=letters[number],
+            )
+        )
+    return found
+
+
+def with_mates(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Give every seam its mate: the piece, and its index there."""
+    place = {
+        (seam.panel, seam.mate[1]): (piece.id, i)
+        for piece in pieces
+        for i, seam in enumerate(piece.seams)
+    }
+    return tuple(
+        replace(piece, seams=tuple(replace(seam, mate=place[seam.mate]) for seam in piece.seams))
+        for piece in pieces
+    )
+
+
+def _middle(p: Point, q: Point) -> Point:
+    return (p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0
