@@ -3,7 +3,17 @@
 from foldwright.shape.bodies import body_of
 from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
+from foldwright.shape.features import (
+    HatchPiece,
+    bare_face_frame,
+    bare_face_paths,
+    face_cuts,
+    hatch_land,
+    hatch_pieces,
+    wall_seam,
+)
 from foldwright.shape.measured import Dim, Section, Span
+from foldwright.shape.openings import opening, openings_of
 from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
 from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
@@ -11,6 +21,14 @@ from foldwright.shape.place import face_frame, frame_on, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
+from foldwright.shape.tracing import (
+    in_plane,
+    moved_path,
+    path_area,
+    path_bounds,
+    path_chords,
+    reversed_path,
+)
 
 __all__ = [
     "Body",
@@ -21,6 +39,7 @@ __all__ = [
     "FaceCut",
     "Facet",
     "Generator",
+    "HatchPiece",
     "Path",
     "Point",
     "Ridge",
@@ -31,21 +50,35 @@ __all__ = [
     "Surface",
     "Vector",
     "bare_drum",
+    "bare_face_frame",
+    "bare_face_paths",
     "blank_length",
     "body_of",
     "dim_named",
     "dims_of",
     "disc",
+    "face_cuts",
     "face_frame",
     "finished_solid",
     "frame_on",
     "frames",
+    "hatch_land",
+    "hatch_pieces",
+    "in_plane",
     "interior_angles",
     "is_same_way_round",
     "level_frame",
     "move_sides",
+    "moved_path",
+    "opening",
+    "openings_of",
+    "path_area",
+    "path_bounds",
+    "path_chords",
     "plate_outline",
     "prism",
+    "reversed_path",
     "section_of",
     "solid",
+    "wall_seam",
 ]
