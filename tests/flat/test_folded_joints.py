@@ -3,6 +3,7 @@
 Judged by the refolder that shares no code with the program.
 """
 
+import json
 import math
 from dataclasses import replace
 
@@ -11,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import zoo
-from folding import GOAL, check, document_of
+from folding import ACCEPTS, GOAL, check, document_of
 from foldwright.errors import CannotMake
-from foldwright.flat import pattern_of
+from foldwright.flat import pattern_of, patterns_from_json, patterns_to_json
 from foldwright.plan import Cutter, FoldAt, FoldWish, SeamAt, SeamWish
 from foldwright.shop import boards
 from oracle.refolder import judge
@@ -176,3 +177,16 @@ def test_grain_runs_up_the_largest_face(grain, degrees):
 
     assert math.degrees(piece.grain) == pytest.approx(degrees)
     assert plain.grain is None
+
+
+def test_role_grain_and_arcs_of_seams_read_back_as_written():
+    """The open format keeps what a piece is for, its grain, and the centre of a round seam."""
+    (piece,) = pieces_of(zoo.box(grain="across"), grained=frozenset({"board3"}))
+    round_seam = replace(piece.seams[0], centre=(3.0, 4.0), left=False)
+    piece = replace(piece, role="patch", seams=(round_seam, *piece.seams[1:]))
+    text = patterns_to_json("a test build", [piece])
+    ACCEPTS.validate(json.loads(text))
+    (back,) = patterns_from_json(text)
+
+    assert (back.role, back.grain) == ("patch", piece.grain)
+    assert (back.seams[0].centre, back.seams[0].left) == ((3.0, 4.0), False)

@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import Any
 
 from foldwright.flat.pattern import (
+    Cone,
     Curved,
     Cutout,
     Fold,
@@ -57,7 +58,7 @@ def patterns_from_json(text: str) -> tuple[Piece, ...]:
 
 
 def _piece_out(piece: Piece) -> dict[str, Any]:
-    return {
+    found: dict[str, Any] = {
         "id": piece.id,
         "part": piece.part,
         "stock": piece.stock,
@@ -83,6 +84,11 @@ def _piece_out(piece: Piece) -> dict[str, Any]:
         ],
         "proof": {"largest_deviation_mm": piece.deviation},
     }
+    if piece.role:
+        found["role"] = piece.role
+    if piece.grain is not None:
+        found["grain_deg"] = math.degrees(piece.grain)
+    return found
 
 
 def _path_out(path: Path) -> list[dict[str, Any]]:
@@ -122,7 +128,7 @@ def _fold_out(fold: Fold) -> dict[str, Any]:
 
 
 def _seam_out(seam: Seam) -> dict[str, Any]:
-    return {
+    found: dict[str, Any] = {
         "a": list(seam.a),
         "b": list(seam.b),
         "panel": seam.panel,
@@ -133,9 +139,26 @@ def _seam_out(seam: Seam) -> dict[str, Any]:
         "mate": list(seam.mate),
         "letter": seam.letter,
     }
+    if seam.centre is not None:
+        found |= {"centre": list(seam.centre), "way": "left" if seam.left else "right"}
+    return found
 
 
-def _curved_out(curved: Curved) -> dict[str, Any]:
+def _curved_out(curved: Curved | Cone) -> dict[str, Any]:
+    if isinstance(curved, Cone):
+        return {
+            "face": curved.face,
+            "kind": curved.kind,
+            "flat": [list(p) for p in curved.flat],
+            "apex": list(curved.apex),
+            "axis": list(curved.axis),
+            "start": list(curved.start),
+            "half_angle_deg": math.degrees(curved.half_angle),
+            "flat_apex": list(curved.flat_apex),
+            "flat_start_deg": math.degrees(curved.flat_start),
+            "offset": curved.offset,
+            "sense": curved.sense,
+        }
     return {
         "face": curved.face,
         "kind": curved.kind,
@@ -176,6 +199,8 @@ def _piece_in(piece: Mapping[str, Any]) -> Piece:
             for m in piece["marks"]
         ),
         deviation=piece["proof"]["largest_deviation_mm"],
+        role=piece.get("role", ""),
+        grain=math.radians(piece["grain_deg"]) if "grain_deg" in piece else None,
     )
 
 
@@ -230,10 +255,25 @@ def _seam_in(seam: Mapping[str, Any]) -> Seam:
         trim_inside=seam.get("trim_inside", seam["trim"]),
         mate=(seam["mate"][0], seam["mate"][1]),
         letter=seam.get("letter", ""),
+        centre=_point(seam["centre"]) if "centre" in seam else None,
+        left=seam.get("way", "left") == "left",
     )
 
 
-def _curved_in(curved: Mapping[str, Any]) -> Curved:
+def _curved_in(curved: Mapping[str, Any]) -> Curved | Cone:
+    if curved["kind"] == "cone":
+        return Cone(
+            face=curved["face"],
+            flat=_points(curved["flat"]),
+            apex=tuple(curved["apex"]),
+            axis=tuple(curved["axis"]),
+            start=tuple(curved["start"]),
+            half_angle=math.radians(curved["half_angle_deg"]),
+            flat_apex=_point(curved["flat_apex"]),
+            flat_start=math.radians(curved["flat_start_deg"]),
+            offset=curved["offset"],
+            sense=curved["sense"],
+        )
     return Curved(
         face=curved["face"],
         flat=_points(curved["flat"]),
