@@ -6,8 +6,8 @@ of a part is turned over.
 
 from __future__ import annotations
 
-from foldwright.plan import Box, FoldedPart, Profile, Taper
-from foldwright.shape import prisms, tapers
+from foldwright.plan import Box, Faceted, FoldedPart, Profile, Taper
+from foldwright.shape import faceted, prisms, tapers
 from foldwright.shape.solid import Solid
 
 
@@ -24,6 +24,8 @@ def solid(part: FoldedPart) -> Solid:
             found = prisms.solid(part)
         case Taper():
             found = tapers.solid(part)
+        case Faceted():
+            found = faceted.solid(part)
     return found.mirrored() if part.mirrored else found
 
 
@@ -34,4 +36,6 @@ def finished_solid(part: FoldedPart) -> Solid:
             found = prisms.finished_solid(part)
         case Taper():
             found = tapers.finished_solid(part)
+        case Faceted():
+            found = faceted.finished_solid(part)
     return found.mirrored() if part.mirrored else found
