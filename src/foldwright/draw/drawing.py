@@ -120,12 +120,14 @@ class Pen:
     """A kind of line.
 
     `name` is what the sheet calls it. `dashes` alternate drawn and blank
-    lengths [mm], empty for a continuous line; `width` [mm].
+    lengths [mm], empty for a continuous line; `width` [mm]. A `soft` one is
+    drawn in graphite, not in ink.
     """
 
     name: str
     width: float
     dashes: tuple[float, ...] = ()
+    soft: bool = False
 
 
 # ISO 128-2: visible edges wide, all else narrow, two to one. Widths and dash
@@ -159,7 +161,7 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Area:
-    """A filled region; `shade` is ``"ink"``, ``"wash"`` or ``"paper"``."""
+    """A filled region; `shade` is ``"ink"``, ``"wash"``, ``"shade"`` or ``"paper"``."""
 
     path: Path
     shade: str = "ink"

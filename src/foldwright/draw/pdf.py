@@ -24,7 +24,13 @@ from foldwright.draw.fonts import font_file, printable
 
 _POINT = 72.0 / 25.4  # points to the mm
 _INK = HexColor("#10161F")
-_SHADES = {"ink": _INK, "wash": HexColor("#F1F0EB"), "paper": HexColor("#FFFFFF")}
+_SHADES = {
+    "ink": _INK,
+    "wash": HexColor("#F1F0EB"),
+    "shade": HexColor("#DFDED8"),
+    "paper": HexColor("#FFFFFF"),
+}
+_GRAPHITE = HexColor("#63686F")
 _SOFT = HexColor("#4C525B")
 _LARGEST_ARC = math.pi / 8.0
 _ROUND, _BUTT = 1, 0
@@ -98,7 +104,7 @@ def _group(canvas: Any, group: Group, dx: float, dy: float) -> None:
 
 def _stroke(canvas: Any, stroke: Stroke, dx: float, dy: float) -> None:
     pen = stroke.pen
-    canvas.setStrokeColor(_INK)
+    canvas.setStrokeColor(_GRAPHITE if pen.soft else _INK)
     canvas.setLineWidth(pen.width * _POINT)
     canvas.setLineCap(_BUTT if pen.dashes else _ROUND)
     if pen.dashes:

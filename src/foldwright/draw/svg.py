@@ -16,7 +16,8 @@ from xml.sax.saxutils import escape, quoteattr
 from foldwright.draw.drawing import Arc, Area, Face, Group, Item, Path, Point, Words
 
 _INK = "#10161F"
-_SHADES = {"ink": _INK, "wash": "#F1F0EB", "paper": "#FFFFFF"}
+_SHADES = {"ink": _INK, "wash": "#F1F0EB", "shade": "#DFDED8", "paper": "#FFFFFF"}
+_GRAPHITE = "#63686F"
 _SOFT = "#4C525B"
 _ANCHORS = {"start": "start", "middle": "middle", "end": "end"}
 
@@ -55,7 +56,7 @@ def _item(item: Item, shift: Point, height: float) -> str:
     dashes = f' stroke-dasharray="{" ".join(map(_number, pen.dashes))}"' if pen.dashes else ""
     ends = "butt" if pen.dashes else "round"
     return (
-        f'<path d="{data}" fill="none" stroke="{_INK}" stroke-width="{_number(pen.width)}"'
+        f'<path d="{data}" fill="none" stroke="{_GRAPHITE if pen.soft else _INK}" stroke-width="{_number(pen.width)}"'
         f' stroke-linecap="{ends}" stroke-linejoin="round"{dashes}/>\n'
     )
 

@@ -135,7 +135,12 @@ def _turned(
     angles = np.linspace(0.0, math.tau, count + 1)
     outside = Generator((0.0, 0.0, 0.0), _AXIS, _SEAM, radii, height)
     inside = replace(outside, radii=(inner[0], inner[1]), sense=-1)
-    holes = [_unrolled(cut, radii, height) for cut in cuts if cut.face == "wall"]
+    step = math.tau / count
+    holes = [
+        _unrolled(cut, radii, height, step)
+        for cut in cuts
+        if cut.face == "wall" and not cut.drilled_in_place
+    ]
     build.surfaces.append(_curved("wall", outside, angles, holes))
     rings = [outside.points(angles[:-1], share) for share in (0.0, 1.0)]
     hollow = max(inner) > 1e-6
@@ -145,7 +150,9 @@ def _turned(
     for ring, bore, face, up in zip(rings, bores, ("bottom", "top"), (-1.0, 1.0), strict=True):
         i = 0 if up < 0.0 else 1
         if radii[i] > 1e-6:
-            own = [_on_end(c, face, height) for c in cuts if c.face == face]
+            own = [
+                _on_end(c, face, height) for c in cuts if c.face == face and not c.drilled_in_place
+            ]
             loops = [*([bore] if inner[i] > 1e-6 else []), *own]
             build.flat(face, ring[:: int(up)], np.array([0.0, 0.0, up]), loops)
             build.ridge(ring, ("wall", face), closed=True)
@@ -154,7 +161,7 @@ def _turned(
         if inner[i] > 1e-6:
             build.ridge(bore, ("wall", face), closed=True, inside=True)
     for hole in holes:
-        _hole_in_wall(build, hole, outside, inside if hollow else None)
+        _hole_in_wall(build, hole, step, outside, inside if hollow else None)
     return build.body()
 
 
@@ -166,20 +173,20 @@ def _on_end(cut: FaceCut, face: str, height: float) -> Vector:
     return np.column_stack([xy[:, 0], -xy[:, 1], np.zeros(len(xy))])
 
 
-def _unrolled(cut: FaceCut, radii: tuple[float, float], height: float) -> Vector:
-    """Cutout of a wall as (angle, share of the height), shape (n, 2), edges cut short.
+def _unrolled(cut: FaceCut, radii: tuple[float, float], height: float, step: float) -> Vector:
+    """Cutout of a wall as (angle, share of the height), shape (n, 2).
 
-    On a cylinder x runs round the outside; on a cone it is taken at the mean radius.
+    Its sides are cut short at every chord of the wall, `step` [rad] apart. On a
+    cylinder x runs round the outside; on a cone it is taken at the mean radius.
     """
-    run = path_points(cut.path)
     girth = (radii[0] + radii[1]) / 2.0
+    run = [(x / girth, y / height) for x, y in path_points(cut.path)]
     found = []
     for (ax, ay), (bx, by) in zip(run, [*run[1:], run[0]], strict=True):
-        count = chords(girth, (bx - ax) / girth) if abs(bx - ax) > 1e-9 else 1
-        found += [
-            ((ax + (bx - ax) * i / count) / girth, (ay + (by - ay) * i / count) / height)
-            for i in range(count)
-        ]
+        first, last = sorted((ax / step, bx / step))
+        crossed = [n * step for n in range(math.ceil(first + 1e-9), math.ceil(last - 1e-9))]
+        shares = sorted((angle - ax) / (bx - ax) for angle in crossed)
+        found += [(ax + (bx - ax) * t, ay + (by - ay) * t) for t in (0.0, *shares)]
     return np.array(found)
 
 
@@ -227,12 +234,24 @@ def _on_quad(places: Vector, quad: Vector, first: float, last: float) -> Vector:
 
 
 def _hole_in_wall(
-    build: Builder, hole: Vector, outside: Generator, inside: Generator | None
+    build: Builder, hole: Vector, step: float, outside: Generator, inside: Generator | None
 ) -> None:
     """Edges of a hole in a wall, and the thickness of the board in it."""
 
     def on(wall: Generator) -> Vector:
-        return np.concatenate([wall.points(np.array([a]), float(h)) for a, h in hole])
+        """The hole on the chords of a wall."""
+        first = np.floor(hole[:, 0] / step)
+        share = (hole[:, 0] / step - first)[:, None]
+        ends = [
+            np.array(
+                [
+                    wall.points(np.array([n * step]), h)[0]
+                    for n, h in zip(at, hole[:, 1], strict=True)
+                ]
+            )
+            for at in (first, first + 1.0)
+        ]
+        return np.asarray((1.0 - share) * ends[0] + share * ends[1])
 
     near = on(outside)
     build.ridge(near, ("wall", "wall"), closed=True)

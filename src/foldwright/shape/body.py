@@ -102,7 +102,7 @@ class Generator:
 class Surface:
     """A face of a body: its facets, and what it lies on if it is curved.
 
-    `inside` marks what only shows through an opening: inside skin, rims and
+    `inside` marks what only shows through an opening: the inside skin, and
     the walls of holes. `holes` are cutouts of a curved surface, corners as
     (angle, share of the height).
     """
@@ -245,10 +245,16 @@ class Builder:
         count = len(lower)
         for i in range(count if closed else count - 1):
             j = (i + 1) % count
-            quads.append(np.array([lower[i], lower[j], upper[j], upper[i]]))
+            quad = np.array([lower[i], lower[j], upper[j], upper[i]])
+            quads += [quad] if _is_flat(quad) else [quad[[0, 1, 2]], quad[[0, 2, 3]]]
         facets = tuple(facet for quad in quads if (facet := quad_facet(quad)) is not None)
         if facets:
             self.surfaces.append(Surface(face, facets, None, inside))
+
+
+def _is_flat(quad: Vector) -> bool:
+    a, b, c = quad[1:] - quad[0]
+    return abs(float(np.cross(a, b) @ c)) < 1e-9 * float(np.abs(quad[1:] - quad[0]).max()) ** 3
 
 
 def quad_facet(corners: Vector) -> Facet | None:

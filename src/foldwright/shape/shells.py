@@ -229,7 +229,7 @@ class _Shell:
         if any(opens):
             # in the loop of the open face the board lies left of its edge
             lower, upper = (outer, inner) if opens[0] else (outer[::-1], inner[::-1])
-            self.builder.wall(names[opens.index(True)], lower, upper)
+            self.builder.wall(names[opens.index(True)], lower, upper, inside=False)
 
     def _is_smooth(self, edge: Edge) -> bool:
         faces = [self.faces[name] for name in (edge.left, edge.right)]

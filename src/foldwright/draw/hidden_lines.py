@@ -1,0 +1,224 @@
+"""Hidden lines removed: which stretch of which line does the eye see.
+
+Room: draw. Exact for flat patches: every line is clipped against every patch
+that may lie before it, first by the patch's edges in projection, then by its
+plane; what is left over is seen. A line is linear in its share t and so are
+all these bounds, so each pair gives one hidden stretch [t0, t1], and NumPy
+does all pairs at once.
+
+Coordinates are those of the view: x right, y up, z towards the eye [mm].
+Import this only when a picture is to be made: NumPy loads with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+type Array = NDArray[np.float64]
+type Index = NDArray[np.int64]
+type Flags = NDArray[np.bool_]
+
+# Patches are taken larger by this, so that no light shines through where two
+# of them meet [mm]; a line this much behind a patch is still on it [mm].
+_SEAM = 1e-6
+_ON = 0.02
+# Patches seen at less than this (sine) hide nothing: beyond it, the slope of
+# the plane times `_SEAM` would come near `_ON`.
+_EDGE_ON = 1e-4
+_CHUNK = 1 << 21  # pairs looked at together
+
+
+def view_axes(eye: Sequence[float]) -> Array:
+    """Rows right, up and towards the eye, shape (3, 3); z of the build stands upright.
+
+    Parameters
+    ----------
+    eye : sequence of 3 floats
+        Direction from the build towards the eye, any length.
+    """
+    towards = np.array(eye, dtype=np.float64)
+    towards /= np.linalg.norm(towards)
+    right = np.cross([0.0, 0.0, 1.0], towards)
+    if np.linalg.norm(right) < 1e-9:  # from straight above: back is up
+        right = np.array([1.0, 0.0, 0.0])
+    right /= np.linalg.norm(right)
+    return np.array([right, np.cross(towards, right), towards])
+
+
+@dataclass(frozen=True)
+class Patches:
+    """Convex flat patches, ready to be looked at.
+
+    Attributes
+    ----------
+    corners : ndarray, shape (k, 4, 3)
+        In order round; a triangle repeats its last corner.
+    edges : ndarray, shape (k, 4, 3)
+        a, b, c of each side; ``a x + b y + c`` is how far inside a point lies.
+    plane : ndarray, shape (k, 3)
+        Depth of the plane at x, y: ``p x + q y + r``.
+    normals : ndarray, shape (k, 3)
+        Unit, out of the material.
+    box : ndarray, shape (k, 5)
+        Least and largest x and y, and the largest depth.
+    which : ndarray of int, shape (k,)
+        Number of each patch among those it was made from: edge-on ones are left out.
+    """
+
+    corners: Array
+    edges: Array
+    plane: Array
+    normals: Array
+    box: Array
+    which: Index
+
+
+def patches_of(corners: Array) -> Patches:
+    """Prepare patches, corners as in `Patches`; those seen edge-on are left out."""
+    crosses = np.cross(corners, np.roll(corners, -1, axis=1)).sum(axis=1)
+    size = np.linalg.norm(crosses, axis=1)
+    normals = crosses / np.maximum(size, 1e-300)[:, None]
+    which = np.flatnonzero((np.abs(normals[:, 2]) > _EDGE_ON) & (size > 1e-9))
+    corners, normals = corners[which], normals[which]
+    depth = -normals[:, :2] / normals[:, 2:]
+    offset = corners[:, 0, 2] - (depth * corners[:, 0, :2]).sum(axis=1)
+    flat = corners[:, :, :2]
+    along = np.roll(flat, -1, axis=1) - flat
+    length = np.linalg.norm(along, axis=2)
+    # left of a side is inside where the patch is seen from its front
+    front = np.sign(normals[:, 2])[:, None]
+    safe = np.maximum(length, 1e-12)
+    a, b = -along[:, :, 1] / safe * front, along[:, :, 0] / safe * front
+    c = -(a * flat[:, :, 0] + b * flat[:, :, 1])
+    short = length < 1e-9  # a repeated corner has no side
+    edges = np.stack([np.where(short, 0.0, a), np.where(short, 0.0, b), np.where(short, 1.0, c)], 2)
+    low, high = flat.min(axis=1), flat.max(axis=1)
+    box = np.column_stack([low[:, 0], high[:, 0], low[:, 1], high[:, 1], corners[:, :, 2].max(1)])
+    return Patches(corners, edges, np.column_stack([depth, offset]), normals, box, which)
+
+
+def visible_stretches(segments: Array, patches: Patches) -> list[list[tuple[float, float]]]:
+    """What the eye sees of each segment.
+
+    Parameters
+    ----------
+    segments : ndarray, shape (n, 2, 3)
+    patches : Patches
+
+    Returns
+    -------
+    list of list of (float, float)
+        For each segment, rising and apart, shares from its first to its second end.
+    """
+    hidden: list[list[tuple[float, float]]] = [[] for _ in range(len(segments))]
+    if len(patches.corners):
+        step = max(1, _CHUNK // len(patches.corners))
+        for first in range(0, len(segments), step):
+            _hide(segments[first : first + step], first, patches, hidden)
+    return [_left_over(stretches) for stretches in hidden]
+
+
+def _hide(
+    segments: Array, first: int, patches: Patches, hidden: list[list[tuple[float, float]]]
+) -> None:
+    low, high = segments.min(axis=1), segments.max(axis=1)
+    box = patches.box
+    near = (
+        (low[:, None, 0] <= box[None, :, 1])
+        & (high[:, None, 0] >= box[None, :, 0])
+        & (low[:, None, 1] <= box[None, :, 3])
+        & (high[:, None, 1] >= box[None, :, 2])
+        & (low[:, None, 2] < box[None, :, 4] - _ON)
+    )
+    i, k = np.nonzero(near)
+    if not len(i):
+        return
+    start, end = _hidden_stretch(segments[i], patches.edges[k], patches.plane[k])
+    kept = np.flatnonzero(end > start)
+    for n, t0, t1 in zip(i[kept].tolist(), start[kept].tolist(), end[kept].tolist(), strict=True):
+        hidden[first + n].append((t0, t1))
+
+
+def _hidden_stretch(segments: Array, edges: Array, plane: Array) -> tuple[Array, Array]:
+    """First and last share of each segment that lies inside its patch and behind it."""
+    a, b = segments[:, 0], segments[:, 1]
+    start, end = np.zeros(len(a)), np.ones(len(a))
+
+    def keep_positive(f0: Array, f1: Array) -> None:
+        """Cut [start, end] to where the linear function from f0 to f1 is positive."""
+        run = f1 - f0
+        with np.errstate(divide="ignore", invalid="ignore"):
+            cross = np.where(run == 0.0, 0.0, -f0 / run)
+        np.maximum(start, np.where(run > 0.0, cross, 0.0), out=start)
+        np.minimum(end, np.where(run < 0.0, cross, 1.0), out=end)
+        end[(run == 0.0) & (f0 <= 0.0)] = -1.0
+
+    for side in range(4):
+        e = edges[:, side]
+        keep_positive(
+            e[:, 0] * a[:, 0] + e[:, 1] * a[:, 1] + e[:, 2] + _SEAM,
+            e[:, 0] * b[:, 0] + e[:, 1] * b[:, 1] + e[:, 2] + _SEAM,
+        )
+    keep_positive(
+        plane[:, 0] * a[:, 0] + plane[:, 1] * a[:, 1] + plane[:, 2] - a[:, 2] - _ON,
+        plane[:, 0] * b[:, 0] + plane[:, 1] * b[:, 1] + plane[:, 2] - b[:, 2] - _ON,
+    )
+    return start, end
+
+
+def _left_over(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """What the hidden stretches leave of [0, 1]; crumbs are swept up."""
+    crumb = 1e-7
+    seen = []
+    reached = 0.0
+    for start, end in sorted(stretches):
+        if start > reached + crumb:
+            seen.append((reached, start))
+        reached = max(reached, end)
+    if reached < 1.0 - crumb:
+        seen.append((reached, 1.0))
+    return seen
+
+
+def foremost(points: Array, patches: Patches) -> tuple[Index, Array]:
+    """Patch that the eye meets first at each point of the picture.
+
+    Parameters
+    ----------
+    points : ndarray, shape (n, 2)
+    patches : Patches
+
+    Returns
+    -------
+    index : ndarray of int, shape (n,)
+        Row of `patches`, -1 where there is none.
+    depth : ndarray, shape (n,)
+        Of that patch there; minus infinity where there is none.
+    """
+    found = np.full(len(points), -1, dtype=np.int64)
+    depth = np.full(len(points), -np.inf)
+    step = max(1, _CHUNK // max(1, len(patches.corners)))
+    box = patches.box
+    for first in range(0, len(points), step):
+        part = points[first : first + step]
+        near = (
+            (part[:, None, 0] <= box[None, :, 1])
+            & (part[:, None, 0] >= box[None, :, 0])
+            & (part[:, None, 1] <= box[None, :, 3])
+            & (part[:, None, 1] >= box[None, :, 2])
+        )
+        i, k = np.nonzero(near)
+        x, y = part[i, 0], part[i, 1]
+        e = patches.edges[k]
+        inside = (e[:, :, 0] * x[:, None] + e[:, :, 1] * y[:, None] + e[:, :, 2]).min(axis=1)
+        kept = inside > -_SEAM
+        i, k = i[kept], k[kept]
+        z = (patches.plane[k] * np.column_stack([x[kept], y[kept], np.ones(len(i))])).sum(axis=1)
+        order = np.argsort(z)  # the last written is the nearest
+        found[first + i[order]] = k[order]
+        depth[first + i[order]] = z[order]
+    return found, depth
