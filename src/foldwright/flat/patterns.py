@@ -15,21 +15,28 @@ from foldwright.errors import CannotMake
 from foldwright.flat.folded import folded_pieces
 from foldwright.flat.joints import Wishes, request_of
 from foldwright.flat.pattern import Piece
-from foldwright.flat.refold import deviation, drum_deviation
-from foldwright.flat.sheets import drum_piece, plate_piece
+from foldwright.flat.plain import plain_piece, rib_notes
+from foldwright.flat.refold import deviation
+from foldwright.flat.rounds import Curl, drum_piece, hood_piece
 from foldwright.plan import (
     AnyPart,
+    Bought,
     Box,
     Cutter,
     Drum,
     Faceted,
     FoldedPart,
+    Hood,
     Plate,
+    Plug,
     Profile,
+    Rib,
+    Strip,
     Taper,
+    Tube,
 )
 from foldwright.plan.dual import number
-from foldwright.shape import FaceCut, bare_drum, solid
+from foldwright.shape import FaceCut, angle_solid, dims_of, solid
 from foldwright.shop import Board, SetUp
 
 # A pattern that refolds worse than this is our own mistake [mm].
@@ -95,31 +102,87 @@ def pattern_of(
     Raises
     ------
     CannotMake
-        See `folded_pieces`, `drum_piece`, `plate_piece`.
+        See `folded_pieces`, `drum_piece`, `hood_piece`, `plain_piece`; a length that is
+        none, or a plug thicker than its bar.
     """
+    pieces: Sequence[Piece] = ()
     notes: tuple[str, ...] = ()
+    lengths: tuple[CutLength, ...] = ()
+    off = 0.0
     match part:
-        case Drum():
-            piece = drum_piece(part, revision=revision)
-            outside_d, length = (number(x) for x in bare_drum(part, part.values()))
-            off = drum_deviation(piece, outside_d / 2.0, length)
-            pieces: Sequence[Piece] = (piece,)
-        case Plate():
-            pieces, off = (plate_piece(part, revision=revision),), 0.0
+        case Drum() | Hood():
+            piece, notes, off = _curled(part, board, revision, grained)
+            pieces = (piece,)
         case Box() | Profile() | Taper() | Faceted():
             pieces, notes, off = _folded(
                 part, board, cutters, revision, seen_along, others, grained
             )
-        case _:
-            raise CannotMake(
-                f"{part.name} is a {part.kind}, which has no pattern yet.",
-                part=part.name,
-                field="kind",
-                remedy="Leave it out.",
-            )
+        case Strip() if part.flange is not None:
+            pieces, notes, off = _angle(part, board, cutters, revision, grained)
+        case Plug() | Tube() if part.across:
+            lengths = (_cut_length(part),)
+        case Plate() | Strip() | Rib() | Plug():
+            pieces = (plain_piece(part, revision=revision, grained=grained),)
+            notes = rib_notes(part) if isinstance(part, Rib) else ()
+        case Bought():
+            pass  # nothing of it is cut
     if not off <= LARGEST_DEVIATION:  # also catches nan
         raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
-    return Pattern(part.name, tuple(replace(piece, deviation=off) for piece in pieces), notes)
+    proved = tuple(replace(piece, deviation=off) for piece in pieces)
+    return Pattern(part.name, proved, notes, lengths)
+
+
+def _curled(part: Drum | Hood, board: Board | None, revision: int, grained: frozenset[str]) -> Curl:
+    assert board is not None, "a curled part is cut from board"
+    if isinstance(part, Drum):
+        return drum_piece(part, board, revision=revision, grained=grained)
+    return hood_piece(part, board, revision=revision, grained=grained)
+
+
+def _cut_length(part: Tube | Plug) -> CutLength:
+    """Length to saw off tube or bar, before the finish."""
+    dims = dims_of(part, finished=False)
+    length = number(dims["length"].value)
+    if length <= 0.0:
+        raise CannotMake(
+            f"{part.name} is {length:.1f} mm long before its finish.",
+            part=part.name,
+            field="length",
+            remedy="Make it longer.",
+        )
+    if isinstance(part, Plug) and number(dims["diameter"].value) > part.across:
+        raise CannotMake(
+            f"{part.name} is to be {number(dims['diameter'].value):.2f} mm across before its "
+            f"finish, and its bar {part.stock} is {part.across:g} mm.",
+            part=part.name,
+            field="from",
+            remedy="Take a thicker bar.",
+        )
+    return CutLength(f"{part.name}-1", part.name, part.stock, length)
+
+
+def _angle(
+    strip: Strip,
+    board: Board | None,
+    cutters: tuple[Cutter, ...],
+    revision: int,
+    grained: frozenset[str],
+) -> tuple[Sequence[Piece], tuple[str, ...], float]:
+    """Pieces, notes and largest deviation of a strip with a flange."""
+    assert board is not None, "a strip is cut from board"
+    body = angle_solid(strip)
+    pieces, notes = folded_pieces(
+        strip.name,
+        body,
+        board,
+        request_of(strip.fold),
+        tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
+        stock=strip.stock,
+        revision=revision,
+        grained=grained,
+        grain=strip.grain,
+    )
+    return pieces, notes, deviation(pieces, body)
 
 
 def _folded(

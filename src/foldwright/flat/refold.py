@@ -14,8 +14,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from foldwright.flat.pattern import Curved, Fold, Piece, Point, Seam
+from foldwright.flat.pattern import Cone, Curved, Fold, Piece, Point, Seam
 from foldwright.shape import Solid, Vector
+
+# A start of a sector read this much short of its start is not a whole turn on [rad].
+_HAIR = 1e-9
 
 
 def refolded(piece: Piece) -> dict[str, Vector]:
@@ -124,6 +127,7 @@ def drum_deviation(piece: Piece, radius: float, length: float) -> float:
     Compares the two ends of the seam, the radius of the outside, and the length.
     """
     curved = piece.curved[0]
+    assert isinstance(curved, Curved), "a drum is a cylinder"
     worst = 0.0
     for p in curved.flat:
         spot = curled(curved, p) - np.array(curved.origin)
@@ -137,12 +141,62 @@ def drum_deviation(piece: Piece, radius: float, length: float) -> float:
     return worst
 
 
-def curled(curved: Curved, p: Point) -> Vector:
+def cone_deviation(piece: Piece, radii: tuple[float, float], heights: tuple[float, float]) -> float:
+    """Largest distance between the curled blank and the hood asked for [mm].
+
+    Parameters
+    ----------
+    piece : Piece
+        Its flat corners lie on the two arcs.
+    radii, heights : (float, float)
+        Of the outside rims, bottom and top, in the part's frame.
+
+    Notes
+    -----
+    Compares every corner with the nearer rim and the two ends of the seam with
+    one another; both rims have to be there.
+    """
+    curved = piece.curved[0]
+    worst, found = 0.0, set()
+    for p in curved.flat:
+        x, y, z = curled(curved, p)
+        off = [
+            math.hypot(math.hypot(x, y) - radius, z - height)
+            for radius, height in zip(radii, heights, strict=True)
+        ]
+        worst = max(worst, min(off))
+        found.add(off.index(min(off)))
+    if found != {0, 1}:
+        return math.inf
+    first, last = piece.seams
+    for one, other in ((first.a, last.b), (first.b, last.a)):
+        worst = max(worst, float(np.linalg.norm(curled(curved, one) - curled(curved, other))))
+    return worst
+
+
+def curled(curved: Curved | Cone, p: Point) -> Vector:
     """Where a flat point lies on the outside of the curled face, shape (3,)."""
+    if isinstance(curved, Cone):
+        return _on_cone(curved, p)
     angle = curved.sense * (p[0] - curved.x0) / curved.flat_radius
     axis, start = np.array(curved.axis), np.array(curved.start)
     radial = math.cos(angle) * start + math.sin(angle) * np.cross(axis, start)
     return np.asarray(np.array(curved.origin) + p[1] * axis + curved.radius * radial)
+
+
+def _on_cone(cone: Cone, p: Point) -> Vector:
+    x, y = p[0] - cone.flat_apex[0], p[1] - cone.flat_apex[1]
+    slope, rho = math.sin(cone.half_angle), math.hypot(x, y)
+    # Into the range after flat_start, so that a whole sector is one run of angles.
+    turned = (math.atan2(y, x) - cone.flat_start + _HAIR) % math.tau - _HAIR
+    angle = cone.sense * turned / slope
+    axis, start = np.array(cone.axis), np.array(cone.start)
+    radial = math.cos(angle) * start + math.sin(angle) * np.cross(axis, start)
+    level = math.cos(cone.half_angle)
+    outward = level * radial - slope * axis
+    return np.asarray(
+        np.array(cone.apex) + rho * (level * axis + slope * radial) + cone.offset * outward
+    )
 
 
 def off_line(point: Vector, line: Vector) -> float:

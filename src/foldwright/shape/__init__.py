@@ -12,6 +12,7 @@ from foldwright.shape.features import (
     hatch_pieces,
     wall_seam,
 )
+from foldwright.shape.hoods import HoodWall, hood_wall
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.openings import opening, openings_of
 from foldwright.shape.outline import interior_angles, is_same_way_round, move_sides
@@ -19,8 +20,10 @@ from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline
+from foldwright.shape.ribs import rib_disc, rib_motion, rib_outline
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
+from foldwright.shape.strips import angle_solid, strip_span
 from foldwright.shape.tracing import (
     in_plane,
     moved_path,
@@ -40,6 +43,7 @@ __all__ = [
     "Facet",
     "Generator",
     "HatchPiece",
+    "HoodWall",
     "Path",
     "Point",
     "Ridge",
@@ -49,6 +53,7 @@ __all__ = [
     "Step",
     "Surface",
     "Vector",
+    "angle_solid",
     "bare_drum",
     "bare_face_frame",
     "bare_face_paths",
@@ -64,6 +69,7 @@ __all__ = [
     "frames",
     "hatch_land",
     "hatch_pieces",
+    "hood_wall",
     "in_plane",
     "interior_angles",
     "is_same_way_round",
@@ -78,7 +84,11 @@ __all__ = [
     "plate_outline",
     "prism",
     "reversed_path",
+    "rib_disc",
+    "rib_motion",
+    "rib_outline",
     "section_of",
     "solid",
+    "strip_span",
     "wall_seam",
 ]

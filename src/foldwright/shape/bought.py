@@ -29,6 +29,7 @@ def envelope(bought: Bought) -> Box | Drum:
             stock=bought.stock,
             thickness=0.0,
             parameters=parameters,
+            mirrored=bought.mirrored,
             outside_d=bought.diameter,
             length=bought.length,
         )
@@ -44,6 +45,7 @@ def envelope(bought: Bought) -> Box | Drum:
         stock=bought.stock,
         thickness=0.0,
         parameters=parameters,
+        mirrored=bought.mirrored,
         width=bought.width,
         depth=bought.depth,
         height=bought.height,

@@ -13,8 +13,34 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from foldwright.errors import UnknownName
-from foldwright.plan import AnyPart, Box, Drum, Number, Plate, Profile, Taper
-from foldwright.shape import plates, prisms, rounds, tapers
+from foldwright.plan import (
+    AnyPart,
+    Bought,
+    Box,
+    Drum,
+    Faceted,
+    Hood,
+    Number,
+    Plate,
+    Plug,
+    Profile,
+    Rib,
+    Strip,
+    Taper,
+    Tube,
+)
+from foldwright.shape import (
+    bought,
+    faceted,
+    hoods,
+    plates,
+    prisms,
+    ribs,
+    rounds,
+    strips,
+    tapers,
+    tubes,
+)
 from foldwright.shape.measured import Dim, Section
 
 
@@ -25,7 +51,7 @@ def dims_of(
 
     Parameters
     ----------
-    part : Box, Profile, Drum or Plate
+    part : AnyPart
     parameters : Mapping, optional
         By name [mm], floats or duals; the part's own values if left out.
     finished : bool
@@ -41,10 +67,24 @@ def dims_of(
             return prisms.dims(part, values, finished=finished)
         case Taper():
             return tapers.dims(part, values, finished=finished)
+        case Faceted():
+            return faceted.dims(part, values, finished=finished)
         case Drum():
             return rounds.drum_dims(part, values, finished=finished)
+        case Hood():
+            return hoods.hood_dims(part, values, finished=finished)
         case Plate():
             return plates.dims(part, values, finished=finished)
+        case Tube():
+            return tubes.tube_dims(part, values, finished=finished)
+        case Plug():
+            return tubes.plug_dims(part, values, finished=finished)
+        case Strip():
+            return strips.strip_dims(part, values, finished=finished)
+        case Rib():
+            return ribs.rib_dims(part, values, finished=finished)
+        case Bought():
+            return bought.bought_dims(part, values)
 
 
 def section_of(
@@ -81,10 +121,24 @@ def _section(part: AnyPart, face: str, values: Mapping[str, Number], *, mouth: b
             return prisms.section(part, face, values, mouth=mouth)
         case Taper():
             return tapers.section(part, face, values, mouth=mouth)
+        case Faceted():
+            return faceted.section(part, face, values, mouth=mouth)
         case Drum():
             return rounds.drum_section(part, face, values, mouth=mouth)
+        case Hood():
+            return hoods.hood_section(part, face, values, mouth=mouth)
         case Plate():
             return plates.section(part, face, values, mouth=mouth)
+        case Tube():
+            return tubes.tube_section(part, face, values, mouth=mouth)
+        case Plug():
+            return tubes.plug_section(part, face, values, mouth=mouth)
+        case Strip():
+            return strips.strip_section(part, face, values, mouth=mouth)
+        case Rib():
+            return ribs.rib_section(part, face, values, mouth=mouth)
+        case Bought():
+            return bought.bought_section(part, face, values, mouth=mouth)
 
 
 def dim_named(part: AnyPart, name: str, *, finished: bool) -> Dim:

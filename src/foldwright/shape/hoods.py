@@ -60,7 +60,7 @@ class HoodWall:
     @property
     def height(self) -> Number:
         """Over all, inside rim to outside rim [mm]."""
-        return self.slant * cos(self.lean) + self.through * abs(sin(self.lean))
+        return self.slant * cos(self.lean) + self.through * _size(sin(self.lean))
 
     @property
     def top_z(self) -> Number:
@@ -91,7 +91,7 @@ def hood_wall(hood: Hood, values: Mapping[str, Number], *, finished: bool) -> Ho
     height = hood.height.value(values)
     _require_hood(hood, number(bottom_d), number(top_d), number(height), given)
     lean = _lean(bottom_d, top_d, height, given)
-    slant = (height - given * abs(sin(lean))) / cos(lean)
+    slant = (height - given * _size(sin(lean))) / cos(lean)
     bottom_z = given * sin(lean) if number(lean) > 0.0 else 0.0
     # The finish grows the leaning rectangle on all four sides; `grown` may be negative.
     grown = hood.coat_outside * (int(finished) - int(not hood.bare))
@@ -146,6 +146,10 @@ def hood_section(hood: Hood, face: str, values: Mapping[str, Number], *, mouth: 
     across = hood_dims(hood, values, finished=True)[name].value
     z = 0.0 if face == "bottom" else number(hood.height.value(values))
     return Section((Span(name, across, (1.0, 0.0, 0.0)),), (0.0, 0.0, z))
+
+
+def _size(x: Number) -> Number:
+    return x if number(x) >= 0.0 else -x
 
 
 def _lean(bottom_d: Number, top_d: Number, height: Number, through: float) -> Number:

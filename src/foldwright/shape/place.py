@@ -14,12 +14,34 @@ from collections.abc import Mapping
 import numpy as np
 
 from foldwright.errors import CannotMake, offer_names
-from foldwright.plan import AnyPart, Box, Drum, FoldedPart, Placement, Plan, Plate, Profile, Taper
+from foldwright.plan import (
+    AnyPart,
+    Bought,
+    Box,
+    Drum,
+    Faceted,
+    FoldedPart,
+    Hood,
+    Placement,
+    Plan,
+    Plate,
+    Plug,
+    Profile,
+    Rib,
+    Strip,
+    Taper,
+    Tube,
+)
 from foldwright.plan.dual import number
+from foldwright.shape.bought import envelope
+from foldwright.shape.hoods import HOOD_FACES
 from foldwright.shape.outsides import finished_solid
 from foldwright.shape.plates import plate_outline
+from foldwright.shape.ribs import rib_motion, rib_outline
 from foldwright.shape.rounds import DRUM_FACES
 from foldwright.shape.solid import Face, Solid, Vector
+from foldwright.shape.strips import angle_solid, strip_faces, strip_span
+from foldwright.shape.tubes import PLUG_FACES, plug_dims, tube_dims, tube_faces
 
 # A face that tilts less than this counts as level (sine of the tilt).
 _LEVEL = 1e-6
@@ -37,6 +59,9 @@ def frames(plan: Plan) -> Mapping[str, Vector]:
             part = plan.parts[name]
             place = part.place or Placement()
             ground = np.eye(4)
+            if isinstance(part, Rib) and part.place is None:
+                found[name] = frame(part.of.name) @ rib_motion(part)
+                return found[name]
             if place.on:
                 ground = frame(place.on) @ face_frame(plan.parts[place.on], place.face)
             found[name] = ground @ _standing(place)
@@ -59,13 +84,30 @@ def face_frame(part: AnyPart, face: str) -> Vector:
         No such face, or a curved one.
     """
     match part:
-        case Box() | Profile() | Taper():
+        case Box() | Profile() | Taper() | Faceted():
             return _folded_face(part, face)
         case Drum():
             length = number(part.length.value(part.values()))
             return _round_face(part, face, DRUM_FACES, length)
+        case Hood():
+            height = number(part.height.value(part.values()))
+            return _round_face(part, face, HOOD_FACES, height)
         case Plate():
             return _plate_face(part, face)
+        case Tube() if part.square:
+            return _square_tube_face(part, face)
+        case Tube():
+            long = tube_dims(part, part.values(), finished=True)["length"].value
+            return _round_face(part, face, tube_faces(part), number(long))
+        case Plug():
+            long = plug_dims(part, part.values(), finished=True)["length"].value
+            return _round_face(part, face, PLUG_FACES, number(long))
+        case Strip():
+            return _strip_face(part, face)
+        case Rib():
+            return _rib_face(part, face)
+        case Bought():
+            return face_frame(envelope(part), face)
 
 
 def level_frame(corners: Vector, normal: Vector) -> Vector:
@@ -124,6 +166,42 @@ def _plate_face(plate: Plate, face: str) -> Vector:
     z = plate.thickness if face == "top" else 0.0
     corners = np.array([(number(x), number(y), z) for x, y in outline])
     return level_frame(corners, np.array([0.0, 0.0, 1.0 if face == "top" else -1.0]))
+
+
+def _square_tube_face(tube: Tube, face: str) -> Vector:
+    ways = {"left": (-1, 0), "right": (1, 0), "front": (0, -1), "back": (0, 1)}
+    dims = tube_dims(tube, tube.values(), finished=True)
+    long, half = number(dims["length"].value), number(dims["side"].value) / 2.0
+    if face not in ways:
+        motion = _round_face(tube, face, tube_faces(tube), long)
+        motion[:3, 3] -= half * (motion[:3, 0] + motion[:3, 1])
+        return motion
+    x, y = ways[face]
+    corners = [(half * (x - y * s), half * (y + x * s), z) for s in (-1, 1) for z in (0.0, long)]
+    return level_frame(np.array(corners), np.array([x, y, 0.0], dtype=float))
+
+
+def _strip_face(strip: Strip, face: str) -> Vector:
+    if face not in strip_faces(strip):
+        raise _no_face(strip, face, strip_faces(strip))
+    if strip.flange is not None:
+        whole = angle_solid(strip, finished=True)
+        return frame_on(whole, whole.face(face))
+    x, _, y, _ = strip_span(strip, finished=True)
+    motion = np.eye(4)
+    motion[:3, 3] = x, y, strip.thickness
+    return motion
+
+
+def _rib_face(rib: Rib, face: str) -> Vector:
+    outline = rib_outline(rib, rib.values(), finished=True)
+    if outline is None:
+        return _round_face(rib, face, ("bottom", "top"), rib.thickness)
+    if face not in ("top", "bottom"):
+        raise _no_face(rib, face, ("bottom", "top"))
+    top = face == "top"
+    corners = [(x, y, rib.thickness if top else 0.0) for x, y in outline.chords()]
+    return level_frame(np.array(corners), np.array([0.0, 0.0, 1.0 if top else -1.0]))
 
 
 def _round_face(part: AnyPart, face: str, names: tuple[str, ...], length: float) -> Vector:

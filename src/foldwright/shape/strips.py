@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 from foldwright.errors import CannotMake, offer_names
 from foldwright.plan import Number, Strip
@@ -104,7 +105,8 @@ def strip_section(strip: Strip, face: str, values: Mapping[str, Number], *, mout
             else offer_names(face, strip_faces(strip)),
         )
     dims = strip_dims(strip, values, finished=True)
-    x0, x1, y0, y1 = strip_span(strip, finished=True)
+    # As drawn: the section of the other hand is reflected as a whole by `dims.section_of`.
+    x0, x1, y0, y1 = strip_span(replace(strip, mirrored=False), finished=True)
     along = Span("length", dims["length"].value, (1.0, 0.0, 0.0))
     if face == "top":
         across = Span("width", dims["width"].value, (0.0, 1.0, 0.0))

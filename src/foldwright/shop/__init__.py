@@ -1,6 +1,7 @@
 """What material and hands do: boards, folds, seams, scatter. Knows no plan."""
 
 from foldwright.shop.bends import k_din_6935
+from foldwright.shop.curls import curl_strain, least_curl, may_wrinkle
 from foldwright.shop.folds import choose_section
 from foldwright.shop.hands import SCATTER
 from foldwright.shop.materials import Board, Figure, Matter, board_from_table, boards, thicknesses
@@ -21,8 +22,11 @@ __all__ = [
     "boards",
     "butt",
     "choose_section",
+    "curl_strain",
     "k_din_6935",
     "lap",
+    "least_curl",
+    "may_wrinkle",
     "mitre",
     "neutral_depth",
     "shutting_turn",
