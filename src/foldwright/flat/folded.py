@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from foldwright.flat.backing import backing_pieces
 from foldwright.flat.develop import Sheet, require_wide_faces
 from foldwright.flat.joints import Joints, Wishes, joints_of
 from foldwright.flat.nets import best_net
@@ -34,6 +35,7 @@ def folded_pieces(
     *,
     stock: str,
     wishes: Wishes | None = None,
+    backing: tuple[str, Board, float] | None = None,
     revision: int = 0,
     seen_along: Sequence[Vector] = (),
     grained: frozenset[str] = frozenset(),
@@ -55,6 +57,8 @@ def folded_pieces(
         The maker's cutters.
     wishes : Wishes or None
         What the plan asks edge by edge, and of other boards.
+    backing : (str, Board, float) or None
+        Stock, board and width [mm] of the strips behind its seams.
     revision : int
     seen_along : sequence of ndarray, shape (3,)
         Directions towards the eye, in the part's frame.
@@ -95,7 +99,23 @@ def folded_pieces(
         )
         for i, layout in enumerate(layouts, 1)
     ]
-    return with_mates(pieces), _notes(joints, used, letters)
+    notes = _notes(joints, used, letters)
+    strips: list[Piece] = []
+    if backing is not None:
+        their_stock, theirs, width = backing
+        strips, bare = backing_pieces(
+            part,
+            sheet,
+            letters,
+            their_stock,
+            theirs,
+            width,
+            set_ups,
+            first=len(pieces) + 1,
+            revision=revision,
+        )
+        notes = (*notes, *bare)
+    return (*with_mates(pieces), *strips), notes
 
 
 def _is_seen(solid: Solid, edge: Edge, seen_along: Sequence[Vector]) -> bool:

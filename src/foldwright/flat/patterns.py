@@ -213,6 +213,9 @@ def _folded(
         tuple(SetUp(c.name, c.angle, c.floor, c.widest) for c in cutters),
         stock=part.stock,
         wishes=wishes,
+        backing=(part.backing.stock, by_stock[part.backing.stock], part.backing.width)
+        if part.backing
+        else None,
         revision=revision,
         seen_along=[np.array(eye) for eye in seen_along],
         grained=grained,

@@ -66,7 +66,7 @@ def piece_of(
         edge = sheet.edges[number]
         parent = edge.left if edge.right == child else edge.right
         held = next(panel for panel in panels if panel.id == parent)
-        row, strips = _row(
+        row, strips = row_of(
             sheet.folds[number], held, child, flat(layout.zones[number]), board.thickness
         )
         folds += row
@@ -107,7 +107,7 @@ def rows_of(motion: Vector) -> Motion:
     return tuple((float(a), float(b), float(c), float(d)) for a, b, c, d in motion[:3])
 
 
-def _row(
+def row_of(
     section: FoldSection, held: Panel, child: str, zone: Sequence[Point], thickness: float
 ) -> tuple[list[Fold], list[Panel]]:
     """Folds of one edge, and the strips between them.
