@@ -19,7 +19,7 @@ from foldwright.shape.outline import interior_angles, is_same_way_round, move_si
 from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, frames, level_frame
-from foldwright.shape.plates import disc, plate_outline
+from foldwright.shape.plates import disc, plate_outline, plate_path, plate_shape
 from foldwright.shape.ribs import rib_disc, rib_motion, rib_outline
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
@@ -82,6 +82,8 @@ __all__ = [
     "path_bounds",
     "path_chords",
     "plate_outline",
+    "plate_path",
+    "plate_shape",
     "prism",
     "reversed_path",
     "rib_disc",

@@ -90,14 +90,33 @@ class Outline:
 
     def extent(self, axis: int) -> Number:
         """Overall extent along x (axis 0) or y (axis 1) [mm], bows and all."""
-        reach = [corner[axis] for corner in self.corners]
+        low, high = self.reach(axis)
+        return high - low
+
+    def reach(self, axis: int) -> tuple[Number, Number]:
+        """Lowest and highest x (axis 0) or y (axis 1) [mm], bows and all."""
+        found = [corner[axis] for corner in self.corners]
         for i, arc in enumerate(self.arcs):
             if arc is not None:
                 for way in (1.0, -1.0):
                     if self._passes(i, (way, 0.0) if axis == 0 else (0.0, way)):
-                        reach.append(arc.centre[axis] + way * arc.radius)
-        reach.sort(key=number)
-        return reach[-1] - reach[0]
+                        found.append(arc.centre[axis] + way * arc.radius)
+        found.sort(key=number)
+        return found[0], found[-1]
+
+    def mirrored(self) -> Outline:
+        """Return the outline reflected in x = 0, still anticlockwise."""
+        count = len(self)
+        arcs = [
+            Arc((-arc.centre[0], arc.centre[1]), arc.radius, arc.sense) if arc else None
+            for arc in self.arcs
+        ]
+        order = [(count - 2 - i) % count for i in range(count)]  # side i ran to the corner before
+        return Outline(
+            tuple((-x, y) for x, y in reversed(self.corners)),
+            tuple(self.names[i] for i in order),
+            tuple(arcs[i] for i in order),
+        )
 
     def _passes(self, i: int, out: tuple[float, float]) -> bool:
         """Whether arc i has a point that lies in direction `out` from its centre."""

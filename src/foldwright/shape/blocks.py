@@ -69,7 +69,7 @@ def convex(planes: Mapping[str, Plane]) -> Convex:
         tuple(np.flatnonzero(np.abs(height) < ON_PLANE).tolist())
         for height in heights[heights.max(axis=1) < ON_PLANE]
     }
-    corners = [least_corner(out[list(on)], offset[list(on)]) for on in sorted(meeting)]
+    corners = [meeting_point(out[list(on)]) @ offset[list(on)] for on in sorted(meeting)]
     points = np.array(corners).reshape(-1, 3)
     loops = {}
     for i, name in enumerate(planes):
@@ -79,9 +79,13 @@ def convex(planes: Mapping[str, Plane]) -> Convex:
     return Convex(points, loops if len(loops) > 3 else {})
 
 
-def least_corner(out: Vector, offset: Vector) -> Vector:
-    """Point where planes meet, shape (3,); with more than three, in the least-squares sense."""
-    return np.asarray(np.linalg.pinv(out) @ offset, dtype=np.float64)
+def meeting_point(out: Vector) -> Vector:
+    """Matrix (3, n) that makes the point where planes meet of their offsets.
+
+    For more than three planes in the least-squares sense.
+    """
+    inverse = np.linalg.inv(out) if len(out) == 3 else np.linalg.pinv(out)
+    return np.asarray(inverse, dtype=np.float64)
 
 
 def _ordered(points: Vector, on: list[int], out: Vector) -> tuple[int, ...]:

@@ -17,7 +17,7 @@ import numpy as np
 from foldwright.errors import CannotMake, offer_names
 from foldwright.plan import Faceted, Number
 from foldwright.plan.dual import number
-from foldwright.shape.blocks import Convex, block_planes, convex, directions
+from foldwright.shape.blocks import Convex, block_planes, convex, directions, meeting_point
 from foldwright.shape.facets import Facets, joined
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.planes import Plane, Spot, corner_of, distance, dot, minus
@@ -136,7 +136,7 @@ def _corners(part: Faceted, facets: Facets, planes: Mapping[str, Plane]) -> list
     found = []
     for names in facets.corners:
         out, offset = directions({name: planes[name] for name in names})
-        inverse = np.linalg.pinv(out)
+        inverse = meeting_point(out)
         _require_one_point(part, names, out, offset, inverse)
         spot: list[Number] = []
         for row in inverse.tolist():

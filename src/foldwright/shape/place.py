@@ -36,7 +36,7 @@ from foldwright.plan.dual import number
 from foldwright.shape.bought import envelope
 from foldwright.shape.hoods import HOOD_FACES
 from foldwright.shape.outsides import finished_solid
-from foldwright.shape.plates import plate_outline
+from foldwright.shape.plates import plate_shape
 from foldwright.shape.ribs import rib_motion, rib_outline
 from foldwright.shape.rounds import DRUM_FACES
 from foldwright.shape.solid import Face, Solid, Vector
@@ -162,9 +162,11 @@ def _plate_face(plate: Plate, face: str) -> Vector:
         return _round_face(plate, face, ("bottom", "top"), plate.thickness)
     if face not in ("top", "bottom"):
         raise _no_face(plate, face, ("bottom", "top"))
-    outline = plate_outline(plate, plate.values(), finished=True)
+    outline = plate_shape(plate, plate.values(), finished=True)
+    outline = outline.mirrored() if plate.mirrored else outline
+    (left, right), (low, high) = outline.reach(0), outline.reach(1)
     z = plate.thickness if face == "top" else 0.0
-    corners = np.array([(number(x), number(y), z) for x, y in outline])
+    corners = np.array([(number(left), number(low), z), (number(right), number(high), z)])
     return level_frame(corners, np.array([0.0, 0.0, 1.0 if face == "top" else -1.0]))
 
 

@@ -1,7 +1,8 @@
 """Plates: flat pieces cut to an outline, discs and rings.
 
 Room: shape. The edge of a plate is finished like its faces, so the bare plate
-is smaller all round by the finish.
+is smaller all round by the finish. Its outline may have rounds and bowed
+sides; `plate_path` is what is cut.
 """
 
 from __future__ import annotations
@@ -9,20 +10,81 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from foldwright.errors import CannotMake, offer_names
+from shapely import Polygon
+
+from foldwright.errors import CannotMake, OutOfDomain, offer_names
 from foldwright.plan import Number, Plate
 from foldwright.plan.dual import number
+from foldwright.shape.arcs import Outline
 from foldwright.shape.measured import Dim, Section, Span
-from foldwright.shape.outline import Corner, extent, interior_angles, move_sides
+from foldwright.shape.moving import moved, vanished_side
+from foldwright.shape.outline import Corner
+from foldwright.shape.paths import Path
+from foldwright.shape.rounding import outline_with_arcs
 
 PLATE_FACES = ("top", "bottom", "edge")
 _SQUARE = math.radians(0.1)
 
 
 def plate_outline(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> list[Corner]:
-    """Outline with the finish on or bare: corners (x, y) [mm]; empty for a disc."""
-    given: list[Corner] = [(x.value(values), y.value(values)) for x, y in plate.outline]
-    return move_sides(given, [-_growth(plate, finished=finished)] * len(given)) if given else []
+    """Corners of the outline with the finish on or bare: (x, y) [mm]; empty for a disc.
+
+    Between them `plate_shape` tells which sides are arcs; neither is reflected
+    where the plate is mirrored.
+    """
+    return list(plate_shape(plate, values, finished=finished).corners) if plate.outline else []
+
+
+def plate_shape(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> Outline:
+    """Outline of a plate that is no disc, with the finish on or bare, sides and arcs.
+
+    Raises
+    ------
+    CannotMake
+        A round that does not fit, or an arc that the finish swallows.
+    """
+    count = len(plate.outline)
+    try:
+        given = outline_with_arcs(
+            [(x.value(values), y.value(values)) for x, y in plate.outline],
+            [f"side-{i + 1}" for i in range(count)],
+            [r.value(values) if r is not None else None for r in plate.rounds],
+            [r.value(values) if r is not None else None for r in plate.rises],
+        )
+        return moved(given, [-_growth(plate, finished=finished)] * len(given))
+    except OutOfDomain as fault:
+        raise CannotMake(
+            f"{plate.name}: {fault}",
+            part=plate.name,
+            field="rounds" if plate.rounds else "rises",
+            remedy="Make the round smaller or the side longer.",
+        ) from fault
+
+
+def plate_path(plate: Plate, *, finished: bool) -> Path:
+    """Outline of a plate that is no disc as drawn, anticlockwise, with true arcs.
+
+    Reflected if the plate is mirrored.
+
+    Raises
+    ------
+    CannotMake
+        As `plate_shape`; an outline that crosses itself, or a side that the
+        finish swallows.
+    """
+    values = plate.values()
+    shape = plate_shape(plate, values, finished=finished)
+    whole = plate_shape(plate, values, finished=plate.bare is False)
+    lost = vanished_side(whole, shape)
+    if lost is not None or not Polygon(shape.chords()).is_valid:
+        problem = f"{lost} is shorter than its finish is thick" if lost else "it crosses itself"
+        raise CannotMake(
+            f"The outline of {plate.name} cannot be cut: {problem}.",
+            part=plate.name,
+            field="outline",
+            remedy="Move its corners, or make its rounds and bows smaller.",
+        )
+    return (shape.mirrored() if plate.mirrored else shape).path()
 
 
 def disc(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> tuple[Number, Number]:
@@ -46,11 +108,22 @@ def dims(plate: Plate, values: Mapping[str, Number], *, finished: bool) -> dict[
                 Dim("bore", bore, "across the hole, the mean of three directions", "diameter")
             )
     else:
-        outline = plate_outline(plate, values, finished=finished)
+        outline = plate_shape(plate, values, finished=finished)
         found = [
-            Dim("width", extent(outline, 0), "left to right, over all"),
-            Dim("height", extent(outline, 1), "bottom to top of the outline, over all"),
+            Dim("width", outline.extent(0), "left to right, over all"),
+            Dim("height", outline.extent(1), "bottom to top of the outline, over all"),
         ]
+        for i, name in enumerate(outline.names):
+            if outline.arcs[i] is not None and "~" not in name:
+                rise = outline.rise(i)
+                found += [
+                    Dim(f"{name}_chord", outline.chord(i), f"straight across {name}"),
+                    Dim(
+                        f"{name}_rise",
+                        rise if number(rise) > 0.0 else -rise,
+                        f"how far the middle of {name} bows past its chord",
+                    ),
+                ]
     return {dim.name: dim for dim in found}
 
 
@@ -72,10 +145,11 @@ def section(plate: Plate, face: str, values: Mapping[str, Number], *, mouth: boo
         return Section((span,), (0.0, 0.0, z))
     if mouth:
         raise _no_mouth(plate)
-    outline = plate_outline(plate, values, finished=True)
-    plain = [(number(x), number(y)) for x, y in outline]
-    square = all(abs(a - math.pi / 2.0) < _SQUARE for a in interior_angles(plain))
-    if len(plain) != 4 or not square or abs(plain[1][1] - plain[0][1]) > 1e-9:
+    outline = plate_shape(plate, values, finished=True)
+    plain = outline.plain()
+    square = all(abs(outline.turn(i) - math.pi / 2.0) < _SQUARE for i in range(len(plain)))
+    level = abs(plain[1][1] - plain[0][1]) < 1e-9
+    if len(plain) != 4 or any(outline.arcs) or not square or not level:
         raise CannotMake(
             f"{plate.name} is no upright rectangle, so a meet cannot tell its margins.",
             part=plate.name,
@@ -89,8 +163,8 @@ def section(plate: Plate, face: str, values: Mapping[str, Number], *, mouth: boo
     )
     return Section(
         (
-            Span("width", extent(outline, 0), (1.0, 0.0, 0.0)),
-            Span("height", extent(outline, 1), (0.0, 1.0, 0.0)),
+            Span("width", outline.extent(0), (1.0, 0.0, 0.0)),
+            Span("height", outline.extent(1), (0.0, 1.0, 0.0)),
         ),
         centre,
     )
