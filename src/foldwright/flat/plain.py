@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 
 from foldwright.errors import CannotMake
-from foldwright.flat.pattern import Cutout, Panel, Path, Piece, Step
+from foldwright.flat.pattern import Cutout, Panel, Path, Piece
 from foldwright.plan import Plate, Plug, Rib, Strip
 from foldwright.plan.dual import number
-from foldwright.shape import dims_of, disc, plate_outline, rib_disc, rib_outline, strip_span
+from foldwright.shape import dims_of, disc, plate_path, rib_disc, rib_outline, strip_span
 from foldwright.shape.tracing import circle, path_bounds, path_chords, polygon, reversed_path
 
 _CENTRE = (0.0, 0.0)
@@ -76,8 +76,7 @@ def _outline(part: Plate | Strip | Rib | Plug) -> tuple[Path, tuple[Cutout, ...]
             across, bore = (number(x) for x in disc(part, values, finished=False))
             return _ring(part, "diameter", across, bore, "bore")
         case Plate():
-            corners = plate_outline(part, values, finished=False)
-            return tuple(Step((number(x), number(y))) for x, y in corners), ()
+            return plate_path(part, finished=False), ()
         case Strip():
             x0, x1, y0, y1 = strip_span(part, finished=False)
             if x1 <= x0 or y1 <= y0:

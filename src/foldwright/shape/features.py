@@ -36,7 +36,7 @@ from foldwright.plan.dual import number
 from foldwright.shape.outsides import solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, level_frame
-from foldwright.shape.plates import disc, plate_outline
+from foldwright.shape.plates import disc, plate_path
 from foldwright.shape.rounds import bare_drum
 from foldwright.shape.solid import Face, Solid, Vector
 from foldwright.shape.tracing import (
@@ -46,7 +46,6 @@ from foldwright.shape.tracing import (
     path_area,
     path_bounds,
     plane_motion,
-    polygon,
     reversed_path,
     rounded_rectangle,
 )
@@ -101,6 +100,13 @@ def _bare_face_frame(part: AnyPart, face: str) -> tuple[tuple[float, ...], ...]:
     if isinstance(part, Box | Profile | Taper | Faceted):
         body = solid(part)
         frame = frame_on(body, _flat_face(part, body, face))
+    elif isinstance(part, Hood) and face == "wall":
+        raise CannotMake(
+            f"The curled wall of {part.name} carries no holes yet.",
+            part=part.name,
+            field="",
+            remedy="Mark and cut them when it is curled.",
+        )
     elif isinstance(part, Drum | Hood):
         raise CannotMake(
             f'The end "{face}" of {part.name} is open; nothing can be cut into it.',
@@ -149,17 +155,11 @@ def bare_face_paths(part: AnyPart, face: str) -> tuple[Path, ...]:
     if not isinstance(part, Plate):
         return ()
     if part.diameter is None:
-        return (reversed_path(_clockwise(moved_path(plate_path(part), in_plane(into)))),)
+        path = moved_path(plate_path(part, finished=False), in_plane(into))
+        return (reversed_path(_clockwise(path)),)
     diameter, bore = (number(x) for x in disc(part, part.values(), finished=False))
     rim = reversed_path(circle((0.0, 0.0), diameter / 2.0))
     return (rim, circle((0.0, 0.0), bore / 2.0)) if bore > 0.0 else (rim,)
-
-
-def plate_path(plate: Plate, *, finished: bool = False) -> Path:
-    """Outline of a plate that is no disc, anticlockwise, reflected if the plate is mirrored."""
-    drawn = plate_outline(replace(plate, mirrored=False), plate.values(), finished=finished)
-    path = polygon([(number(x), number(y)) for x, y in drawn])
-    return moved_path(path, np.diag([-1.0, 1.0, 1.0])) if plate.mirrored else path
 
 
 def _flat_face(part: AnyPart, body: Solid, face: str) -> Face:

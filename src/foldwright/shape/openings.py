@@ -38,10 +38,10 @@ from foldwright.plan import (
     Tube,
 )
 from foldwright.plan.dual import number
-from foldwright.shape.features import bare_face_frame, bare_face_paths, plate_path
+from foldwright.shape.features import bare_face_frame, bare_face_paths
 from foldwright.shape.outline import interior_angles, move_sides
 from foldwright.shape.paths import FaceCut, Path, Point, Step
-from foldwright.shape.plates import disc
+from foldwright.shape.plates import disc, plate_path
 from foldwright.shape.prisms import bare_ends, outside_outline
 from foldwright.shape.solid import Vector
 from foldwright.shape.tracing import circle, path_chords, polygon, sweep
@@ -477,8 +477,9 @@ def _require_through(
             if stands
             else f"{other.name} does not reach {where}: it ends {low - skins[1]:.1f} mm before it."
         )
-    elif low > deep:
-        what = f"{other.name} ends inside the board of {where}, {low - skins[0]:.1f} mm short."
+    elif low > deep or high > skins[0]:
+        short = low - skins[0] if low > deep else skins[1] - high
+        what = f"{other.name} ends inside the board of {where}, {short:.1f} mm short."
     else:
         what = f"{other.name} does not reach {where}: it lies behind it."
     raise CannotMake(
