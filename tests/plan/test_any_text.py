@@ -8,14 +8,18 @@ from hypothesis import strategies as st
 from foldwright.errors import PlanFaults
 from foldwright.plan import Plan, parse_plan, read_plan
 from foldwright.plan.table import FAULT_CODES
+from plan.full_plan import FULL, HERE
 from plan.plans import EXAMPLE, SMALL, THICKNESSES
 
-TOKENS = [re.findall(r'\w+|"[^"\n]*"|[^\w\s]|\s+', s) for s in (EXAMPLE.read_text(), SMALL)]
+PLANS = (EXAMPLE.read_text(), SMALL, FULL, FULL)  # the full one twice, since it holds most
+TOKENS = [re.findall(r'\w+|"[^"\n]*"|[^\w\s]|\s+', s) for s in PLANS]
 STRANGE = [
     "0", "-1", "-0.0", "1e-320", "1e999", "nan", "inf", "true", "[]", "{}", "[[]]", "{ a = 1 }",
     "2020-01-01", "12:00:00", "9" * 400, '""', '"x"', '"2*("', '"1 1/2 in"', '"0,5 mm"', '"1e999"',
     '"thickness"', '"9**99**9"', '"pedestal_w - pedestal_w"', '"1/(hood_d - 240)"', '"lamp"',
     '"base.top"', '"a.b.c"', "[[0, 0], [1, 1]]", "'''a\nb'''", '"in"', '"\\u0000"', "[1, 2]",
+    '"drawings/gusset.svg"', '"../../pyproject.toml"', "{ file = 3 }", '"foot-2"', '"cheek"', "199",
+    "[0, 0, 0]", '{ at = [3, 4], rise = 1 }', '{ at = [3, 4], round = "rim" }', "1e5", "[[]]",
     '["top"]', '[["top", "front"]]', '[{ what = "x" }]', '"sqrt(0 - lamp_d)"', '"lid_w"',
 ]  # fmt: skip
 
@@ -23,7 +27,7 @@ STRANGE = [
 def outcome(text):
     """Plan, or faults that hold what every fault has to hold."""
     try:
-        plan = parse_plan(text, "plan.toml", THICKNESSES)
+        plan = parse_plan(text, str(HERE / "plan.toml"), THICKNESSES)
     except PlanFaults as error:
         assert error.faults
         for fault in error.faults:
@@ -32,7 +36,8 @@ def outcome(text):
             assert "\n" not in fault.text
         return error.faults
     assert isinstance(plan, Plan) and plan.parts
-    for part in plan.parts.values():
+    for name, part in plan.parts.items():
+        assert part.name == name and (not part.family or name.startswith(f"{part.family}-"))
         assert len({p.name for p in part.parameters}) == len(part.parameters)
         assert all(p.give > 0.0 and p.trust >= 0.0 for p in part.parameters)
     return plan
@@ -70,7 +75,7 @@ def changed_tokens(draw):
 @st.composite
 def changed_lines(draw):
     """A sound plan with whole lines swapped, doubled and taken out."""
-    lines = draw(st.sampled_from([EXAMPLE.read_text(), SMALL])).split("\n")
+    lines = draw(st.sampled_from(PLANS)).split("\n")
     for _ in range(draw(st.integers(1, 6))):
         i, j = (draw(st.integers(0, len(lines) - 1)) for _ in range(2))
         way = draw(st.sampled_from(["swap", "drop", "double"]))

@@ -8,6 +8,7 @@ from foldwright.errors import PlanFaults
 from foldwright.plan import parse_plan, read_plan
 from foldwright.plan.door import LARGEST_FILE
 from foldwright.plan.table import FAULT_CODES
+from plan.full_cases import KIND_CASES
 from plan.plans import SMALL, changed, faults, read
 
 LID, LAMP, RING, GABLE = "[part.lid]", "[part.lamp]", "[part.ring]", "[part.gable]"
@@ -90,8 +91,7 @@ CASES = {
                      "out-of-range", "thickness = 0", "0.05"),
     # parts
     "kind": (('kind = "drum"', 'kind = "drumm"'), "unknown-name", "drumm", "Did you mean drum"),
-    "later kind": (('kind = "drum"', 'kind = "hood"'), "not-built", "hood", "There are box"),
-    "later key": (("length = 310", "length = 310\ncount = 6"), "not-built", "count", "drum lamp"),
+    "later kind": (('kind = "drum"', 'kind = "elbow"'), "not-built", "elbow", "There are box"),
     "no kind": (('kind = "drum"', ""), "missing", LAMP, "kind"),
     "part name": ((LAMP, "[part.'the lamp']"), "bad-name", "the lamp", "letters"),
     "part reserved": ((LAMP, "[part.thickness]"), "bad-name", "thickness", "formulas already"),
@@ -133,7 +133,8 @@ CASES = {
     "straight": (("  [0, 80],\n", "  [0, 80],\n  [0, 40],\n"), "geometry", "[0, 40]",
                  "nothing to fold"),
     "spike": (("  [0, 80],\n", "  [0, 80],\n  [0, 180],\n"), "geometry", "[0,", "fold back|cross"),
-    "corner": (("  [100, 160],", "  [100, 160, 0],"), "wrong-kind", "outline", "list of pairs"),
+    "corner": (("  [100, 160],", "  [100, 160, 0],"), "wrong-kind", "[100, 160, 0]",
+               "Corner 4 is a list of 3; a corner is a pair"),
     "coordinate": (("  [100, 160],", "  [100, [1]],"), "wrong-kind", "[1]", "a number is wanted"),
     "sides": (("depth = 120", 'depth = 120\nsides = ["a", "b"]'), "geometry", "sides",
               "2 side names for 5 sides"),
@@ -389,6 +390,7 @@ def test_a_plan_given_as_text_is_held_to_the_same_size():
 
 
 def test_every_code_is_used_by_a_test_and_listed():
-    seen = {code for _, code, _, _ in CASES.values()} | {"no-file", "not-utf-8", "empty"}
+    seen = {code for _, code, _, _ in (*CASES.values(), *KIND_CASES.values())}
+    seen |= {"no-file", "not-utf-8", "empty", "bad-drawing"}  # tests of their own
 
     assert seen == set(FAULT_CODES)

@@ -1,37 +1,24 @@
-"""Where parts stand, and how they meet: names of parts and faces, checked.
+"""Where parts stand: placements and what passes through, names of parts and faces checked.
 
 Room: plan. A part of the plan is first read as a `Draft`, which knows its
 faces even when something else about it is wrong. Once all drafts are there,
-placements and meets can be held against them.
+placements, openings and meets can be held against them. A part with a
+`count` has a draft for each copy, "foot-1", "foot-2"; `copies` finds them by
+the name in the plan.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from foldwright.plan.kinds import AnyPart
-from foldwright.plan.records import Placement
+from foldwright.plan.records import Feature, Placement
+from foldwright.plan.sizes import Terms
 from foldwright.plan.table import Table
-from foldwright.plan.whole import Meet
 
-MEETS = ("slides-into", "rests-on")
-"""Kinds of meets that are built."""
-
-MEETS_TO_COME = (
-    "presses-into",
-    "drops-between",
-    "bolts-to",
-    "wraps",
-    "level-with",
-    "reveal",
-    "plumb",
-    "pair",
-    "relation",
-)
-"""Kinds of meets of the design that are not built yet."""
-
-FOLDED_KINDS = ("box", "profile")
+FOLDED_KINDS = ("box", "profile", "taper", "faceted")
+"""Kinds whose faces can be left open."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +34,18 @@ class Draft:
     faces, leave_open : tuple of str
         All its faces, and those not made; empty if a fault hides them.
     place : Placement or None
-    part : Box, Profile, Drum, Plate or None
+    place_key : str
+        Where its placement stands in its table.
+    features : tuple of Feature
+    family : str
+        Name in the plan of a part with a count.
+    is_uncounted : bool
+        It has a count, which has a fault, so that its copies are not known.
+    part : AnyPart or None
         None if something is wrong with it.
+    written : Table or None
+        Where its kind and dims are written, if that is not `table`: in the
+        table of its other hand.
     """
 
     name: str
@@ -57,7 +54,60 @@ class Draft:
     faces: tuple[str, ...] = ()
     leave_open: tuple[str, ...] = ()
     place: Placement | None = None
+    place_key: str = "place"
+    features: tuple[Feature, ...] = ()
+    family: str = ""
+    is_uncounted: bool = False
     part: AnyPart | None = None
+    written: Table | None = None
+
+
+def copies(drafts: Mapping[str, Draft], name: str) -> list[Draft]:
+    """Part of that name, or the copies of it; empty if there is none."""
+    if name in drafts:
+        return [drafts[name]]
+    return [draft for draft in drafts.values() if draft.family == name]
+
+
+def is_told(drafts: Mapping[str, Draft], name: str) -> bool:
+    """Whether a copy is not there only because the count of its part has a fault."""
+    base = drafts.get(name.rpartition("-")[0])
+    return base is not None and base.is_uncounted
+
+
+def one_part(table: Table, key: str, name: str, drafts: Mapping[str, Draft]) -> Draft | None:
+    """Part of that name; notes a name that is not there, or that means several."""
+    found = copies(drafts, name)
+    if len(found) == 1 and found[0].name == name:
+        return found[0]
+    if found:
+        problem = f'"{name}" is {len(found)} parts, and one of them is wanted.'
+        table.fault(
+            "unknown-name",
+            key,
+            problem,
+            f'Write {key.rpartition(".")[2]} = "{found[0].name}", or another of them.',
+        )
+    elif not is_told(drafts, name):
+        remedy = "Name a part of the plan."
+        table.faults.unknown(table.key(key), "part", name, drafts, remedy)
+    return None
+
+
+def read_place(row: Table, terms: Terms) -> Placement:
+    """Read ``{ on, at, lift, rotate_deg }``."""
+    row.only(("on", "at", "lift", "rotate_deg"))
+    on, _, face = (row.text("on", "base.top", "") or "").partition(".")
+    at = row.data.get("at", [0.0, 0.0])
+    if not isinstance(at, list) or len(at) != 2:
+        remedy = "Write at = [20, 20]; height above the face or the floor goes into lift."
+        row.wrong_kind("at", at, "a list of 2 lengths", remedy)
+        at = []
+    read = [terms.read(v, row.key(f"at.{i}"), "at") for i, v in enumerate(at)]
+    lift = terms.read(row.data["lift"], row.key("lift"), "lift") if row.has("lift") else None
+    rotate = row.degrees("rotate_deg", -360.0, 360.0)
+    x, y = (term.value if term else 0.0 for term in (read or (None, None)))
+    return Placement(on, face, (x, y), lift.value if lift else 0.0, rotate or 0.0)
 
 
 def check_places(drafts: Mapping[str, Draft]) -> None:
@@ -67,25 +117,45 @@ def check_places(drafts: Mapping[str, Draft]) -> None:
             continue
         _on_a_face(draft, draft.place, drafts)
     for loop in _loops(drafts):
-        table = drafts[loop[0]].table
-        table.fault(
+        first = drafts[loop[0]]
+        first.table.fault(
             "loop",
-            "place.on",
+            f"{first.place_key}.on",
             f"These parts stand on one another in a circle: {' -> '.join([*loop, loop[0]])}.",
             "Let one of them stand in the build frame: place = { at = [0, 0] }.",
         )
 
 
+def check_openings(drafts: Mapping[str, Draft]) -> None:
+    """Note openings for parts that are not there, or that stand nowhere."""
+    for draft in drafts.values():
+        for i, feature in enumerate(f for f in draft.features if f.through):
+            key = f"openings.{i}.through"
+            if feature.through in (draft.name, draft.family):
+                problem = f'"{feature.through}" cannot pass through itself.'
+                draft.table.fault("loop", key, problem, "Name the part that passes.")
+                continue
+            passing = one_part(draft.table, key, feature.through, drafts)
+            if passing and passing.kind and passing.place is None:
+                problem = f'"{passing.name}" has no place, so it passes nowhere.'
+                remedy = f"Give {passing.name} a place, on this part or in the build frame."
+                draft.table.fault("missing", key, problem, remedy)
+
+
 def _on_a_face(draft: Draft, place: Placement, drafts: Mapping[str, Draft]) -> None:
-    key = draft.table.key("place.on")
+    where = f"{draft.place_key}.on"
+    key = draft.table.key(where)
     below = drafts.get(place.on)
-    if below is None:
+    if below is None and len(copies(drafts, place.on)) > 1:
+        one_part(draft.table, where, place.on, drafts)
+    elif below is None:
         remedy = 'Write on = "part.face", or leave "on" out to use the build frame.'
-        draft.table.faults.unknown(key, "part", place.on, drafts, remedy)
+        if not is_told(drafts, place.on):
+            draft.table.faults.unknown(key, "part", place.on, drafts, remedy)
     elif not place.face and below.faces:
         draft.table.fault(
             "missing",
-            "place.on",
+            where,
             f'"{place.on}" is a part; the face of it is missing.',
             f'Write on = "{place.on}.FACE" with one of {", ".join(below.faces)}.',
         )
@@ -110,183 +180,3 @@ def _loops(drafts: Mapping[str, Draft]) -> list[list[str]]:
             loops.append(ring[ring.index(name) :])
         done.update(trail)
     return loops
-
-
-def read_meets(rows: list[Table], drafts: Mapping[str, Draft]) -> tuple[Meet, ...]:
-    """Read the [[meet]] tables."""
-    meets: list[Meet] = []
-    names: dict[str, Table] = {}
-    for row in rows:
-        meet = _read_meet(row, drafts)
-        if meet is None:
-            continue
-        if meet.name in names and row.has("name"):
-            row.fault(
-                "name-twice",
-                "name",
-                f'There are two meets called "{meet.name}".',
-                "Give one of them another name.",
-            )
-        count, name = 1, meet.name
-        while name in names:
-            count += 1
-            name = f"{meet.name} {count}"
-        names[name] = row
-        meets.append(replace(meet, name=name))
-    return tuple(meets)
-
-
-def _read_meet(row: Table, drafts: Mapping[str, Draft]) -> Meet | None:
-    kind = row.text("kind", "slides-into")
-    if kind is None:
-        return None
-    if kind in MEETS_TO_COME:
-        problem = f'Meets of kind "{kind}" are not built yet.'
-        row.fault("not-built", "kind", problem, f"There are {' and '.join(MEETS)}.")
-        return None
-    if kind not in MEETS:
-        row.faults.unknown(
-            row.key("kind"), "kind of meet", kind, MEETS, f"There are {' and '.join(MEETS)}."
-        )
-        return None
-    return _slides_into(row, drafts) if kind == "slides-into" else _rests_on(row, drafts)
-
-
-def _slides_into(row: Table, drafts: Mapping[str, Draft]) -> Meet | None:
-    row.only(("kind", "name", "inner", "outer", "gap"))
-    inner, outer = _end(row, "inner", drafts), _end(row, "outer", drafts)
-    gap = _range(row, "gap", "[0.2, 0.8]")
-    if gap and gap[0] < 0.0:
-        row.fault(
-            "out-of-range",
-            "gap",
-            f"A gap of {gap[0]:g} mm leaves no room: the part would bind.",
-            "Write how much air is wanted on each side, from 0 up.",
-        )
-    if inner and outer:
-        # what goes in first, and what it goes into, follow from nothing else in a folded part
-        inner_face = inner[1] or _the_open_one(row, "inner", drafts[inner[0]], need_open=False)
-        outer_face = outer[1] or _the_open_one(row, "outer", drafts[outer[0]], need_open=True)
-        _has_mouth(row, drafts[outer[0]], outer_face)
-        inner, outer = (inner[0], inner_face), (outer[0], outer_face)
-    return _meet(row, "slides-into", "into", inner, outer, gap)
-
-
-def _rests_on(row: Table, drafts: Mapping[str, Draft]) -> Meet | None:
-    row.only(("kind", "name", "upper", "lower", "margin", "overhang"))
-    upper, lower = _end(row, "upper", drafts), _end(row, "lower", drafts)
-    gap = None
-    if row.has("margin") == row.has("overhang"):
-        row.fault(
-            "missing",
-            "",
-            f"{row.what} needs either its margin or its overhang.",
-            "Write margin = [15, 25] if the lower part stands out past the upper, or "
-            "overhang = [3, 12] if the upper one does.",
-        )
-    elif row.has("margin"):
-        gap = _range(row, "margin", "[15, 25]")
-    else:
-        gap = _range(row, "overhang", "[3, 12]")
-        gap = (-gap[1], -gap[0]) if gap else None
-    if upper and lower:
-        upper = (upper[0], upper[1] or _usual_face(row, "upper", drafts[upper[0]], "bottom"))
-        lower = (lower[0], lower[1] or _usual_face(row, "lower", drafts[lower[0]], "top"))
-    return _meet(row, "rests-on", "on", upper, lower, gap)
-
-
-def _meet(
-    row: Table,
-    kind: str,
-    word: str,
-    inner: tuple[str, str] | None,
-    outer: tuple[str, str] | None,
-    gap: tuple[float, float] | None,
-) -> Meet | None:
-    if inner and outer and inner[0] == outer[0]:
-        problem = f'"{inner[0]}" cannot meet itself.'
-        row.fault("name-twice", "", problem, "Name the two parts that come together.")
-        return None
-    usual = f"{inner[0]} {word} {outer[0]}" if inner and outer else ""
-    name = row.text("name", "cap into lamp", usual)
-    if not inner or not outer or not gap or name is None:
-        return None
-    if not name.strip() or not name.isprintable():
-        problem = "A meet needs a name of one line."
-        row.fault("bad-name", "name", problem, 'Write it like name = "cap into lamp".')
-        return None
-    return Meet(name, kind, inner[0], outer[0], gap, inner[1], outer[1])
-
-
-def _end(row: Table, key: str, drafts: Mapping[str, Draft]) -> tuple[str, str] | None:
-    """One end of a meet, ``part`` or ``part.face``; the face may be empty."""
-    text = row.text(key, "part.face")
-    if text is None:
-        return None
-    name, _, face = text.partition(".")
-    draft = drafts.get(name)
-    if draft is None:
-        row.faults.unknown(row.key(key), "part", name, drafts, 'Write "part" or "part.face".')
-        return None
-    if face and draft.faces and face not in draft.faces:
-        remedy = f"{name} is a {draft.kind}; its faces are {', '.join(draft.faces)}."
-        row.faults.unknown(row.key(key), f"face of {name}", face, draft.faces, remedy)
-        return None
-    return name, face
-
-
-def _range(row: Table, key: str, example: str) -> tuple[float, float] | None:
-    ends = row.lengths(key, 2, example)
-    if ends is None:
-        return None
-    low, high = ends
-    if low < high:
-        return low, high
-    row.fault(
-        "out-of-range",
-        key,
-        f"The range from {low:g} to {high:g} mm leaves no room for the hand.",
-        f"Write [lowest, highest], like {example}.",
-    )
-    return None
-
-
-def _the_open_one(row: Table, key: str, draft: Draft, *, need_open: bool) -> str:
-    """Face of a folded part that slides, when the meet does not name it."""
-    if draft.kind not in FOLDED_KINDS or not draft.faces:
-        return ""
-    if need_open and len(draft.leave_open) == 1:
-        return draft.leave_open[0]
-    offered = draft.leave_open if need_open and draft.leave_open else draft.faces
-    what = "the open face it slides over with" if need_open else "the face that goes in first"
-    row.fault(
-        "missing",
-        key,
-        f'"{draft.name}" is a {draft.kind}, so {what} has to be named.',
-        f'Write {key} = "{draft.name}.FACE" with one of {", ".join(offered)}.',
-    )
-    return ""
-
-
-def _has_mouth(row: Table, outer: Draft, face: str) -> None:
-    if outer.kind not in FOLDED_KINDS or not face or face in outer.leave_open:
-        return
-    row.fault(
-        "geometry",
-        "outer",
-        f'The face "{face}" of {outer.name} is closed; nothing can slide in.',
-        f'Add "{face}" to leave_open of {outer.name}, or name a face that is open.',
-    )
-
-
-def _usual_face(row: Table, key: str, draft: Draft, face: str) -> str:
-    """Bottom of what rests, top of what it rests on, where the part has such a face."""
-    if not draft.faces or face in draft.faces:
-        return face
-    row.fault(
-        "missing",
-        key,
-        f'"{draft.name}" has no "{face}", so the face has to be named.',
-        f'Write {key} = "{draft.name}.FACE" with one of {", ".join(draft.faces)}.',
-    )
-    return face

@@ -1,4 +1,4 @@
-"""What the maker has: boards, formers, cutters, materials and finishes.
+"""What the maker has: boards, tubes, bars, formers, cutters, materials and finishes.
 
 Room: plan. None of these is scaled: they are bought, not drawn. A board gets
 its thickness from its material, or says it itself when the material comes in
@@ -7,11 +7,12 @@ any thickness, or when the maker has measured it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from foldwright.plan.outline import is_clockwise, outline_trouble, turned_round
-from foldwright.plan.records import Cutter, Finish, Layer, Sheet, Stock
+from foldwright.plan.records import Bar, Cutter, Finish, Layer, Sheet, Stock
 from foldwright.plan.table import Table
 
 _THINNEST, _THICKEST = 0.05, 100.0  # mm of board; card to block
@@ -22,6 +23,11 @@ _WIDEST_CUTTER = 150.0  # degrees; flatter ones are planes
 _WIDEST_FLOOR = 100.0  # mm
 _USUAL_WIDEST = 12.0  # mm routed in passes side by side; common practice, no source
 _THICKEST_COAT = 20.0  # mm
+_WIDEST_TRIM, _WIDEST_KERF, _WIDEST_GAP = 200.0, 50.0, 500.0  # mm
+_THINNEST_WALL = 0.1  # mm
+
+_FORMS = {"tube_d": "tube", "tube_side": "square tube", "bar_d": "bar", "bar_side": "square bar"}
+_BOARD_KEYS = ("material", "thickness", "sheets", "grain", "trim", "kerf", "gap")
 
 USUAL_CUTTERS: Mapping[str, tuple[float, float, float]] = {
     "v90": (90.0, 2.0, _USUAL_WIDEST),
@@ -34,7 +40,7 @@ source."""
 
 @dataclass(frozen=True)
 class Rack:
-    """Boards and formers, and the names of those that have a fault."""
+    """Boards, tubes, bars and formers, and the names of those that have a fault."""
 
     stocks: Mapping[str, Stock]
     formers: Mapping[str, float]
@@ -74,43 +80,72 @@ def read_materials(
     return own, known
 
 
-def read_rack(table: Table, materials: Mapping[str, float | None]) -> Rack:
-    """Read the [rack] table."""
+def read_rack(table: Table, materials: Mapping[str, float | None], own: Container[str]) -> Rack:
+    """Read the [rack] table; `own` are the materials of the plan itself."""
     stocks: dict[str, Stock] = {}
     formers: dict[str, float] = {}
     for name, row in table.tables("rack"):
         if not table.faults.label(row.path, name, "board or former"):
             continue
+        form = next((key for key in _FORMS if row.has(key)), "")
+        stock = None
         if row.has("former_d"):
             row.only(("former_d",))
             former_d = row.length("former_d", 0.0, above=True)
             if former_d is not None:
                 formers[name] = former_d
+        elif form:
+            stock = _long_stock(name, row, form, materials, own)
         elif row.has("material"):
-            row.only(("material", "thickness", "sheets"))
-            stock = _stock(name, row, materials)
-            if stock:
-                stocks[name] = stock
+            row.only(_BOARD_KEYS)
+            stock = _board(name, row, materials)
         else:
-            row.only(("material", "thickness", "sheets", "former_d"))
+            row.only((*_BOARD_KEYS, "former_d", *_FORMS))
             row.missing("material", 'Add material = "...", or former_d for a pipe to curl over.')
+        if stock:
+            stocks[name] = stock
     return Rack(stocks, formers, frozenset(table.data) - stocks.keys() - formers.keys())
 
 
-def _stock(name: str, row: Table, materials: Mapping[str, float | None]) -> Stock | None:
+def _known_material(row: Table, materials: Mapping[str, float | None]) -> str | None:
     material = row.text("material", "acp-3-0.3")
+    if material is None or material in materials:
+        return material
+    row.faults.unknown(
+        row.key("material"),
+        "material",
+        material,
+        materials,
+        f"Use one of these, or add a table [material.{material}] of your own.",
+    )
+    return None
+
+
+def _board(name: str, row: Table, materials: Mapping[str, float | None]) -> Stock | None:
+    before = row.faults.noted
     thickness = row.length("thickness", _THINNEST, _THICKEST)
     sheets = _sheets(row)
-    if material is None or (row.has("thickness") and thickness is None) or sheets is None:
+    extras = {
+        key: row.length(key, 0.0, most)
+        for key, most in (("trim", _WIDEST_TRIM), ("kerf", _WIDEST_KERF), ("gap", _WIDEST_GAP))
+        if row.has(key)
+    }
+    grain = row.flag("grain", False)
+    material = _known_material(row, materials)
+    if material is None or sheets is None:
         return None
-    if material not in materials:
-        row.faults.unknown(
-            row.key("material"),
-            "material",
-            material,
-            materials,
-            f"Use one of these, or add a table [material.{material}] of your own.",
-        )
+    used = _used_thickness(row, material, thickness, materials)
+    if used is None or row.faults.noted > before:
+        return None
+    said: dict[str, Any] = {key: value for key, value in extras.items() if value is not None}
+    return Stock(name, material, used, sheets, grain=grain, **said)
+
+
+def _used_thickness(
+    row: Table, material: str, thickness: float | None, materials: Mapping[str, float | None]
+) -> float | None:
+    """Thickness of a board, as measured or as its material has it [mm]."""
+    if row.has("thickness") and thickness is None:
         return None
     listed = materials[material]
     if listed is None and thickness is None:
@@ -130,9 +165,70 @@ def _stock(name: str, row: Table, materials: Mapping[str, float | None]) -> Stoc
             "material.",
         )
         return None
-    used = thickness if thickness is not None else listed
-    assert used is not None
-    return Stock(name, material, used, sheets)
+    return thickness if thickness is not None else listed
+
+
+def _long_stock(
+    name: str, row: Table, key: str, materials: Mapping[str, float | None], own: Container[str]
+) -> Stock | None:
+    """Tube or bar; `key` is the one that gives how wide it is."""
+    before = row.faults.noted
+    form = _FORMS[key]
+    is_tube = "tube" in form
+    row.only(("material", key, *(("wall",) if is_tube else ()), "lengths"))
+    across = row.length(key, 0.0, above=True)
+    material = _known_material(row, materials)
+    listed = materials.get(material) if material else None
+    if material and listed is not None and material not in own:
+        problem = f'"{material}" is a board of {listed:g} mm, and a {form} is wanted.'
+        row.fault("unknown-name", "material", problem, "Name the metal or plastic it is made of.")
+    wall = _wall(row, across) if is_tube else 0.0
+    bars = _lengths(row)
+    if material is None or across is None or wall is None or row.faults.noted > before:
+        return None
+    return Stock(name, material, wall, form=form, across=across, bars=bars)
+
+
+def _wall(row: Table, across: float | None) -> float | None:
+    if not row.has("wall"):
+        row.missing("wall", "Add wall = 2, in mm as measured.")
+        return None
+    wall = row.length("wall", _THINNEST_WALL)
+    if wall is None or across is None or 2.0 * wall < across:
+        return wall
+    problem = f"Two walls of {wall:g} mm leave no bore in {across:g} mm."
+    row.fault("geometry", "wall", problem, "Check the wall, or make it a bar.")
+    return None
+
+
+def _lengths(row: Table) -> tuple[Bar, ...]:
+    return tuple(
+        bar
+        for length in row.rows("lengths", f"a length of {row.what}") or ()
+        if (bar := _length(length))
+    )
+
+
+def _length(row: Table) -> Bar | None:
+    row.only(("length", "count", "price"))
+    if not row.has("length"):
+        row.missing("length", "Add length = 2000, in mm.")
+    length = row.length("length", 0.0, above=True)
+    count, price = _count(row), row.number("price", 0, _MOST_PRICE)
+    if length is None or count is None or (row.has("price") and price is None):
+        return None
+    return Bar(length, count, price or 0.0)
+
+
+def _count(row: Table) -> int | None:
+    """How many there are: 1 if it does not say, 0 for as many as are needed."""
+    count = row.number("count", 0, _MOST_COUNT)
+    if count is None:
+        return None if row.has("count") else 1
+    if count != int(count):
+        row.fault("out-of-range", "count", "A count is a whole number.", "Write count = 2.")
+        return None
+    return int(count)
 
 
 def _sheets(row: Table) -> tuple[Sheet, ...] | None:
@@ -146,11 +242,8 @@ def _sheets(row: Table) -> tuple[Sheet, ...] | None:
 
 def _sheet(row: Table) -> Sheet | None:
     row.only(("size", "outline", "count", "price"))
-    count, price = row.number("count", 0, _MOST_COUNT), row.number("price", 0, _MOST_PRICE)
-    if (row.has("count") and count is None) or (row.has("price") and price is None):
-        return None
-    if count is not None and count != int(count):
-        row.fault("out-of-range", "count", "A count is a whole number.", "Write count = 2.")
+    count, price = _count(row), row.number("price", 0, _MOST_PRICE)
+    if count is None or (row.has("price") and price is None):
         return None
     if row.has("size") == row.has("outline"):
         row.fault(
@@ -163,7 +256,7 @@ def _sheet(row: Table) -> Sheet | None:
     outline = _whole(row) if row.has("size") else _odd(row)
     if outline is None:
         return None
-    return Sheet(outline, 1 if count is None else int(count), price or 0.0)
+    return Sheet(outline, count, price or 0.0)
 
 
 def _whole(row: Table) -> tuple[tuple[float, float], ...] | None:

@@ -21,19 +21,24 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from foldwright.errors import Fault, PlanFaults, offer_names
+from foldwright.errors import Fault, PlanFaults, QuantityError, offer_names
+from foldwright.plan.copies import read_parts
 from foldwright.plan.door import parsed, read_text, shown
 from foldwright.plan.lines import line_of
-from foldwright.plan.parts import Shelf, read_part
-from foldwright.plan.places import Draft, check_places, read_meets
+from foldwright.plan.meets import read_meets
+from foldwright.plan.places import Draft, check_openings, check_places
 from foldwright.plan.rack import read_cutters, read_finishes, read_materials, read_rack
+from foldwright.plan.reading import Shelf
 from foldwright.plan.sizes import read_sizes
 from foldwright.plan.table import Faults, Table
+from foldwright.plan.units import parse_length
 from foldwright.plan.whole import Plan
 
 _VIEWS = ("front", "back", "left", "right", "above", "below")
 _USUAL_VIEWS = ("front", "left", "right", "above")  # what a visitor of a standing piece sees
 _LEAST_SCALE, _MOST_SCALE = 0.001, 1000.0
+_PAPERS = ("a4", "letter", "a3")  # ISO 216 and ANSI/ASME Y14.1 by their usual names
+_NARROWEST_ROLL, _WIDEST_ROLL = 200.0, 2000.0  # mm
 
 _TABLES = ("build", "size", "finish", "material", "rack", "cutter", "part", "meet")
 
@@ -69,11 +74,13 @@ def parse_plan(text: str, name: str, thicknesses: Mapping[str, float | None]) ->
     sizes = read_sizes(top.table("size", "[size]"), build.scale)
     finishes = read_finishes(top.table("finish", "[finish]"))
     own, materials = read_materials(top.table("material", "[material]"), thicknesses)
-    rack = read_rack(top.table("rack", "[rack]"), materials)
+    rack = read_rack(top.table("rack", "[rack]"), materials, own)
     cutters = read_cutters(top.table("cutter", "[cutter]"))
     named = tuple(top.table("finish", "[finish]").data)
-    drafts = _read_parts(top, Shelf(sizes, rack, finishes, named))
+    folder = str(Path(name).parent) if "\0" not in name else "."
+    drafts = _read_parts(top, Shelf(sizes, rack, finishes, named, folder))
     check_places(drafts)
+    check_openings(drafts)
     meets = read_meets(top.rows("meet", "The meet") or [], drafts)
     if faults.found:
         raise PlanFaults(sorted(faults.found, key=lambda fault: fault.line))
@@ -93,6 +100,7 @@ def parse_plan(text: str, name: str, thicknesses: Mapping[str, float | None]) ->
         meets=meets,
         lines=MappingProxyType(lines),
         source=source,
+        paper=build.paper,
     )
 
 
@@ -100,8 +108,13 @@ def fault_at(plan: Plan, code: str, key: str, problem: str, remedy: str) -> Faul
     """Fault that a later room found, on its own line of the plan.
 
     `key` is dotted, ``part.lamp.former`` or ``meet.2.gap``; if the plan does
-    not have it, the fault stands at the table where it is missing.
+    not have it, the fault stands at the table where it is missing. The fault of
+    a copy ("part.foot-2.length") stands at the part that it is a copy of.
     """
+    head, _, rest = key.partition(".")
+    name, dot, field = rest.partition(".")
+    if head == "part" and name in plan.parts and plan.parts[name].family:
+        key = f"part.{plan.parts[name].family}{dot}{field}"
     line = line_of(plan.lines, key)
     text = shown(plan.source[line - 1]) if 0 < line <= len(plan.source) else ""
     return Fault(code, str(plan.path), line, text, problem, remedy)
@@ -115,11 +128,12 @@ class Build:
     units: str
     scale: float
     seen_from: tuple[str, ...]
+    paper: str
 
 
 def read_build(table: Table, name: str) -> Build:
     """Read the [build] table; `name` is what the build is called if it does not say."""
-    table.only(("name", "units", "scale", "seen_from"))
+    table.only(("name", "units", "scale", "seen_from", "paper"))
     views = table.words("seen_from") or ()
     for i, view in enumerate(views):
         if view not in _VIEWS:
@@ -130,7 +144,32 @@ def read_build(table: Table, name: str) -> Build:
         table.choice("units", ("mm", "in"), "mm") or "mm",
         table.number("scale", _LEAST_SCALE, _MOST_SCALE) or 1.0,
         views if table.has("seen_from") else _USUAL_VIEWS,
+        _paper(table),
     )
+
+
+def _paper(table: Table) -> str:
+    """Paper that drawings are printed on, ``a4`` or the like, or ``roll 610`` [mm]."""
+    paper = table.text("paper", "a4", _PAPERS[0])
+    if paper is None or paper in _PAPERS:
+        return paper or _PAPERS[0]
+    word, _, width = paper.partition(" ")
+    if word == "roll":
+        try:
+            wide = parse_length(width)
+        except QuantityError as error:
+            table.fault("bad-quantity", "paper", error.problem, 'Write paper = "roll 610".')
+            return _PAPERS[0]
+        if _NARROWEST_ROLL <= wide <= _WIDEST_ROLL:
+            return f"roll {wide:g}"
+        problem = f"A roll {wide:g} mm wide is not printed on."
+        remedy = f"Rolls from {_NARROWEST_ROLL:g} to {_WIDEST_ROLL:g} mm can be used."
+        table.fault("out-of-range", "paper", problem, remedy)
+    else:
+        problem = f'"{shown(paper)}" is no paper here.'
+        remedy = f'There are {", ".join(_PAPERS)}, and a roll by its width: "roll 610".'
+        table.fault("unknown-name", "paper", problem, remedy)
+    return _PAPERS[0]
 
 
 def _usual_name(file: str) -> str:
@@ -141,7 +180,7 @@ def _usual_name(file: str) -> str:
 
 def _read_parts(top: Table, shelf: Shelf) -> dict[str, Draft]:
     table = top.table("part", "[part]")
-    drafts = {name: read_part(name, row, shelf) for name, row in table.tables("part")}
+    drafts = read_parts(table, shelf)
     if not table.data and not table.faults.noted:
         top.faults.add(
             "empty",
@@ -149,32 +188,4 @@ def _read_parts(top: Table, shelf: Shelf) -> dict[str, Draft]:
             "The plan has no parts.",
             'Add a table like [part.lamp] with kind = "box", from = "board3" and its dims.',
         )
-    _check_part_names(drafts)
     return drafts
-
-
-def _check_part_names(drafts: Mapping[str, Draft]) -> None:
-    """Note names that a file system or a renaming would mix up."""
-    by_lower: dict[str, str] = {}
-    earlier: dict[str, str] = {}
-    for name, draft in drafts.items():
-        other = by_lower.setdefault(name.lower(), name)
-        if other != name:
-            draft.table.fault(
-                "name-twice",
-                "",
-                f'"{name}" and "{other}" differ only in capitals, and their files would collide.',
-                "Give one of them another name.",
-            )
-        was = draft.table.data.get("was")
-        if not isinstance(was, str) or not was or was == name:
-            continue
-        taken = earlier.setdefault(was, name)
-        if was in drafts or taken != name:
-            who = f'"{was}" is still a part' if was in drafts else f'"{taken}" was "{was}" too'
-            draft.table.fault(
-                "name-twice",
-                "was",
-                f"{who}, so its readings cannot follow to {name}.",
-                "Leave was out of one of them.",
-            )

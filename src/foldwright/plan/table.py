@@ -20,6 +20,7 @@ from foldwright.plan.lines import line_of
 from foldwright.plan.units import is_quantity, parse_angle, parse_length
 
 FAULT_CODES: Mapping[str, str] = {
+    "bad-drawing": "a drawing that cannot be read, or does not hold just one closed outline",
     "bad-formula": "a formula that cannot be read, or has no value",
     "bad-name": "a name with signs in it that a name cannot have, or a reserved word",
     "bad-quantity": "a text that is no number with its unit",

@@ -61,6 +61,8 @@ class Plan:
         faults that later rooms find; see `fault_at`.
     source : tuple of str
         Lines of the plan file.
+    paper : str
+        ``"a4"``, ``"letter"``, ``"a3"``, or ``"roll 610"`` with its width [mm].
     """
 
     path: Path
@@ -78,3 +80,4 @@ class Plan:
     meets: tuple[Meet, ...]
     lines: Mapping[str, int]
     source: tuple[str, ...] = ()
+    paper: str = "a4"
