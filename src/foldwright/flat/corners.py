@@ -1,20 +1,30 @@
 """Corners: where folds cross, and what is left open where they do.
 
-Room: flat.
+Room: flat. Folds end a setback away from the mould line, so a corner where two
+or more of them meet stays open when the part is folded up: a little star that
+takes filler, or a patch behind it where it is too wide for that.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from foldwright.flat.develop import Layout, Sheet
-from foldwright.flat.pattern import Mark
+from foldwright.flat.pattern import Mark, Panel, Piece, Step
 from foldwright.shape import Vector, interior_angles, move_sides
 
 # Drills come in these steps [mm].
 _DRILL_STEP = 0.5
+# A narrower star closes with the finish; a wider one than filler bridges gets a
+# patch that reaches twice as far [mm]. Common practice, no source.
+_SEEN, _BRIDGED = 1.0, 6.0
+_PATCH_REACH = 2.0
+# Three faces that meet more flatly than this have no corner to patch.
+_SPREAD = 1e-3
 
 
 def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mark]:
@@ -45,3 +55,140 @@ def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mar
         x, y = motion[:2, :2] @ np.array(middles[i], dtype=float) + motion[:2, 2]
         marks.append(Mark("drill", (float(x), float(y)), d, "relief where two folds cross"))
     return marks
+
+
+@dataclass(frozen=True)
+class OpenCorner:
+    """A corner that stays open.
+
+    Attributes
+    ----------
+    vertex : int
+    faces : tuple of str
+        Faces that meet there.
+    width : float
+        Largest distance between the corners of their panels [mm].
+    """
+
+    vertex: int
+    faces: tuple[str, ...]
+    width: float
+
+
+def open_corners(sheet: Sheet, folded: frozenset[int]) -> list[OpenCorner]:
+    """Corners where two or more folds meet and more than a millimetre stays open, widest first."""
+    found = []
+    for vertex in range(len(sheet.solid.vertices)):
+        folds = [n for n in folded if vertex in (sheet.edges[n].start, sheet.edges[n].end)]
+        faces = tuple(face.name for face in sheet.faces if vertex in face.loop)
+        if len(folds) < 2 or len(faces) < 3:
+            continue
+        points = np.array([_panel_corner(sheet, folded, name, vertex) for name in faces])
+        apart = np.linalg.norm(points[:, None] - points[None, :], axis=2)
+        if apart.max() > _SEEN:
+            found.append(OpenCorner(vertex, faces, float(apart.max())))
+    return sorted(found, key=lambda corner: (-corner.width, corner.vertex))
+
+
+def _panel_corner(sheet: Sheet, folded: frozenset[int], face: str, vertex: int) -> Vector:
+    """Where the flat of a face ends at one of its corners, in space; seams take nothing off."""
+    corners = sheet.outlines[face]
+    numbers = [sheet.edge_of_side[(face, i)] for i in range(len(corners))]
+    moved = move_sides(
+        corners, [sheet.folds[n].setback if n is not None and n in folded else 0.0 for n in numbers]
+    )
+    frame = sheet.face_frames[face]
+    at = np.array(sheet.solid.vertices[vertex])
+    local = (at - frame[:3, 3]) @ frame[:3, :2]
+    i = min(range(len(corners)), key=lambda n: math.dist(corners[n], local))
+    return np.asarray(frame[:3, :2] @ np.array(moved[i], dtype=float) + frame[:3, 3])
+
+
+def words_for(sheet: Sheet, corners: Sequence[OpenCorner]) -> list[str]:
+    """What to do about open corners: filler by volume, patches by name."""
+    filled = [corner for corner in corners if not needs_patch(sheet, corner)]
+    said = [
+        f"The corner of {_listed(corner.faces)} stays open {corner.width:.0f} mm where its folds "
+        "meet: glue its patch in from behind before filling."
+        for corner in corners
+        if needs_patch(sheet, corner)
+    ]
+    if filled:
+        # As much as round holes that wide through the board.
+        volume = sum(
+            math.pi / 4.0 * corner.width**2 * sheet.boards[corner.faces[0]][1].thickness
+            for corner in filled
+        )
+        many = f"{len(filled)} corners stay" if len(filled) > 1 else "One corner stays"
+        said.append(
+            f"{many} open up to {filled[0].width:.1f} mm where folds meet, the widest at "
+            f"{_listed(filled[0].faces)}: fill, about {max(volume * 1e-3, 0.01):.2f} cm3 in all."
+        )
+    return said
+
+
+def needs_patch(sheet: Sheet, corner: OpenCorner) -> bool:
+    """Too wide for filler, and a corner of three faces that a flat patch can bridge."""
+    return corner.width > _BRIDGED and _edges_away(sheet, corner) is not None
+
+
+def patch(name: str, part: str, sheet: Sheet, corner: OpenCorner, *, revision: int) -> Piece:
+    """Cut the triangle that bridges an open corner from the inside.
+
+    Its outside touches all three inside faces, along a line across each.
+    """
+    ways = _edges_away(sheet, corner)
+    assert ways is not None
+    stock, board = sheet.boards[corner.faces[0]]
+    solid = sheet.solid
+    normals = np.array([solid.normal(solid.face(face)) for face in corner.faces])
+    depths = [-sheet.boards[face][1].thickness for face in corner.faces]
+    inside = np.array(solid.vertices[corner.vertex]) + np.linalg.solve(normals, depths)
+    points = inside + _PATCH_REACH * corner.width * ways
+    out = np.cross(points[1] - points[0], points[2] - points[0])
+    if out @ (inside - points[0]) < 0.0:
+        points, out = points[::-1], -out
+    out = out / np.linalg.norm(out)
+    right = (points[1] - points[0]) / np.linalg.norm(points[1] - points[0])
+    motion = np.column_stack([right, np.cross(out, right), out])
+    local = (points - points[0]) @ motion[:, :2]
+    low = local.min(axis=0)
+    origin = points[0] + motion[:, :2] @ low
+    flat = tuple((float(x), float(y)) for x, y in local - low)
+    space = tuple(
+        (float(a), float(b), float(c), float(d)) for a, b, c, d in np.column_stack([motion, origin])
+    )
+    return Piece(
+        id=name,
+        part=part,
+        stock=stock,
+        thickness=board.thickness,
+        revision=revision,
+        outline=tuple(Step(p) for p in flat),
+        panels=(Panel("patch", "", flat, space),),
+        role=f"patch, corner of {_listed(corner.faces)}",
+    )
+
+
+def _edges_away(sheet: Sheet, corner: OpenCorner) -> Vector | None:
+    """Directions of the three edges that leave a corner, shape (3, 3); None if it has others."""
+    solid = sheet.solid
+    if len(corner.faces) != 3 or any(solid.face(name).cylinder for name in corner.faces):
+        return None
+    normals = np.array([solid.normal(solid.face(name)) for name in corner.faces])
+    if abs(np.linalg.det(normals)) < _SPREAD:
+        return None
+    here = np.array(solid.vertices[corner.vertex])
+    ways = []
+    for edge in sheet.edges:
+        if corner.vertex in (edge.start, edge.end):
+            other = edge.end if edge.start == corner.vertex else edge.start
+            way = np.array(solid.vertices[other]) - here
+            ways.append(way / np.linalg.norm(way))
+            if edge.turn <= 0.0:
+                return None
+    return np.array(ways) if len(ways) == 3 else None
+
+
+def _listed(faces: Sequence[str]) -> str:
+    return f"{', '.join(faces[:-1])} and {faces[-1]}"

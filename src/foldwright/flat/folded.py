@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from foldwright.flat.backing import backing_pieces
+from foldwright.flat.corners import needs_patch, open_corners, patch, words_for
 from foldwright.flat.develop import Sheet, require_wide_faces
 from foldwright.flat.joints import Joints, Wishes, joints_of
 from foldwright.flat.nets import best_net
@@ -99,7 +100,12 @@ def folded_pieces(
         )
         for i, layout in enumerate(layouts, 1)
     ]
-    notes = _notes(joints, used, letters)
+    corners = open_corners(sheet, frozenset(used))
+    notes = (*_notes(joints, used, letters), *words_for(sheet, corners))
+    for corner in corners:
+        if needs_patch(sheet, corner):
+            name = f"{part}-{len(pieces) + 1}"
+            pieces.append(patch(name, part, sheet, corner, revision=revision))
     strips: list[Piece] = []
     if backing is not None:
         their_stock, theirs, width = backing
