@@ -20,15 +20,17 @@ cutting-stock problem, Operations Research 9 (1961).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from foldwright.flat import CutLength
 from foldwright.plan import Bar, Stock
-from foldwright.sheet.programme import Programme, whole_numbers
+from foldwright.sheet.programme import Programme, duals, shares_of, whole_numbers
 from foldwright.sheet.records import LeftOut
 
-_MOST = 20_000  # cuttings that the integer programme is given
+_MOST = 20_000  # cuttings that the integer programme is given at most
+_MOST_LOOKS = 300_000  # steps of a search
+_QUICK_LOOKS = 2_000
 _ROUNDING = 1e-6  # mm; lengths that add up to the bar exactly fit it
 _OFFCUT_COST = 1e-3  # of an offcut, as a share of what its length would cost whole
 _ROUNDS = 300  # of making cuttings
@@ -163,21 +165,59 @@ def _task(groups: dict[float, list[CutLength]], stock: Stock) -> _Task:
 
 def _solve(task: _Task, seconds: float) -> tuple[list[_Cutting], bool]:
     """Cuttings to make, one for each bar, and whether they are proven best."""
-    cuttings: list[_Cutting] = []
-    for cutting in _all_cuttings(task):
-        cuttings.append(cutting)
-        if len(cuttings) > _MOST:
-            break
-    bound = -math.inf
-    if len(cuttings) > _MOST:
-        cuttings, bound = _made_as_asked(task)
-    missing, cost, counts, exact = whole_numbers(_programme(task, cuttings), seconds)
-    if math.isfinite(bound):
-        # Costs that are all one price step up by it: the bound may be rounded up.
-        step = task.costs[0] if len(set(task.costs)) == 1 else 0.0
-        least = step * math.ceil(bound / step - 1e-6) if step else bound
-        exact = exact and missing == 0 and cost <= least * (1.0 + 1e-9)
-    return [c for c, n in zip(cuttings, counts, strict=True) for _ in range(n)], exact
+    cuttings = _all_cuttings(task)
+    if cuttings is not None:
+        _, _, counts, proven = whole_numbers(_programme(task, cuttings), seconds)
+        return _repeated(cuttings, counts), proven
+    cuttings, bound = _made_as_asked(task, ())
+    # Costs that are all one price step up by it: the bound may be rounded up.
+    step = task.costs[0] if len(set(task.costs)) == 1 else 0.0
+    least = step * math.ceil(bound / step - 1e-6) if step else bound
+    taken, cuttings = _dived(task, cuttings)
+    if taken is None or _cost(task, taken) > least * (1.0 + 1e-9):
+        missing, cost, counts, _ = whole_numbers(_programme(task, cuttings), seconds)
+        if taken is None or (missing == 0 and cost < _cost(task, taken)):
+            taken = _repeated(cuttings, counts)
+        if missing:
+            return taken, False
+    return taken, _cost(task, taken) <= least * (1.0 + 1e-9)
+
+
+def _repeated(cuttings: Sequence[_Cutting], counts: Sequence[int]) -> list[_Cutting]:
+    return [c for c, n in zip(cuttings, counts, strict=True) for _ in range(n)]
+
+
+def _cost(task: _Task, taken: Sequence[_Cutting]) -> float:
+    return sum(task.costs[cutting.bar] for cutting in taken)
+
+
+def _dived(task: _Task, cuttings: list[_Cutting]) -> tuple[list[_Cutting] | None, list[_Cutting]]:
+    """Round the linear programme down again and again, making cuttings for what remains.
+
+    Returns a whole-number plan, None if bars run short, and all cuttings made,
+    of which the integer programme may find a better one.
+    """
+    left, counts = list(task.wanted), list(task.counts)
+    taken: list[_Cutting] = []
+    while any(left):
+        rest = replace(task, wanted=tuple(left), counts=tuple(counts))
+        fresh, _ = _made_as_asked(rest, cuttings)
+        cuttings = list(dict.fromkeys([*cuttings, *fresh]))
+        shares = shares_of(_programme(rest, cuttings))
+        whole = [math.floor(share + 1e-9) for share in shares]
+        if not any(whole):
+            best = max(range(len(shares)), key=lambda i: (shares[i], -i))
+            if shares[best] < 1e-6:
+                return None, cuttings
+            whole[best] = 1
+        for cutting, n in zip(cuttings, whole, strict=True):
+            for _ in range(n):
+                used = tuple(min(a, b) for a, b in zip(cutting.counts, left, strict=True))
+                if any(used) and counts[cutting.bar]:
+                    taken.append(_Cutting(cutting.bar, used))
+                    counts[cutting.bar] -= 1
+                    left = [a - b for a, b in zip(left, used, strict=True)]
+    return taken, cuttings
 
 
 def _programme(task: _Task, cuttings: Sequence[_Cutting]) -> Programme:
@@ -190,52 +230,61 @@ def _programme(task: _Task, cuttings: Sequence[_Cutting]) -> Programme:
     )
 
 
-def _all_cuttings(task: _Task) -> Iterator[_Cutting]:
-    """Cuttings to which no further wanted length can be added, bar by bar."""
-    for bar, room in enumerate(task.rooms):
-        for counts in _fillings(task, 0, room):
+def _all_cuttings(task: _Task) -> list[_Cutting] | None:
+    """Cuttings to which no further wanted length can be added; None if there are too many."""
+    found: list[_Cutting] = []
+    looks = 0
+    tails = [0.0]
+    for width, wanted in zip(reversed(task.widths), reversed(task.wanted), strict=True):
+        tails.append(tails[-1] + width * wanted)
+    tails.reverse()  # length of all that is wanted from here on
+
+    def fill(bar: int, counts: tuple[int, ...], room: float, least: float) -> bool:
+        """Go on with the next length; `least` is the shortest that could still be added."""
+        nonlocal looks
+        looks += 1
+        i = len(counts)
+        if room - tails[i] >= least:
+            return True  # room for one more stays, whatever follows
+        if i == len(task.widths):
             if any(counts):
-                yield _Cutting(bar, counts)
+                found.append(_Cutting(bar, counts))
+            return len(found) <= _MOST and looks <= _MOST_LOOKS
+        for n in range(min(task.wanted[i], int(room / task.widths[i])), -1, -1):
+            short = task.widths[i] if n < task.wanted[i] else math.inf
+            left = room - n * task.widths[i]
+            if not fill(bar, (*counts, n), left, min(least, short)):
+                return False
+        return True
+
+    if all(fill(bar, (), room, math.inf) for bar, room in enumerate(task.rooms)):
+        return found
+    return None
 
 
-def _fillings(task: _Task, first: int, room: float) -> Iterator[tuple[int, ...]]:
-    """Counts of the lengths from `first` on that leave no room for one more of them."""
-    if first == len(task.widths):
-        yield ()
-        return
-    most = min(task.wanted[first], int(room / task.widths[first]))
-    for count in range(most, -1, -1):
-        rest = room - count * task.widths[first]
-        fits_one_more = count < task.wanted[first] and rest >= task.widths[first]
-        for tail in _fillings(task, first + 1, rest):
-            used = sum(n * w for n, w in zip(tail, task.widths[first + 1 :], strict=True))
-            if not (fits_one_more and rest - used >= task.widths[first]):
-                yield (count, *tail)
+def _made_as_asked(task: _Task, known: Sequence[_Cutting]) -> tuple[list[_Cutting], float]:
+    """Cuttings that the linear programme asks for, and its bound on the cost.
 
-
-def _made_as_asked(task: _Task) -> tuple[list[_Cutting], float]:
-    """Cuttings that the linear programme asked for, and its bound on the cost.
-
-    The bound is Farley's where the making of cuttings stops early.
+    No bound (minus infinity) if the making of cuttings stops early.
     """
-    from foldwright.sheet.programme import duals
-
-    cuttings = _to_start_with(task)
-    known = set(cuttings)
-    bound = -math.inf
+    cuttings = list(dict.fromkeys([*_to_start_with(task), *known]))
     for _ in range(_ROUNDS):
         value, worth, rent = duals(_programme(task, cuttings))
         fresh = []
-        for bar, cost in enumerate(task.costs):
-            counts, gain = _most_worth(task, task.rooms[bar], worth)
-            if gain > cost + rent[bar] + _GAIN and _Cutting(bar, counts) not in known:
-                fresh.append(_Cutting(bar, counts))
+        for quick in (True, False):  # the full search only when a short one finds no gain
+            for bar, cost in enumerate(task.costs):
+                looks = _QUICK_LOOKS if quick else _MOST_LOOKS
+                counts, gain, is_most = _most_worth(task, task.rooms[bar], worth, looks)
+                if gain > cost + rent[bar] + _GAIN:
+                    fresh.append(_Cutting(bar, counts))
+                elif not quick and not is_most:
+                    return cuttings, -math.inf
+            if fresh:
+                break
         if not fresh:
-            bound = value
-            break
-        cuttings += fresh
-        known.update(fresh)
-    return cuttings, bound
+            return cuttings, value
+        cuttings = list(dict.fromkeys([*cuttings, *fresh]))
+    return cuttings, -math.inf
 
 
 def _to_start_with(task: _Task) -> list[_Cutting]:
@@ -259,31 +308,39 @@ def _to_start_with(task: _Task) -> list[_Cutting]:
     return list(found)
 
 
-def _most_worth(task: _Task, room: float, worth: Sequence[float]) -> tuple[tuple[int, ...], float]:
-    """Cutting of most worth that fits the room: branch and bound by worth per length."""
-    order = sorted(
-        (i for i in range(len(worth)) if worth[i] > 0.0),
-        key=lambda i: -worth[i] / task.widths[i],
-    )
+def _most_worth(
+    task: _Task, room: float, worth: Sequence[float], most_looks: int
+) -> tuple[tuple[int, ...], float, bool]:
+    """Cutting of most worth that fits the room: branch and bound by worth per length.
+
+    The last value says whether the search was finished.
+    """
+    kinds = [i for i in range(len(worth)) if worth[i] > 0.0 and task.wanted[i]]
+    order = sorted(kinds, key=lambda i: -worth[i] / task.widths[i])
+    rates = [worth[i] / task.widths[i] for i in order]
     best, best_worth = [0] * len(worth), 0.0
     counts = [0] * len(worth)
+    looks = 0
 
     def look(depth: int, rest: float, so_far: float) -> None:
-        nonlocal best, best_worth
+        nonlocal best, best_worth, looks
+        looks += 1
         if so_far > best_worth:
             best, best_worth = counts.copy(), so_far
-        if depth == len(order):
+        if depth == len(order) or looks > most_looks:
             return
         i = order[depth]
-        if so_far + rest * worth[i] / task.widths[i] <= best_worth + 1e-12:
-            return
         for n in range(min(task.wanted[i], int(rest / task.widths[i])), -1, -1):
+            left, value = rest - n * task.widths[i], so_far + n * worth[i]
+            rate = rates[depth + 1] if depth + 1 < len(order) else 0.0
+            if value + left * rate <= best_worth + 1e-12:
+                break  # fewer of this one leaves more room to poorer ones: worse still
             counts[i] = n
-            look(depth + 1, rest - n * task.widths[i], so_far + n * worth[i])
+            look(depth + 1, left, value)
         counts[i] = 0
 
     look(0, room, 0.0)
-    return tuple(best), best_worth
+    return tuple(best), best_worth, looks <= most_looks
 
 
 def _handed_out(

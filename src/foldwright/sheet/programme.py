@@ -47,15 +47,24 @@ def whole_numbers(programme: Programme, seconds: float) -> tuple[int, float, tup
     proven : bool
         Both are proven least, within the time.
     """
-    _, counts, missing_proven, missing = _solved(programme, seconds, least_missing=True, limit=0)
-    if missing == 0:
-        # nothing need be missing, so the second programme has no slack at all
-        cost, counts, cost_proven, _ = _solved(programme, seconds, least_missing=False, limit=0)
-    else:
-        cost, counts, cost_proven, _ = _solved(
-            programme, seconds, least_missing=False, limit=missing
-        )
-    return missing, cost, counts, missing_proven and cost_proven
+    missing, missing_proven = 0, True
+    if not _is_plenty(programme):
+        _, _, missing_proven, missing = _solved(programme, seconds, least_missing=True, limit=0)
+    cost, counts, proven, missing = _solved(programme, seconds, least_missing=False, limit=missing)
+    return missing, cost, counts, missing_proven and proven
+
+
+def _is_plenty(programme: Programme) -> bool:
+    """Whether each thing wanted can be had from a kind of which there is one for everything."""
+    total = sum(programme.wanted)
+    had = {
+        i
+        for makes, kind in zip(programme.makes, programme.kinds, strict=True)
+        if programme.counts[kind] >= total
+        for i, n in enumerate(makes)
+        if n
+    }
+    return len(had) == len(programme.wanted)
 
 
 def duals(programme: Programme) -> tuple[float, list[float], list[float]]:
@@ -70,6 +79,13 @@ def duals(programme: Programme) -> tuple[float, list[float], list[float]]:
     things = len(programme.wanted)
     value = float(solver.getInfo().objective_function_value)
     return value, dual[:things], [-d for d in dual[things : things + len(programme.counts)]]
+
+
+def shares_of(programme: Programme) -> list[float]:
+    """How much of each column the linear programme takes."""
+    solver = _model(programme, False, None, whole=False)
+    solver.run()
+    return list(solver.getSolution().col_value)[: len(programme.costs)]
 
 
 def _solved(
@@ -99,7 +115,8 @@ def _model(programme: Programme, least_missing: bool, limit: int | None, *, whol
     """
     import highspy
 
-    solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+    # not Highs, which prints a banner before it can be told to be quiet
+    solver: Any = highspy._Highs()  # type: ignore[attr-defined]
     solver.setOptionValue("output_flag", False)
     things, kinds = len(programme.wanted), len(programme.counts)
     infinite = highspy.kHighsInf
