@@ -30,6 +30,8 @@ from foldwright.plan import (
     Length,
     Plate,
     Profile,
+    Rib,
+    Strip,
     Taper,
 )
 from foldwright.plan.dual import number
@@ -37,15 +39,17 @@ from foldwright.shape.outsides import solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, level_frame
 from foldwright.shape.plates import disc, plate_path
+from foldwright.shape.ribs import rib_disc, rib_outline
 from foldwright.shape.rounds import bare_drum
 from foldwright.shape.solid import Face, Solid, Vector
+from foldwright.shape.strips import angle_solid, strip_span
 from foldwright.shape.tracing import (
     circle,
     in_plane,
     moved_path,
-    path_area,
     path_bounds,
     plane_motion,
+    polygon,
     reversed_path,
     rounded_rectangle,
 )
@@ -95,38 +99,6 @@ def face_cuts(part: AnyPart) -> tuple[FaceCut, ...]:
     )
 
 
-@lru_cache(maxsize=1024)
-def _bare_face_frame(part: AnyPart, face: str) -> tuple[tuple[float, ...], ...]:
-    if isinstance(part, Box | Profile | Taper | Faceted):
-        body = solid(part)
-        frame = frame_on(body, _flat_face(part, body, face))
-    elif isinstance(part, Hood) and face == "wall":
-        raise CannotMake(
-            f"The curled wall of {part.name} carries no holes yet.",
-            part=part.name,
-            field="",
-            remedy="Mark and cut them when it is curled.",
-        )
-    elif isinstance(part, Drum | Hood):
-        raise CannotMake(
-            f'The end "{face}" of {part.name} is open; nothing can be cut into it.',
-            part=part.name,
-            field="",
-            remedy='Write "wall" for the curled face.',
-        )
-    elif isinstance(part, Plate) and part.diameter is None:
-        face_frame(part, face)  # refuses what is no face, in words
-        (x0, y0), (x1, y1) = path_bounds(plate_path(part, finished=False))
-        out = 1.0 if face == "top" else -1.0
-        z = part.thickness if face == "top" else 0.0
-        frame = level_frame(np.array([(x0, y0, z), (x1, y1, z)]), np.array([0.0, 0.0, out]))
-    else:
-        frame = face_frame(part, face)
-        if not isinstance(part, Plate):  # of a disc the centre is the origin
-            frame = frame @ _shifted(part.coat_outside)
-    return tuple(tuple(float(x) for x in row) for row in frame)
-
-
 def bare_face_frame(part: AnyPart, face: str) -> Vector:
     """Frame of a flat bare face in its part's frame, shape (4, 4).
 
@@ -144,26 +116,94 @@ def bare_face_frame(part: AnyPart, face: str) -> Vector:
 
 
 def bare_face_paths(part: AnyPart, face: str) -> tuple[Path, ...]:
-    """Outline of a flat bare face in its frame, anticlockwise, then its bore if it has one.
-
-    Empty where the kind of part keeps no outline by itself.
-    """
+    """Outline of a flat bare face in its frame, anticlockwise, then its bore if it has one."""
     into = np.linalg.inv(bare_face_frame(part, face))
-    if isinstance(part, Box | Profile | Taper | Faceted):
-        body = solid(part)
+    body = _body(part)
+    if body is not None:
         return (_face_path(body, _flat_face(part, body, face), into),)
-    if not isinstance(part, Plate):
+    outline = _flat_path(part)
+    if outline is None:
         return ()
-    if part.diameter is None:
-        path = moved_path(plate_path(part, finished=False), in_plane(into))
-        return (reversed_path(_clockwise(path)),)
-    diameter, bore = (number(x) for x in disc(part, part.values(), finished=False))
-    rim = reversed_path(circle((0.0, 0.0), diameter / 2.0))
-    return (rim, circle((0.0, 0.0), bore / 2.0)) if bore > 0.0 else (rim,)
+    found = [moved_path(outline, in_plane(into))]
+    if isinstance(part, Plate) and part.bore is not None:
+        bore = number(disc(part, part.values(), finished=False)[1])
+        found.append(circle((0.0, 0.0), bore / 2.0))
+    return tuple(found)
+
+
+@lru_cache(maxsize=1024)
+def _bare_face_frame(part: AnyPart, face: str) -> tuple[tuple[float, ...], ...]:
+    _refuse_open_end(part, face)
+    finished = face_frame(part, face)  # refuses what is no face, in words
+    body, outline = _body(part), _flat_path(part)
+    if body is not None:
+        frame = frame_on(body, _flat_face(part, body, face))
+    elif outline is not None and not _is_disc(part):
+        (x0, y0), (x1, y1) = path_bounds(outline)
+        corners = np.array([(x, y, finished[2, 3]) for x, y in ((x0, y0), (x1, y1))])
+        frame = level_frame(corners, finished[:3, 2])
+    else:
+        frame = finished  # of a disc the centre is the origin
+    return tuple(tuple(float(x) for x in row) for row in frame)
+
+
+def _refuse_open_end(part: AnyPart, face: str) -> None:
+    if not isinstance(part, Drum | Hood):
+        return
+    if face == "wall":
+        raise CannotMake(
+            f"The curled wall of {part.name} carries no such cut yet.",
+            part=part.name,
+            field="",
+            remedy="Mark and cut it when it is curled.",
+        )
+    if face in ("bottom", "top"):
+        raise CannotMake(
+            f'The end "{face}" of {part.name} is open; nothing can be cut into it.',
+            part=part.name,
+            field="",
+            remedy='Write "wall" for the curled face.',
+        )
+
+
+def _body(part: AnyPart) -> Solid | None:
+    """Bare solid of a folded part, an angle too; None of any other."""
+    if isinstance(part, Box | Profile | Taper | Faceted):
+        return solid(part)
+    if isinstance(part, Strip) and part.flange is not None:
+        return angle_solid(part)
+    return None
+
+
+def _is_disc(part: AnyPart) -> bool:
+    if isinstance(part, Rib):
+        return rib_outline(part, part.values(), finished=False) is None
+    return isinstance(part, Plate) and part.diameter is not None
+
+
+def _flat_path(part: AnyPart) -> Path | None:
+    """Bare outline of a flat part in its own frame, anticlockwise; None of any other."""
+    values = part.values()
+    match part:
+        case Plate() if part.diameter is not None:
+            diameter = number(disc(part, values, finished=False)[0])
+            return reversed_path(circle((0.0, 0.0), diameter / 2.0))
+        case Plate():
+            return plate_path(part, finished=False)
+        case Strip() if part.flange is None:
+            x0, x1, y0, y1 = strip_span(part, finished=False)
+            return polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+        case Rib():
+            outline = rib_outline(part, values, finished=False)
+            if outline is not None:
+                return outline.path()
+            across = rib_disc(part, values, finished=False)
+            assert across is not None, "a rib without an outline is round"
+            return reversed_path(circle((0.0, 0.0), number(across) / 2.0))
+    return None
 
 
 def _flat_face(part: AnyPart, body: Solid, face: str) -> Face:
-    face_frame(part, face)  # refuses what is no face, in words
     found = body.face(face)
     if found.cylinder:
         raise CannotMake(
@@ -297,16 +337,6 @@ def _wall_motions(part: Drum, feature: Feature, centre: Point) -> tuple[Vector, 
     if part.mirrored:
         mirror[0, 2] = math.tau * radius
     return plane_motion(feature.rotate, at), mirror
-
-
-def _shifted(by: float) -> Vector:
-    motion = np.eye(4)
-    motion[:2, 3] = by
-    return motion
-
-
-def _clockwise(path: Path) -> Path:
-    return path if path_area(path) < 0.0 else reversed_path(path)
 
 
 def _bare_path(part: AnyPart, feature: Feature) -> Path:
