@@ -26,11 +26,21 @@ from foldwright.fit import (
     reasons,
     refit,
 )
-from foldwright.flat import Pattern, Piece, pattern_of
+from foldwright.flat import CutLength, Pattern, Piece, pattern_of
 from foldwright.ledger import Change, Ledger, Reading, Revision
-from foldwright.plan import AnyPart, Dual, Number, Plan, fault_at, read_plan, show_length
+from foldwright.plan import AnyPart, Dual, Number, Plan, Rib, fault_at, read_plan, show_length
 from foldwright.plan.dual import slopes
-from foldwright.shape import Vector, dims_of, frames
+from foldwright.shape import (
+    Body,
+    FaceCut,
+    Vector,
+    body_of,
+    dims_of,
+    face_cuts,
+    frames,
+    openings_of,
+)
+from foldwright.sheet import BarPlan, StockLayout, cut_bars, lay_out
 from foldwright.shop import Board, board_from_table, boards, thicknesses
 
 _EYES = {
@@ -82,6 +92,14 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class Layouts:
+    """What is cut from what: sheets by stock, tubes and bars by stock."""
+
+    sheets: Mapping[str, StockLayout]
+    bars: Mapping[str, BarPlan]
+
+
+@dataclass(frozen=True)
 class Made:
     """A plan with everything that follows from it.
 
@@ -112,7 +130,7 @@ class Made:
     @cached_property
     def parts(self) -> Mapping[str, AnyPart]:
         """Parts as intended now: the plan with the kept refits in it."""
-        return {
+        intended: dict[str, AnyPart] = {
             name: replace(
                 part,
                 parameters=tuple(
@@ -124,6 +142,10 @@ class Made:
             )
             for name, part in self.plan.parts.items()
         }
+        for name, part in intended.items():
+            if isinstance(part, Rib):  # it follows its shell
+                intended[name] = replace(part, of=intended[part.of.name])
+        return intended
 
     @cached_property
     def readings(self) -> Mapping[str, tuple[Reading, ...]]:
@@ -169,6 +191,19 @@ class Made:
         """Motion of each part in the build frame, as drawn."""
         return frames(self.plan)
 
+    @cached_property
+    def openings(self) -> Mapping[str, tuple[FaceCut, ...]]:
+        """Openings in each part where others pass through it, at the sizes intended now."""
+        return openings_of(self.parts, self.frames)
+
+    @cached_property
+    def bodies(self) -> Mapping[str, Body]:
+        """What each part looks like, in its own frame."""
+        return {
+            name: body_of(part, (*face_cuts(part), *self.openings.get(name, ())))
+            for name, part in self.parts.items()
+        }
+
     def pattern(self, part: str) -> Pattern:
         """Pattern of one part.
 
@@ -182,12 +217,17 @@ class Made:
             tuple(round(float(x), 9) for x in turn @ _EYES[side]) for side in self.plan.seen_from
         )
         record = self.parts[part]
+        wanted = {stock for _, stock, _ in record.face_from}
+        wanted |= {record.backing.stock} if record.backing else set()
         return pattern_of(
             record,
-            self.boards[record.stock],
+            self.boards.get(record.stock),
             self.plan.cutters,
             revision=self.revision_of(part),
             seen_along=eyes,
+            others=tuple((name, self.boards[name]) for name in sorted(wanted)),
+            grained=frozenset(s.name for s in self.plan.stocks.values() if s.grain),
+            cuts=self.openings.get(part, ()),
         )
 
     @cached_property
@@ -207,12 +247,81 @@ class Made:
         """Pieces of all parts."""
         return tuple(piece for pattern in self.patterns for piece in pattern.pieces)
 
+    @property
+    def lengths(self) -> tuple[CutLength, ...]:
+        """Lengths to saw off tube and bar, of all parts."""
+        return tuple(cut for pattern in self.patterns for cut in pattern.lengths)
+
+    @property
+    def drawn_once(self) -> tuple[Piece, ...]:
+        """Pieces of all parts, but only of the first of copies that are still alike."""
+        return tuple(
+            piece
+            for pattern in self.patterns
+            for piece in pattern.pieces
+            if self.copies(pattern.part)[0] == pattern.part
+        )
+
+    def copies(self, part: str) -> tuple[str, ...]:
+        """Names of the parts that are cut like this one, itself among them, in plan order."""
+        family = self.plan.parts[part].family
+        if not family:
+            return (part,)
+        mine = self.parts[part].parameters
+        return tuple(
+            name
+            for name, other in self.parts.items()
+            if other.family == family
+            and other.parameters == mine
+            and self.revision_of(name) == self.revision_of(part)
+            and self.openings.get(name, ()) == self.openings.get(part, ())
+        )
+
+    def copies_note(self, part: str) -> tuple[str, ...]:
+        """Say how many are cut like this one, if there are several."""
+        alike = self.copies(part)
+        if len(alike) == 1:
+            return ()
+        return (f"Make {len(alike)} of these: {', '.join(alike)}.",)
+
+    def called(self, stock: str) -> str:
+        """What to call a stock in words: "3 mm skinned board", "tube 30 x 2"."""
+        record = self.plan.stocks[stock]
+        if record.form == "board":
+            kind = "skinned board" if self.boards[stock].is_skinned else "sheet"
+            return f"{record.thickness:g} mm {kind}"
+        wall = f" x {record.thickness:g}" if record.form.endswith("tube") else ""
+        return f"{record.form} {record.across:g}{wall}"
+
+    def layouts(self, seconds: float) -> Layouts:
+        """Lay all blanks out on the rack, and all lengths on its tubes and bars.
+
+        Parameters
+        ----------
+        seconds : float
+            How long to look for a good layout of each stock.
+        """
+        sheets: dict[str, StockLayout] = {}
+        bars: dict[str, BarPlan] = {}
+        for name, stock in self.plan.stocks.items():
+            pieces = [piece for piece in self.pieces if piece.stock == name]
+            lengths = [cut for cut in self.lengths if cut.stock == name]
+            if pieces:
+                sheets[name] = lay_out(pieces, stock, seconds=seconds)
+            if lengths:
+                bars[name] = cut_bars(lengths, stock)
+        return Layouts(sheets, bars)
+
     def require(self) -> None:
         """Raise `PlanFaults` with every part, place and meet that cannot be made."""
         faults: list[Fault] = []
         _ = self.boards  # their faults come first, since every part needs one
         with self._collecting(faults, "part"):
             _ = self.frames
+        if faults:
+            raise PlanFaults(faults)
+        with self._collecting(faults, "part"):
+            _ = self.openings
         if faults:
             raise PlanFaults(faults)
         for name in self.parts:

@@ -15,7 +15,18 @@ import numpy as np
 
 from foldwright.fit.clearances import key_of
 from foldwright.ledger import Reading
-from foldwright.plan import AnyPart, Drum, Dual, Number, Plate
+from foldwright.plan import (
+    AnyPart,
+    Bought,
+    Box,
+    Drum,
+    Dual,
+    Faceted,
+    Hood,
+    Number,
+    Profile,
+    Taper,
+)
 from foldwright.plan.dual import number, slopes
 from foldwright.shape import Vector, dims_of
 from foldwright.shop import SCATTER
@@ -38,10 +49,16 @@ class Belief:
 
 def scatter(part: AnyPart) -> dict[str, float]:
     """One standard deviation of each parameter when the part is made by hand [mm]."""
-    if isinstance(part, Drum):
-        around = SCATTER["curl"] / math.pi
-        return {p.name: SCATTER["cut"] if p.name == "length" else around for p in part.parameters}
-    way = "cut" if isinstance(part, Plate) else "fold"
+    match part:
+        case Drum() | Hood():
+            along, around = ("length", "height"), SCATTER["curl"] / math.pi
+            return {p.name: SCATTER["cut"] if p.name in along else around for p in part.parameters}
+        case Box() | Profile() | Taper() | Faceted():
+            way = "fold"
+        case Bought():
+            way = "bought"
+        case _:
+            way = "cut"
     return {p.name: SCATTER[way] for p in part.parameters}
 
 
@@ -50,7 +67,7 @@ def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:
 
     Parameters
     ----------
-    part : Box, Profile, Drum or Plate
+    part : AnyPart
         Its parameters as intended.
     readings : sequence of Reading
         Of this part; none means that it is not made.
@@ -69,7 +86,8 @@ def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:
     mean = np.array([p.value for p in part.parameters])
     prior = np.diag([scatter(part)[name] ** 2 for name in names])
     if not readings:
-        return Belief(part.name, part.values(), prior, is_made=False)
+        # what is bought is there already, as its maker says
+        return Belief(part.name, part.values(), prior, is_made=isinstance(part, Bought))
     noise = np.diag([reading.sigma**2 for reading in readings])
     wide = _LET_THE_READING_DECIDE * prior
     start = mean.copy()

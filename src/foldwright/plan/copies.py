@@ -142,6 +142,7 @@ def _mirrored(name: str, row: Table, shelf: Shelf, known: Mapping[str, Draft]) -
         was=was,
         finish=finish if row.has("finish") else part.finish,
         mirrored=not original.part.mirrored,
+        mirror_of=original.name,
     )
     return replace(draft, part=part)
 

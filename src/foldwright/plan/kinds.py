@@ -55,8 +55,10 @@ class Part:
         Name in the plan of a part with a `count`, whose copies are parts of
         their own ("foot-1", "foot-2"); empty if there is only one.
     mirrored : bool
-        The other hand (`mirror_of`): everything as the numbers say, then
-        reflected in x = 0 of its frame.
+        The other hand: everything as the numbers say, then reflected in x = 0
+        of its frame.
+    mirror_of : str
+        The part whose other hand this is; empty for none.
     """
 
     name: str
@@ -80,6 +82,7 @@ class Part:
     was: str = ""
     family: str = ""
     mirrored: bool = False
+    mirror_of: str = ""
 
     @property
     def kind(self) -> str:

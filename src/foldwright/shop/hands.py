@@ -17,5 +17,7 @@ SCATTER = MappingProxyType(
         "fold": 0.5,
         # [mm]; on the girth of a drum once it is closed
         "curl": 1.0,
+        # [mm]; what a supplier's drawing says of a thing that is bought
+        "bought": 0.1,
     }
 )
