@@ -151,7 +151,7 @@ def _from_drawing(reading: Reading, row: Table, key: str, axes: str) -> Corners 
 
 
 def _fixed(reading: Reading, value: float) -> Drawn:
-    return reading.fixed(round(value, _DECIMALS))
+    return reading.fixed(round(float(value), _DECIMALS))
 
 
 def _from_list(reading: Reading, value: list[object], key: str, axes: str) -> Corners | None:

@@ -39,7 +39,9 @@ def dxf_segments(path: Path, layer: str) -> list[Segment] | Trouble:
 
     try:
         drawing = readfile(path)
-        unit = InsertUnits(drawing.units)
+        # the library takes a drawing that says nothing to be in metres
+        says = b"$INSUNITS" in path.read_bytes()
+        unit = InsertUnits(drawing.units) if says else InsertUnits.Unitless
         factor = conversion_factor(unit, InsertUnits.Millimeters) if unit else 1.0
         entities = list(islice(_unpacked(drawing.modelspace(), 0), _MOST_ENTITIES))
         layers = sorted({e.dxf.layer for e in entities if e.dxftype() in _READERS})
@@ -121,7 +123,7 @@ def _on_circle(entity: Any, angle: float, factor: float) -> Point:
 
 def _light_polyline(entity: Any, factor: float) -> list[Segment]:
     points = [_flat(p, factor) for p in entity.vertices_in_wcs()]
-    bulges = [_side(entity) * b for (b,) in entity.get_points("b")]
+    bulges = [_side(entity) * float(b) for (b,) in entity.get_points("b")]
     return _joined(points, bulges, entity.closed)
 
 
@@ -130,7 +132,7 @@ def _polyline(entity: Any, factor: float) -> list[Segment]:
         return []  # a mesh
     points = [_flat(p, factor) for p in entity.points_in_wcs()]
     side = _side(entity) if entity.is_2d_polyline else 1.0
-    bulges = [side * v.dxf.bulge for v in entity.vertices]
+    bulges = [side * float(v.dxf.bulge) for v in entity.vertices]
     return _joined(points, bulges, entity.is_closed)
 
 

@@ -178,7 +178,7 @@ def _rounds_too_large(
         length = math.dist(corners[i], corners[j])
         if take[i] + take[j] and length - take[i] - take[j] < least:
             return (
-                i if rounds[i] else j,
+                i if take[i] >= take[j] else j,
                 f'Side "{sides[i]}" is {length:.6g} mm long, and its rounded corners take '
                 f"{take[i]:.6g} and {take[j]:.6g} of it.",
                 "Make the rounds smaller, or the side longer.",
