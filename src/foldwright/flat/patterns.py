@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from foldwright.errors import CannotMake
+from foldwright.flat.cutouts import with_cutouts
 from foldwright.flat.folded import folded_pieces
 from foldwright.flat.joints import Wishes, request_of
 from foldwright.flat.pattern import Piece
@@ -36,7 +37,7 @@ from foldwright.plan import (
     Tube,
 )
 from foldwright.plan.dual import number
-from foldwright.shape import FaceCut, angle_solid, dims_of, solid
+from foldwright.shape import FaceCut, angle_solid, dims_of, face_cuts, solid
 from foldwright.shop import Board, SetUp
 
 # A pattern that refolds worse than this is our own mistake [mm].
@@ -97,13 +98,13 @@ def pattern_of(
     grained : frozenset of str
         Names of the stocks whose grain has to run as the part says.
     cuts : tuple of FaceCut
-        Holes and openings in its faces, bare.
+        Openings in its faces, bare; its own features need not be given.
 
     Raises
     ------
     CannotMake
-        See `folded_pieces`, `drum_piece`, `hood_piece`, `plain_piece`; a length that is
-        none, or a plug thicker than its bar.
+        See `folded_pieces`, `drum_piece`, `hood_piece`, `plain_piece`, `with_cutouts`; a
+        length that is none, or a plug thicker than its bar.
     """
     pieces: Sequence[Piece] = ()
     notes: tuple[str, ...] = ()
@@ -129,7 +130,8 @@ def pattern_of(
     if not off <= LARGEST_DEVIATION:  # also catches nan
         raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
     proved = tuple(replace(piece, deviation=off) for piece in pieces)
-    return Pattern(part.name, proved, notes, lengths)
+    cut, near = with_cutouts(proved, part, (*face_cuts(part), *cuts))
+    return Pattern(part.name, cut, (*notes, *near), lengths)
 
 
 def _curled(part: Drum | Hood, board: Board | None, revision: int, grained: frozenset[str]) -> Curl:
