@@ -26,6 +26,8 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import LineString, Point, Polygon
 
+from oracle.cones import faults_of_cone, on_cone
+
 type Array = NDArray[np.float64]
 type Record = Mapping[str, Any]
 
@@ -80,7 +82,11 @@ def judge(document: Record) -> Verdict:
         for fold in piece["folds"]:
             _judge_fold(fold, piece, verdict)
         for curved in piece.get("curved", ()):
-            _judge_cylinder(curved, piece, verdict)
+            if curved["kind"] == "cone":
+                for distance, what in faults_of_cone(curved, piece):
+                    verdict.note(distance, what)
+            else:
+                _judge_cylinder(curved, piece, verdict)
         _judge_refolding(piece, verdict)
         _judge_area(piece, verdict)
         for seam in piece["seams"]:
@@ -422,7 +428,8 @@ def _seam_in_space(seam: Record, piece: Record, out: float, z: float) -> Array:
     ends = np.array([seam["a"], seam["b"]], dtype=float) + out * _right_of(seam["a"], seam["b"])
     for curved in piece.get("curved", ()):
         if curved["face"] == seam["panel"]:
-            return _on_cylinder(curved, ends)
+            roll = on_cone if curved["kind"] == "cone" else _on_cylinder
+            return roll(curved, ends)
     return _place(_motion(_panel(piece, seam["panel"])), ends, z)
 
 
