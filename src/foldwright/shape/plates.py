@@ -18,7 +18,7 @@ from foldwright.plan.dual import number
 from foldwright.shape.arcs import Outline
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.moving import moved, vanished_side
-from foldwright.shape.outline import Corner
+from foldwright.shape.outline import Corner, extent, interior_angles, move_sides
 from foldwright.shape.paths import Path
 from foldwright.shape.rounding import outline_with_arcs
 
@@ -145,11 +145,13 @@ def section(plate: Plate, face: str, values: Mapping[str, Number], *, mouth: boo
         return Section((span,), (0.0, 0.0, z))
     if mouth:
         raise _no_mouth(plate)
-    outline = plate_shape(plate, values, finished=True)
-    plain = outline.plain()
-    square = all(abs(outline.turn(i) - math.pi / 2.0) < _SQUARE for i in range(len(plain)))
+    # Rounded corners take nothing off the margins along the sides.
+    given: list[Corner] = [(x.value(values), y.value(values)) for x, y in plate.outline]
+    outline = move_sides(given, [-_growth(plate, finished=True)] * len(given))
+    plain = [(number(x), number(y)) for x, y in outline]
+    square = all(abs(angle - math.pi / 2.0) < _SQUARE for angle in interior_angles(plain))
     level = abs(plain[1][1] - plain[0][1]) < 1e-9
-    if len(plain) != 4 or any(outline.arcs) or not square or not level:
+    if len(plain) != 4 or any(plate.rises) or not square or not level:
         raise CannotMake(
             f"{plate.name} is no upright rectangle, so a meet cannot tell its margins.",
             part=plate.name,
@@ -163,8 +165,8 @@ def section(plate: Plate, face: str, values: Mapping[str, Number], *, mouth: boo
     )
     return Section(
         (
-            Span("width", outline.extent(0), (1.0, 0.0, 0.0)),
-            Span("height", outline.extent(1), (0.0, 1.0, 0.0)),
+            Span("width", extent(outline, 0), (1.0, 0.0, 0.0)),
+            Span("height", extent(outline, 1), (0.0, 1.0, 0.0)),
         ),
         centre,
     )
