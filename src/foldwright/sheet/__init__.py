@@ -1,1 +1,73 @@
-"""What to cut it from."""
+"""What to cut it from: layouts on the rack, bars, cut list, purchases, weights."""
+
+from foldwright.sheet.bars import BarCuts, BarPlan, cut_bars
+from foldwright.sheet.blanks import Blank, as_marked, blanks_of
+from foldwright.sheet.corners import corner_packer
+from foldwright.sheet.cut_list import CutRow, cut_list
+from foldwright.sheet.layout import lay_out
+from foldwright.sheet.library import library_packer
+from foldwright.sheet.outlines import Extent
+from foldwright.sheet.packing import (
+    Item,
+    PackedBoard,
+    Packer,
+    PackingResult,
+    PackingTask,
+    Placed,
+)
+from foldwright.sheet.purchase import PurchaseLine, PurchaseList, purchase_list, sheet_in_words
+from foldwright.sheet.records import (
+    LeftOut,
+    SheetLayout,
+    Spot,
+    StockLayout,
+    is_offcut,
+    is_rectangle,
+)
+from foldwright.sheet.verify import layout_faults
+from foldwright.sheet.weights import (
+    BuildWeight,
+    PartWeight,
+    masses,
+    net_area,
+    piece_mass,
+    section_area,
+)
+
+__all__ = [
+    "BarCuts",
+    "BarPlan",
+    "Blank",
+    "BuildWeight",
+    "CutRow",
+    "Extent",
+    "Item",
+    "LeftOut",
+    "PackedBoard",
+    "Packer",
+    "PackingResult",
+    "PackingTask",
+    "PartWeight",
+    "Placed",
+    "PurchaseLine",
+    "PurchaseList",
+    "SheetLayout",
+    "Spot",
+    "StockLayout",
+    "as_marked",
+    "blanks_of",
+    "corner_packer",
+    "cut_bars",
+    "cut_list",
+    "is_offcut",
+    "is_rectangle",
+    "lay_out",
+    "layout_faults",
+    "library_packer",
+    "masses",
+    "net_area",
+    "piece_mass",
+    "purchase_list",
+    "section_area",
+    "sheet_in_words",
+]
