@@ -153,7 +153,7 @@ def _require_fit(sharp: Outline, rounded: Outline) -> None:
             (ax, ay), (bx, by) = sharp.difference(i), rounded.difference(at)
             fits = ax * bx + ay * by > 0.0
         else:
-            fits = number(rounded.sweep(at)) < number(sharp.sweep(i))
+            fits = number(rounded.sweep(at)) <= number(sharp.sweep(i))
         if not fits:
             raise OutOfDomain(
                 f'The rounds at the ends of side "{name}" leave nothing of it between them.',
