@@ -124,7 +124,7 @@ def rib_outline(
     _require_clear_ends(rib, body, plane, inside, number(station))
     if clipped:
         inside = _clipped(rib, inside, rib.clip.value(values))
-    return _reflected(inside) if rib.mirrored and plane.right == 0 else inside
+    return inside.mirrored() if rib.mirrored and plane.right == 0 else inside
 
 
 def rib_motion(rib: Rib) -> Vector:
@@ -412,18 +412,3 @@ def _notch(corner: Corner, before: Corner, after: Corner, clip: Number) -> Corne
     y = before[1] + after[1] - 2.0 * corner[1]
     share = clip / hypot(x, y)
     return corner[0] - share * x, corner[1] - share * y
-
-
-def _reflected(outline: Outline) -> Outline:
-    """The other hand: x to -x, still anticlockwise."""
-    count = len(outline)
-    back = [(count - 2 - i) % count for i in range(count)]
-    arcs = [outline.arcs[i] for i in back]
-    return Outline(
-        tuple((-x, y) for x, y in reversed(outline.corners)),
-        tuple(outline.names[i] for i in back),
-        tuple(
-            replace(arc, centre=(-arc.centre[0], arc.centre[1])) if arc is not None else None
-            for arc in arcs
-        ),
-    )
