@@ -61,7 +61,8 @@ class Picture:
     Attributes
     ----------
     items : tuple of Item
-        Within 0..width, 0..height; a group for each part carries its name.
+        Within 0..width, 0..height. The lines of each part stand in a group of
+        its name, its areas in one of its name with " wash".
     scale : float
         mm of paper to the mm.
     dots : Mapping of str to Point
@@ -181,7 +182,9 @@ def picture(
         bodies, frames, eye, ruled=dict.fromkeys(inked, 0.55 / scale), wide=_HEAVY / scale
     )
     style = _Style(place, inked, weight)
-    items: list[Item] = [style.part(name, seen) for name in bodies]
+    # all areas first: no wash may cover half of a line that bounds it
+    items: list[Item] = [style.wash(name, seen) for name in bodies if name in inked]
+    items += [style.part(name, seen) for name in bodies]
     dots = {name: place(at) for name, at in _dots(seen).items()}
     items += _ringed(letters, seen, place)
     items += leaders(named, dots, drawn, Box(0.0, 0.0, width, height))
@@ -196,12 +199,15 @@ class _Style:
     inked: frozenset[str]
     weight: float
 
+    def wash(self, name: str, seen: Seen) -> Group:
+        """Areas of one part."""
+        areas = tuple(self.area(area) for area in seen.areas if area.part == name)
+        return Group(areas, f"{name} wash")
+
     def part(self, name: str, seen: Seen) -> Group:
-        """All that is seen of one part."""
+        """Lines of one part."""
         items: list[Item] = []
         is_made = name in self.inked
-        if is_made:
-            items += [self.area(area) for area in seen.areas if area.part == name]
         for line in seen.lines:
             if line.part == name and (is_made or line.kind != "ruling"):
                 items += self.ink(line) if is_made else self.pencil(line)

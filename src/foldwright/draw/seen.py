@@ -37,7 +37,9 @@ _LIGHT = np.array([-0.6, 0.7, 0.5]) / math.sqrt(1.1)
 _AWAY = np.array([0.65, -0.76])
 
 # How far lines are drawn on, to close the cells between them [mm].
-_OVER = 0.05
+_OVER = 0.12
+# Shorter than this is a crumb, left where a hidden edge comes up to a seen corner [mm].
+_CRUMB = 0.1
 # An arc stands no further over its chords than this [mm].
 _OVER_CHORD = 0.3
 
@@ -174,34 +176,9 @@ def _turned(points: Array, motion: Array | None, axes: Array) -> Array:
 
 def _convex(facet: Facet) -> Array:
     """A facet as triangles and convex quads, shape (k, 4, 3)."""
-    outer = np.array(facet.loops[0])
-    if len(facet.loops) == 1 and len(outer) <= 3:
-        return outer[None, [0, 1, 2, 2]]
-    normal = np.array(facet.normal)
-    if len(facet.loops) == 1 and len(outer) == 4 and _is_convex(outer, normal):
-        return outer[None]
-    u = np.cross(np.eye(3)[int(np.argmin(np.abs(normal)))], normal)
-    u /= np.linalg.norm(u)
-    v = np.cross(normal, u)
-    base = outer[0]
-
-    def dropped(loop: Sequence[Sequence[float]]) -> Array:
-        away = np.array(loop) - base
-        return np.column_stack([away @ u, away @ v])
-
-    flat = shapely.Polygon(dropped(facet.loops[0]), [dropped(loop) for loop in facet.loops[1:]])
-    whole = flat if flat.is_valid else shapely.make_valid(flat)
-    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(whole))
-    found = []
-    for triangle in triangles:
-        xy = np.array(shapely.geometry.polygon.orient(triangle, 1.0).exterior.coords)[:3]
-        found.append((base + np.outer(xy[:, 0], u) + np.outer(xy[:, 1], v))[[0, 1, 2, 2]])
-    return np.array(found).reshape(-1, 4, 3)
-
-
-def _is_convex(quad: Array, normal: Array) -> bool:
-    along = np.roll(quad, -1, axis=0) - quad
-    return bool(np.all(np.cross(along, np.roll(along, -1, axis=0)) @ normal > -1e-9))
+    if facet.is_convex_quad:
+        return np.array(facet.loops[0])[None]
+    return np.asarray(facet.triangles()[:, [0, 1, 2, 2]])
 
 
 def _lines(
@@ -365,7 +342,7 @@ def _runs(
             ),
         )
         for run, start in zip(runs, starts, strict=False)
-        if float(np.abs(np.diff(np.array(run), axis=0)[:, :2]).sum()) > 1e-3
+        if float(np.abs(np.diff(np.array(run), axis=0)[:, :2]).sum()) > _CRUMB
     ]
 
 

@@ -13,10 +13,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
-from shapely import MultiPolygon, Polygon
+from shapely import (
+    MultiPolygon,
+    Polygon,
+    constrained_delaunay_triangles,
+    get_parts,
+    make_valid,
+)
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
@@ -47,6 +53,34 @@ class Facet:
             float(np.cross(p, np.roll(p, -1, axis=0)).sum(axis=0) @ np.array(self.normal)) / 2.0
             for p in (np.array(loop) for loop in self.loops)
         )
+
+    def triangles(self) -> Vector:
+        """The facet in triangles, shape (k, 3, 3), anticlockwise seen from outside."""
+        outer = np.array(self.loops[0])
+        if len(self.loops) == 1 and len(outer) == 3:
+            return outer[None]
+        if self.is_convex_quad:
+            return outer[[[0, 1, 2], [0, 2, 3]]]
+        u, v = plane_axes(np.array(self.normal))
+        base = outer[0]
+        rings = [(np.array(loop) - base) @ np.column_stack([u, v]) for loop in self.loops]
+        flat = Polygon(rings[0], rings[1:])
+        whole = flat if flat.is_valid else make_valid(flat)
+        found = []
+        for triangle in get_parts(constrained_delaunay_triangles(whole)):
+            xy = np.array(orient(triangle, 1.0).exterior.coords)[:3]
+            found.append(base + np.outer(xy[:, 0], u) + np.outer(xy[:, 1], v))
+        return np.array(found).reshape(-1, 3, 3)
+
+    @property
+    def is_convex_quad(self) -> bool:
+        """Whether it has four corners, none of them re-entrant, and no holes."""
+        if len(self.loops) != 1 or len(self.loops[0]) != 4:
+            return False
+        corners = np.array(self.loops[0])
+        along = np.roll(corners, -1, axis=0) - corners
+        turns = np.cross(along, np.roll(along, -1, axis=0)) @ np.array(self.normal)
+        return bool(np.all(turns > -1e-9))
 
 
 @dataclass(frozen=True)
@@ -145,38 +179,6 @@ class Body:
         return np.array(
             [p for s in self.surfaces for f in s.facets for loop in f.loops for p in loop]
         )
-
-    def mirrored(self) -> Body:
-        """The other hand: reflected in x = 0."""
-        return Body(
-            tuple(
-                Surface(
-                    s.face,
-                    tuple(
-                        Facet(tuple(_flip(loop)[::-1] for loop in f.loops), _flip((f.normal,))[0])
-                        for f in s.facets
-                    ),
-                    _flip_generator(s.generator),
-                    s.inside,
-                    tuple(tuple((-a, h) for a, h in hole) for hole in s.holes),
-                )
-                for s in self.surfaces
-            ),
-            tuple(replace(r, points=_flip(r.points)) for r in self.ridges),
-        )
-
-
-def _flip(points: Loop) -> Loop:
-    return tuple((-x, y, z) for x, y, z in points)
-
-
-def _flip_generator(generator: Generator | None) -> Generator | None:
-    if generator is None:
-        return None
-    # The reflected frame axis x start points the other way round, so angles run backwards.
-    low, high = generator.sweep
-    origin, axis, start = _flip((generator.origin, generator.axis, generator.start))
-    return replace(generator, origin=origin, axis=axis, start=start, sweep=(-high, -low))
 
 
 def chords(radius: float, sweep: float) -> int:

@@ -22,8 +22,7 @@ from foldwright.shape.body import (
     points_of,
     quad_facet,
 )
-from foldwright.shape.paths import FaceCut, Path
-from foldwright.shape.place import level_frame
+from foldwright.shape.paths import FaceCut, Path, Step
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector
 
 # Faces that turn less than this into one another show no edge [rad].
@@ -32,7 +31,12 @@ _SMOOTH = 2e-3
 type _Lines = dict[tuple[int, int], Vector]
 
 
-def shell_of(solid: Solid, thickness: Callable[[str], float], cuts: Sequence[FaceCut] = ()) -> Body:
+def shell_of(
+    solid: Solid,
+    thickness: Callable[[str], float],
+    cuts: Sequence[FaceCut] = (),
+    frame_of: Callable[[str], Vector] | None = None,
+) -> Body:
     """Body of a folded part.
 
     Parameters
@@ -43,8 +47,11 @@ def shell_of(solid: Solid, thickness: Callable[[str], float], cuts: Sequence[Fac
         Board of a face by its name [mm].
     cuts : sequence of FaceCut
         On flat faces; those on curved ones are not drawn.
+    frame_of : callable
+        Frame of a face by its name, in which its cuts are given, shape (4, 4).
     """
-    shell = _Shell(solid, thickness, cuts)
+    shell = _Shell(solid, thickness, cuts if frame_of else ())
+    shell.cut(frame_of)
     for face in solid.faces:
         if face.name not in solid.open_faces:
             shell.add_face(face)
@@ -55,33 +62,44 @@ def shell_of(solid: Solid, thickness: Callable[[str], float], cuts: Sequence[Fac
 
 def path_points(path: Path) -> list[tuple[float, float]]:
     """Corners of a path, its arcs by chords; the first point is not repeated."""
-    found = []
+    return [point for point, _ in path_corners(path)]
+
+
+def path_corners(path: Path) -> list[tuple[tuple[float, float], bool]]:
+    """Corners as `path_points`, each with whether the path runs smoothly through it."""
+    found: list[tuple[tuple[float, float], bool]] = []
     last = path[-1].to
-    for step in path:
-        if step.centre is not None:
-            found += _arc_points(last, step.to, step.centre, step.left)
-        found.append(step.to)
+    for step, after in zip(path, (*path[1:], path[0]), strict=True):
+        found += [(p, True) for p in _arc_points(last, step)]
+        ends, starts = _heading(last, step, at_end=True), _heading(step.to, after, at_end=False)
+        turn = math.remainder(starts - ends, math.tau)
+        found.append((step.to, abs(turn) < _SMOOTH))
         last = step.to
     return found
 
 
-def _arc_points(
-    a: tuple[float, float], b: tuple[float, float], centre: tuple[float, float], left: bool
-) -> list[tuple[float, float]]:
-    radius = math.dist(a, centre)
-    start = math.atan2(a[1] - centre[1], a[0] - centre[0])
-    end = math.atan2(b[1] - centre[1], b[0] - centre[0])
-    sweep = (end - start) % math.tau if left else -((start - end) % math.tau)
+def _heading(start: tuple[float, float], step: Step, *, at_end: bool) -> float:
+    """Direction in which a step leaves its start, or reaches its end [rad]."""
+    if step.centre is None:
+        return math.atan2(step.to[1] - start[1], step.to[0] - start[0])
+    x, y = step.to if at_end else start
+    radial = math.atan2(y - step.centre[1], x - step.centre[0])
+    return radial + (math.pi / 2.0 if step.left else -math.pi / 2.0)
+
+
+def _arc_points(a: tuple[float, float], step: Step) -> list[tuple[float, float]]:
+    if step.centre is None:
+        return []
+    (x, y), b = step.centre, step.to
+    radius = math.dist(a, step.centre)
+    start = math.atan2(a[1] - y, a[0] - x)
+    end = math.atan2(b[1] - y, b[0] - x)
+    sweep = (end - start) % math.tau if step.left else -((start - end) % math.tau)
     if math.dist(a, b) < 1e-9:
-        sweep = math.tau if left else -math.tau
+        sweep = math.tau if step.left else -math.tau
     count = chords(radius, sweep)
-    return [
-        (
-            centre[0] + radius * math.cos(start + sweep * i / count),
-            centre[1] + radius * math.sin(start + sweep * i / count),
-        )
-        for i in range(1, count)
-    ]
+    angles = (start + sweep * i / count for i in range(1, count))
+    return [(x + radius * math.cos(f), y + radius * math.sin(f)) for f in angles]
 
 
 class _Shell:
@@ -97,6 +115,7 @@ class _Shell:
         self.faces = {face.name: face for face in solid.faces}
         # what is open or cut into shows its thickness
         self.is_thick = bool(solid.open_faces or self.cuts)
+        self.holes: dict[str, list[Vector]] = {}
         self.corners = np.array(solid.vertices, dtype=np.float64)
         self.inner = self._inner_corners()
         self.outer_lines, self.inner_lines = self._lines()
@@ -158,19 +177,27 @@ class _Shell:
         inner = outer + depth * radials + (1.0 - shares) * rest[0] + shares * rest[1]
         return outer, inner
 
+    def cut(self, frame_of: Callable[[str], Vector] | None) -> None:
+        """Note the holes of each flat face, clockwise, on the face itself."""
+        for cut in self.cuts:
+            face = self.faces.get(cut.face)
+            if frame_of is None or face is None or face.cylinder is not None:
+                continue
+            frame = frame_of(cut.face)
+            flat = np.array([(x, y, 0.0) for x, y in path_points(cut.path)])
+            hole = flat @ frame[:3, :3].T + frame[:3, 3]
+            normal = self.solid.normal(face)
+            # the frame is that of the bare face: bring the hole up onto the finish
+            depth = (self.solid.corners(face)[0] - hole[0]) @ normal
+            self.holes.setdefault(cut.face, []).append(hole + depth * normal)
+
     def add_face(self, face: Face) -> None:
         """Outside of a made face, and its inside where that can be seen."""
         if face.cylinder is not None:
             self._add_curved(face)
             return
         normal = self.solid.normal(face)
-        frame = level_frame(self.solid.corners(face), normal)
-        holes = [
-            np.array([(x, y, 0.0) for x, y in path_points(cut.path)]) @ frame[:3, :3].T
-            + frame[:3, 3]
-            for cut in self.cuts
-            if cut.face == face.name
-        ]
+        holes = self.holes.get(face.name, [])
         loop = _joined([self.outer_lines[side] for side in _sides(face)])
         self.builder.flat(face.name, loop, normal, [hole[::-1] for hole in holes])
         if not self.is_thick:
