@@ -132,6 +132,9 @@ def cut_bars(lengths: Sequence[CutLength], stock: Stock, *, seconds: float = 10.
         return BarPlan(stock, (), tuple(left_out))
     task = _task(groups, stock)
     cuttings, proven = _solve(task, seconds)
+    offcuts = [i for i, bar in enumerate(stock.bars) if is_bar_offcut(bar, stock)]
+    if offcuts:
+        cuttings = _from_offcuts(task, cuttings, offcuts, seconds)
     bars = _handed_out(cuttings, list(groups.values()), stock)
     placed = {id for bar in bars for id in bar.ids}
     left_out += [LeftOut(c.id, _why_unplaced(stock)) for c in fitting if c.id not in placed]
@@ -170,6 +173,10 @@ def _solve(task: _Task, seconds: float) -> tuple[list[_Cutting], bool]:
         _, _, counts, proven = whole_numbers(_programme(task, cuttings), seconds)
         return _repeated(cuttings, counts), proven
     cuttings, bound = _made_as_asked(task, ())
+    # No bar gives length for less than the cheapest by length does.
+    length = sum(w * n for w, n in zip(task.widths, task.wanted, strict=True))
+    cheapest = min(cost / room for cost, room in zip(task.costs, task.rooms, strict=True))
+    bound = max(bound, length * cheapest)
     # Costs that are all one price step up by it: the bound may be rounded up.
     step = task.costs[0] if len(set(task.costs)) == 1 else 0.0
     least = step * math.ceil(bound / step - 1e-6) if step else bound
@@ -181,6 +188,31 @@ def _solve(task: _Task, seconds: float) -> tuple[list[_Cutting], bool]:
         if missing:
             return taken, False
     return taken, _cost(task, taken) <= least * (1.0 + 1e-9)
+
+
+def _from_offcuts(
+    task: _Task, cuttings: list[_Cutting], offcuts: Sequence[int], seconds: float
+) -> list[_Cutting]:
+    """Plan that fills the offcuts first, if it leaves out no more and whole bars cost no more."""
+    left, counts = list(task.wanted), list(task.counts)
+    filled: list[_Cutting] = []
+    for bar in sorted(offcuts, key=lambda i: task.rooms[i]):
+        for _ in range(task.counts[bar]):
+            rest = replace(task, wanted=tuple(left))
+            best, _, _ = _most_worth(rest, task.rooms[bar], task.widths, _MOST_LOOKS)
+            if any(best):
+                filled.append(_Cutting(bar, best))
+                left = [a - b for a, b in zip(left, best, strict=True)]
+        counts[bar] = 0
+    if any(left):
+        filled += _solve(replace(task, wanted=tuple(left), counts=tuple(counts)), seconds)[0]
+
+    def rank(plan: Sequence[_Cutting]) -> tuple[int, float]:
+        made = [sum(c.counts[i] for c in plan) for i in range(len(task.wanted))]
+        missing = sum(max(0, w - m) for w, m in zip(task.wanted, made, strict=True))
+        return missing, round(_cost(task, [c for c in plan if c.bar not in offcuts]), 6)
+
+    return filled if rank(filled) <= rank(cuttings) else cuttings
 
 
 def _repeated(cuttings: Sequence[_Cutting], counts: Sequence[int]) -> list[_Cutting]:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from foldwright.flat import Cone, Curved, Fold, Panel, Pattern, Piece, Point
+from foldwright.flat import Cone, Curved, Fold, Panel, Path, Pattern, Piece, Point, Step
 from foldwright.plan import AnyPart, Bought, Plug, Stock, Tube
 from foldwright.plan.dual import number
 from foldwright.shape import Vector
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 _PER_MM3 = 1e-9  # kg/m3 to kg/mm3
 _PER_MM2 = 1e-6  # kg/m2 to kg/mm2
 _STRIPS = 96  # of a curled wall
+_FINE = 0.01  # mm; chords of a curled wall's arcs
 
 NEGLECTED = (
     "Grooves, relief holes, glue, paint and fastenings are not counted; weigh the build before "
@@ -193,40 +194,35 @@ def _centre(piece: Piece) -> Vector:
     return _together(lumps)[1]
 
 
-def _cutouts_by_region(piece: Piece) -> dict[str, list[shapely.Polygon]]:
-    """Cutouts as polygons, by the panel or wall that their middle is nearest to."""
+def _cutouts_by_region(piece: Piece) -> dict[str, list[Path]]:
+    """Cutouts by the panel or wall that their middle is nearest to."""
     import shapely
 
     regions = [(panel.id, shapely.Polygon(panel.flat)) for panel in piece.panels]
     regions += [(curved.face, shapely.Polygon(curved.flat)) for curved in piece.curved]
-    found: dict[str, list[shapely.Polygon]] = {}
-    for cutout in piece.cutouts:
-        hole = shapely.Polygon(ring_outside(cutout.path, 0.01))
-        if regions:
-            name = min(regions, key=lambda r: r[1].distance(hole.centroid))[0]
-            found.setdefault(name, []).append(hole)
+    found: dict[str, list[Path]] = {}
+    for cutout in piece.cutouts if regions else ():
+        middle = shapely.Point(moments(cutout.path).centroid)
+        name = min(regions, key=lambda r: r[1].distance(middle))[0]
+        found.setdefault(name, []).append(cutout.path)
     return found
 
 
-def _region(flat: Sequence[Point], piece: Piece) -> shapely.Polygon:
+def _region(flat: Sequence[Point], piece: Piece) -> Path:
     """Flat region of a face; the true outline where the piece is this one face alone."""
-    import shapely
-
     if len(piece.panels) + len(piece.curved) == 1:
-        return shapely.Polygon(ring_outside(piece.outline, 0.01))
-    return shapely.Polygon(flat)
+        return piece.outline
+    return tuple(Step(point) for point in flat)
 
 
-def _panel_lump(panel: Panel, piece: Piece, holes: list[shapely.Polygon]) -> _Lump:
-    region = _region(panel.flat, piece)
-    area = region.area - sum(hole.area for hole in holes)
-    moment = np.array([region.centroid.x, region.centroid.y]) * region.area
-    for hole in holes:
-        moment -= np.array([hole.centroid.x, hole.centroid.y]) * hole.area
-    if area <= 0.0:
+def _panel_lump(panel: Panel, piece: Piece, cuts: Sequence[Path]) -> _Lump:
+    net = moments(_region(panel.flat, piece))
+    for cut in cuts:
+        net += moments(cut)
+    if net.area <= 0.0:
         return _Lump(0.0, np.zeros(3))
-    x, y = moment / area
-    return _Lump(float(area), _in_space(panel, float(x), float(y), piece.thickness))
+    x, y = net.centroid
+    return _Lump(net.area, _in_space(panel, x, y, piece.thickness))
 
 
 def _in_space(panel: Panel, x: float, y: float, thickness: float) -> Vector:
@@ -247,11 +243,13 @@ def _fold_lump(fold: Fold, panels: Mapping[str, Panel], thickness: float) -> _Lu
     return _Lump(float(zone.area), np.asarray((ends[0] + ends[1]) / 2.0, dtype=np.float64))
 
 
-def _wall_lumps(wall: Curved | Cone, piece: Piece, holes: list[shapely.Polygon]) -> list[_Lump]:
+def _wall_lumps(wall: Curved | Cone, piece: Piece, cuts: Sequence[Path]) -> list[_Lump]:
     """Strips of a curled wall along its axis, each at the middle of its thickness."""
     import shapely
 
-    region = _region(wall.flat, piece).difference(shapely.union_all(holes))
+    region: shapely.Geometry = shapely.Polygon(ring_outside(_region(wall.flat, piece), _FINE))
+    for cut in cuts:
+        region = region.difference(shapely.Polygon(ring_outside(cut, _FINE)))
     strips = _cone_strips if isinstance(wall, Cone) else _cylinder_strips
     return list(strips(wall, region, piece.thickness))  # type: ignore[arg-type]
 
@@ -263,7 +261,7 @@ def _round(axis: Vector, start: Vector, angle: float) -> Vector:
     )
 
 
-def _cylinder_strips(wall: Curved, region: shapely.Polygon, thickness: float) -> Iterator[_Lump]:
+def _cylinder_strips(wall: Curved, region: shapely.Geometry, thickness: float) -> Iterator[_Lump]:
     """Strips of a cylinder; an arc of angle d has its centre at sin(d/2)/(d/2) of the radius."""
     import shapely
 
@@ -281,12 +279,12 @@ def _cylinder_strips(wall: Curved, region: shapely.Polygon, thickness: float) ->
             yield _Lump(float(strip.area), origin + strip.centroid.y * axis + out)
 
 
-def _cone_strips(wall: Cone, region: shapely.Polygon, thickness: float) -> Iterator[_Lump]:
+def _cone_strips(wall: Cone, region: shapely.Geometry, thickness: float) -> Iterator[_Lump]:
     """Wedges of a cone about its flat apex."""
     import shapely
 
     apex, axis, start = (np.array(v) for v in (wall.apex, wall.axis, wall.start))
-    points = np.array(region.exterior.coords) - np.array(wall.flat_apex)
+    points = shapely.get_coordinates(region) - np.array(wall.flat_apex)
     # Angles are counted on from the wall's middle: a wide one crosses where they wrap.
     centre = np.array(region.centroid.coords[0]) - np.array(wall.flat_apex)
     ahead = math.atan2(centre[1], centre[0]) - wall.flat_start
