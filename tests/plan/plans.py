@@ -8,6 +8,7 @@ from foldwright.errors import Fault, PlanFaults
 from foldwright.plan import Plan, parse_plan
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "harbour-signal-lamp" / "plan.toml"
+THIN_LAMP = Path(__file__).parent / "thin_lamp.toml"
 
 THICKNESSES = {"acp-3-0.3": 3.0, "acp-2-0.2": 2.0, "aluminium-soft": None}
 """Materials as the shop room lists them: by name, None for any thickness."""

@@ -9,9 +9,9 @@ from foldwright.errors import PlanFaults
 from foldwright.plan import Plan, parse_plan, read_plan
 from foldwright.plan.table import FAULT_CODES
 from plan.full_plan import FULL, HERE
-from plan.plans import EXAMPLE, SMALL, THICKNESSES
+from plan.plans import SMALL, THICKNESSES, THIN_LAMP
 
-PLANS = (EXAMPLE.read_text(), SMALL, FULL, FULL)  # the full one twice, since it holds most
+PLANS = (THIN_LAMP.read_text(), SMALL, FULL, FULL)  # the full one twice, since it holds most
 TOKENS = [re.findall(r'\w+|"[^"\n]*"|[^\w\s]|\s+', s) for s in PLANS]
 STRANGE = [
     "0", "-1", "-0.0", "1e-320", "1e999", "nan", "inf", "true", "[]", "{}", "[[]]", "{ a = 1 }",

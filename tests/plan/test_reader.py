@@ -11,13 +11,14 @@ from pytest import approx
 from foldwright.plan import Dual, FoldAt, Formula, Length, Parameter, Placement, fault_at, read_plan
 from foldwright.plan.dual import number, slopes
 from foldwright.plan.outline import signed_area
-from plan.plans import EXAMPLE, SMALL, THICKNESSES, changed, read
+from foldwright.shop import thicknesses
+from plan.plans import EXAMPLE, SMALL, THICKNESSES, THIN_LAMP, changed, read
 
 
 @pytest.fixture(scope="module")
 def lamp():
-    """The example build."""
-    return read_plan(EXAMPLE, THICKNESSES)
+    """A thin signal lamp of six parts."""
+    return read_plan(THIN_LAMP, THICKNESSES)
 
 
 def values_of(outline, part):
@@ -25,7 +26,13 @@ def values_of(outline, part):
     return [(x.value(part.values()), y.value(part.values())) for x, y in outline]
 
 
-def test_the_example_reads_clean(lamp):
+def test_the_example_reads_clean():
+    plan = read_plan(EXAMPLE, thicknesses())
+
+    assert plan.parts and plan.meets
+
+
+def test_a_lamp_reads_clean(lamp):
     assert list(lamp.parts) == ["base", "pedestal", "lid", "lamp", "lamp_cap", "cap_top"]
     assert [p.kind for p in lamp.parts.values()] == [
         "plate", "profile", "box", "drum", "drum", "plate",
@@ -39,9 +46,9 @@ def test_the_example_reads_clean(lamp):
     assert (lamp.name, lamp.units, lamp.scale) == ("Harbour signal lamp", "mm", 1.0)
 
 
-def test_the_example_has_the_dims_that_its_maker_reckons(lamp):
+def test_the_lamp_has_the_dims_that_its_maker_reckons(lamp):
     """By hand, with the air that the file gives: 240 + 6, 420 + 6, 220 - 4, 220."""
-    found = re.findall(r'"\w+ [+-] (?:2\*thickness [+-] )?([\d.]+)"\n', EXAMPLE.read_text())
+    found = re.findall(r'"\w+ [+-] (?:2\*thickness [+-] )?([\d.]+)"\n', THIN_LAMP.read_text())
     over, behind, air, rim = map(float, found)
     lid, cap, top = lamp.parts["lid"], lamp.parts["lamp_cap"], lamp.parts["cap_top"]
 
@@ -50,7 +57,7 @@ def test_the_example_has_the_dims_that_its_maker_reckons(lamp):
     assert top.values() == approx({"diameter": 220.0 + rim})
 
 
-def test_the_example_outline_stands_where_its_corners_say(lamp):
+def test_the_outline_of_the_lamp_stands_where_its_corners_say(lamp):
     pedestal = lamp.parts["pedestal"]
 
     assert values_of(pedestal.outline, pedestal) == [
@@ -69,7 +76,7 @@ def test_lines_and_source_lead_later_rooms_to_the_place(lamp):
     fault = fault_at(lamp, "cannot-make", "part.lamp.former", "Too wide.", "Take another.")
 
     assert fault.text == 'former = "pipe114"'
-    assert EXAMPLE.read_text().split("\n")[fault.line - 1] == fault.text
+    assert THIN_LAMP.read_text().split("\n")[fault.line - 1] == fault.text
     missing = fault_at(lamp, "cannot-make", "part.lamp.fold.floor", "a", "b")
     assert missing.text == "[part.lamp]"
 

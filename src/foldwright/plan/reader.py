@@ -109,15 +109,25 @@ def fault_at(plan: Plan, code: str, key: str, problem: str, remedy: str) -> Faul
 
     `key` is dotted, ``part.lamp.former`` or ``meet.2.gap``; if the plan does
     not have it, the fault stands at the table where it is missing. The fault of
-    a copy ("part.foot-2.length") stands at the part that it is a copy of.
+    a copy ("part.foot-2.length") stands at the part that it is a copy of, and
+    that of a mirrored part where its other hand says it.
     """
-    head, _, rest = key.partition(".")
-    name, dot, field = rest.partition(".")
-    if head == "part" and name in plan.parts and plan.parts[name].family:
-        key = f"part.{plan.parts[name].family}{dot}{field}"
+    key = _where_written(plan, key)
     line = line_of(plan.lines, key)
     text = shown(plan.source[line - 1]) if 0 < line <= len(plan.source) else ""
     return Fault(code, str(plan.path), line, text, problem, remedy)
+
+
+def _where_written(plan: Plan, key: str) -> str:
+    head, _, rest = key.partition(".")
+    name, dot, field = rest.partition(".")
+    while head == "part" and name in plan.parts:
+        part = plan.parts[name]
+        said = f"part.{part.family or name}{dot}{field}"
+        if said in plan.lines or not part.mirror_of:
+            return said
+        name = part.mirror_of
+    return key
 
 
 @dataclass(frozen=True)
