@@ -7,6 +7,7 @@ values of the parameters. Finish and board move the planes in.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from collections.abc import Mapping
@@ -76,16 +77,23 @@ def facets_of(part: Faceted) -> Facets:
     planes = planes_of(part, values)
     blocks = [_block(part, i, planes, values) for i in range(len(part.blocks))]
     found = joined(part.name, planes, blocks)
-    corners = _corners(part, found, planes)
-    for edge in _solid(part, found, corners).edges():
-        if abs(edge.turn) < _IN_PLANE:
-            raise CannotMake(
-                f'Faces "{edge.left}" and "{edge.right}" of {part.name} meet in one plane.',
-                part=part.name,
-                field="blocks",
-                remedy="Give them one name, or turn one of them clearly.",
-            )
+    _require_turns(part, found, planes)
+    _corners(part, found, planes)  # refuses planes that miss one another
     return found
+
+
+def _require_turns(part: Faceted, facets: Facets, planes: Mapping[str, Plane]) -> None:
+    """Refuse neighbours in one plane, which make no fold, and a corner of no three planes."""
+    for names in facets.corners:
+        out, _ = directions({name: planes[name] for name in names})
+        for i, j in itertools.combinations(range(len(names)), 2):
+            if np.linalg.norm(out[i] - out[j]) < _IN_PLANE:
+                raise CannotMake(
+                    f'Faces "{names[i]}" and "{names[j]}" of {part.name} meet in one plane.',
+                    part=part.name,
+                    field="blocks",
+                    remedy="Give them one name, or turn one of them clearly.",
+                )
 
 
 def _block(

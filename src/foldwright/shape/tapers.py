@@ -32,6 +32,9 @@ _SQUARE = math.radians(0.1)
 _IN_LINE = math.radians(0.5)
 
 
+type Plain = list[tuple[float, float]]
+
+
 @dataclass(frozen=True)
 class Sides:
     """Planes of the sides and ends of a taper, and its corners on both ends.
@@ -122,9 +125,11 @@ def solid(part: Taper) -> Solid:
         swallows, outlines that cross themselves, no room inside.
     """
     values = part.values()
-    _require_flat_sides(part, values)
+    lower, upper = ([(number(x), number(y)) for x, y in o] for o in _outlines(part, values))
+    _require_flat_sides(part, lower, upper)
+    _require_corners(part, lower, "lower")
+    _require_corners(part, upper, "upper")
     given, bare = _given(part, values), bare_sides(part, values)
-    _require_corners(part, given)
     for name, side, after in zip(part.sides, _edges(given), _edges(bare), strict=True):
         if not all(_keeps(one, other) for one, other in zip(side, after, strict=True)):
             raise CannotMake(
@@ -170,18 +175,15 @@ def _keeps(before: Spot, after: Spot) -> bool:
     return number(before[0] * after[0] + before[1] * after[1]) > 0.0
 
 
-def _plain(spots: tuple[Spot, ...]) -> list[tuple[float, float]]:
+def _plain(spots: tuple[Spot, ...]) -> Plain:
     return [(number(x), number(y)) for x, y, _ in spots]
 
 
-def _runs(
-    outline: list[tuple[float, float]],
-) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+def _runs(outline: Plain) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     return list(zip(outline, [*outline[1:], outline[0]], strict=True))
 
 
-def _require_flat_sides(part: Taper, values: Mapping[str, Number]) -> None:
-    lower, upper = ([(number(x), number(y)) for x, y in o] for o in _outlines(part, values))
+def _require_flat_sides(part: Taper, lower: Plain, upper: Plain) -> None:
     if len(lower) != len(upper) or len(lower) != len(part.sides):
         raise CannotMake(
             f"The lower outline of {part.name} has {len(lower)} corners, its upper one "
@@ -214,25 +216,23 @@ def _require_flat_sides(part: Taper, values: Mapping[str, Number]) -> None:
             )
 
 
-def _require_corners(part: Taper, given: Sides) -> None:
-    for spots, field in ((given.lower, "lower"), (given.upper, "upper")):
-        outline = _plain(spots)
-        for i, angle in enumerate(interior_angles(outline)):
-            if abs(angle - math.pi) < _IN_LINE:
-                raise CannotMake(
-                    f'Sides "{part.sides[i - 1]}" and "{part.sides[i]}" of {part.name} '
-                    "lie in one line.",
-                    part=part.name,
-                    field=field,
-                    remedy="Leave out the corner between them, in both outlines.",
-                )
-        if not Polygon(outline).is_valid or not Polygon(outline).exterior.is_ccw:
+def _require_corners(part: Taper, outline: Plain, field: str) -> None:
+    for i, angle in enumerate(interior_angles(outline)):
+        if abs(angle - math.pi) < _IN_LINE:
             raise CannotMake(
-                f"The {field} outline of {part.name} crosses itself.",
+                f'Sides "{part.sides[i - 1]}" and "{part.sides[i]}" of {part.name} '
+                "lie in one line.",
                 part=part.name,
                 field=field,
-                remedy="Draw it anticlockwise, without crossing lines.",
+                remedy="Leave out the corner between them, in both outlines.",
             )
+    if not Polygon(outline).is_valid or not Polygon(outline).exterior.is_ccw:
+        raise CannotMake(
+            f"The {field} outline of {part.name} crosses itself.",
+            part=part.name,
+            field=field,
+            remedy="Draw it anticlockwise, without crossing lines.",
+        )
 
 
 def _require_room(part: Taper) -> None:
