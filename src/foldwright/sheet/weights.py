@@ -24,7 +24,8 @@ from foldwright.sheet.outlines import moments, ring_outside
 from foldwright.shop import Board
 
 if TYPE_CHECKING:
-    import shapely
+    from shapely.geometry.base import BaseGeometry
+
 
 _PER_MM3 = 1e-9  # kg/m3 to kg/mm3
 _PER_MM2 = 1e-6  # kg/m2 to kg/mm2
@@ -247,7 +248,7 @@ def _wall_lumps(wall: Curved | Cone, piece: Piece, cuts: Sequence[Path]) -> list
     """Strips of a curled wall along its axis, each at the middle of its thickness."""
     import shapely
 
-    region: shapely.Geometry = shapely.Polygon(ring_outside(_region(wall.flat, piece), _FINE))
+    region: BaseGeometry = shapely.Polygon(ring_outside(_region(wall.flat, piece), _FINE))
     for cut in cuts:
         region = region.difference(shapely.Polygon(ring_outside(cut, _FINE)))
     strips = _cone_strips if isinstance(wall, Cone) else _cylinder_strips
@@ -261,7 +262,7 @@ def _round(axis: Vector, start: Vector, angle: float) -> Vector:
     )
 
 
-def _cylinder_strips(wall: Curved, region: shapely.Geometry, thickness: float) -> Iterator[_Lump]:
+def _cylinder_strips(wall: Curved, region: BaseGeometry, thickness: float) -> Iterator[_Lump]:
     """Strips of a cylinder; an arc of angle d has its centre at sin(d/2)/(d/2) of the radius."""
     import shapely
 
@@ -279,7 +280,7 @@ def _cylinder_strips(wall: Curved, region: shapely.Geometry, thickness: float) -
             yield _Lump(float(strip.area), origin + strip.centroid.y * axis + out)
 
 
-def _cone_strips(wall: Cone, region: shapely.Geometry, thickness: float) -> Iterator[_Lump]:
+def _cone_strips(wall: Cone, region: BaseGeometry, thickness: float) -> Iterator[_Lump]:
     """Wedges of a cone about its flat apex."""
     import shapely
 
