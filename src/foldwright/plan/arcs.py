@@ -19,6 +19,7 @@ CLOSEST = 1e-6
 """mm; what lies nearer touches. Far below any cut, far above rounding."""
 
 _CHORD_TURN = math.pi / 32.0  # rad; a chord then lies within 0.12 % of the radius
+_FEWEST_CHORDS = 16  # and within 1/256 of the rise
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ def _towards(a: Point, b: Point, length: float) -> Point:
 
 
 def _arc(a: Point, b: Point, centre: Point, sweep: float) -> list[Point]:
-    pieces = max(2, math.ceil(abs(sweep) / _CHORD_TURN))
+    pieces = max(_FEWEST_CHORDS, math.ceil(abs(sweep) / _CHORD_TURN))
     x, y = a[0] - centre[0], a[1] - centre[1]
     points = [a]
     for i in range(1, pieces):

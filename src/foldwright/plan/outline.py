@@ -246,6 +246,8 @@ def _left(a: Point, b: Point, p: Point) -> float:
 def _from(p: Point, a: Point, b: Point) -> float:
     """Distance of a point from a segment [mm]."""
     along = (b[0] - a[0], b[1] - a[1])
+    if along == (0.0, 0.0):
+        return math.dist(p, a)
     share = ((p[0] - a[0]) * along[0] + (p[1] - a[1]) * along[1]) / math.dist(a, b) ** 2
     share = min(1.0, max(0.0, share))
     return math.dist(p, (a[0] + share * along[0], a[1] + share * along[1]))
