@@ -1,29 +1,64 @@
 """Nets: which edges fold, so that the seams are shortest and nothing overlaps.
 
-Room: flat. An exact search, best first. Without overlaps the best net is a
-maximum spanning tree of the faces, each edge weighted by its length (and more
-where its seam would be seen). When two panels of that tree overlap, the cause
-lies wholly in the folds on the way from one to the other; so at least one of
-*those* has to become a seam. The search branches on which, and takes the
-heaviest tree of each branch. The first tree that does not overlap is optimal.
+Room: flat. Start at `best_net`. Small solids are searched exactly
+(`net_search`): in one piece if there is such a net, else in two, and so on.
+What is too large for that, or takes too long, is grown (`net_growth`): its
+seams are short, but not proved the shortest, and the notes say so. A net also
+has to fit the rack (`rack_fit`) and to fold by hand in some order
+(`folding_order`); where these bind, the same search goes on to the next net.
 """
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations, count
-
-from shapely import Polygon
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from foldwright.errors import CannotMake
-from foldwright.flat.develop import Layout, Sheet, TooNarrow, develop
-from foldwright.flat.pattern import Point
+from foldwright.flat.develop import Layout, Sheet, develop
+from foldwright.flat.folding_order import FoldingOrder, folding_order
+from foldwright.flat.net_growth import grown
+from foldwright.flat.net_search import Forest, Outcome, Problem, heaviest_net, search
+from foldwright.flat.rack_fit import Fits, causes_of_misfit
+from foldwright.flat.unfolding import Cause, Change, Unfolding, total
 
-# Overlaps under this are rounding [mm2].
-_TOUCH = 1e-6
-# A search this long means that the solid needs to come in pieces.
-_MOST_NETS = 5000
+# Up to so many faces the search is meant to end with a proof.
+EXACT_FACES = 40
+# Nets looked at before a search gives up, for solids up to that size and for larger ones.
+_MOST_NETS = 2000
+_MOST_NETS_LARGE = 30
+# Nets without a folding order that are passed over before one is taken as it is.
+_MOST_ORDERS = 12
+# Rounds of growing anew, and how often to start over with other chances.
+_ROUNDS = 120
+_STARTS = 4
+# Growing stops within this much of the bound, and starts over only beyond the second.
+_CLOSE = 1.02
+_TOO_LONG = 1.045
+# Overlaps that are weighed at one net.
+_WEIGHED = 40
+
+
+@dataclass(frozen=True)
+class Net:
+    """How a solid is cut open and folded.
+
+    Attributes
+    ----------
+    layouts : list of Layout
+        One per piece.
+    order : tuple of int
+        Edges in the order in which they fold, piece after piece; empty if no
+        order was looked for. What has to be closed together comes last.
+    notes : tuple of str
+        What the maker should know of it.
+    proven : bool
+        Whether fewer pieces, or as many with less seam, are proved impossible.
+    """
+
+    layouts: list[Layout]
+    order: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
+    proven: bool = True
 
 
 def best_net(
@@ -31,8 +66,10 @@ def best_net(
     sheet: Sheet,
     weights: Sequence[float],
     must_fold: frozenset[int] = frozenset(),
-) -> list[Layout]:
-    """Lay out the net with the least weighted seam.
+    *,
+    fits: Fits | None = None,
+) -> Net:
+    """Lay out the net in the fewest pieces, and of these with the least weighted seam.
 
     Parameters
     ----------
@@ -40,159 +77,242 @@ def best_net(
         For messages.
     sheet : Sheet
     weights : sequence of float
-        Cost of a seam along each edge, 0 or more.
+        Cost of a seam along each edge, 0 or more [mm].
     must_fold : frozenset of int
         Edges that the maker forces to fold.
+    fits : callable or None
+        Whether an outline fits a sheet of the rack; what lies inside a fitting
+        outline has to fit as well.
 
     Returns
     -------
-    list of Layout
-        One per connected piece.
+    Net
 
     Raises
     ------
     CannotMake
-        The forced folds make a ring, or every net overlaps or has a face too
-        narrow for its folds.
+        The forced folds make a ring, overlap or leave a face too narrow; or a
+        face fits no sheet by itself.
     """
-    foldable = frozenset(sheet.folds)
-    start = _heaviest(sheet, weights, must_fold, foldable)
-    if start is None:
+    judge = _Judge(part, sheet, fits)
+    problem = Problem(
+        len(judge.unfolding.names),
+        judge.unfolding.ends,
+        weights,
+        frozenset(sheet.folds),
+        must_fold,
+    )
+    if any(edge not in problem.foldable for edge in must_fold) or _has_ring(problem):
         raise CannotMake(
             f"The folds forced on {part} close a ring, which cannot be laid flat.",
             part=part,
             field="fold_at",
             remedy="Take one of them out of fold_at.",
         )
-    ticket = count()  # settles ties by age, so that the same plan gives the same net
-    heap = [(-_total(weights, start), next(ticket), start, must_fold, foldable)]
-    narrow: TooNarrow | None = None
-    for _ in range(_MOST_NETS):
-        if not heap:
-            break
-        _, _, net, include, allowed = heapq.heappop(heap)
-        try:
-            layouts = develop(part, sheet, net)
-            cause = next(filter(None, (_overlap(sheet, layout) for layout in layouts)), None)
-            if cause is None:
-                return layouts
-        except TooNarrow as fault:
-            narrow = narrow or fault
-            cause = fault.folds
-        for branch_include, branch_allowed in _branches(cause, include, allowed):
-            tree = _heaviest(sheet, weights, branch_include, branch_allowed)
-            if tree is not None:
-                weight = -_total(weights, tree)
-                heapq.heappush(heap, (weight, next(ticket), tree, branch_include, branch_allowed))
-    if narrow is not None:
-        raise narrow
-    raise CannotMake(
-        f"{part} cannot be cut from one piece: every way to unfold it overlaps.",
-        part=part,
-        field="cut_at",
-        remedy="Split it into two parts.",
+    judge.require_sound(must_fold)
+    found = _Finder(judge, problem).find()
+    if found is None:
+        raise CannotMake(
+            f"No way was found to cut {part} from board with the folds forced on it.",
+            part=part,
+            field="fold_at",
+            remedy="Take some of them out of fold_at.",
+        )
+    net, notes, proven = found
+    orders = judge.orders(net)
+    return Net(
+        develop(part, sheet, net),
+        tuple(edge for order in orders for edge in (*order.order, *order.together)),
+        (*notes, *judge.words(net, orders)),
+        proven,
     )
 
 
-def _branches(
-    cause: Sequence[int], include: frozenset[int], allowed: frozenset[int]
-) -> list[tuple[frozenset[int], frozenset[int]]]:
-    """Split the remaining nets by the first fold of the cause that becomes a seam."""
-    branches = []
-    for i, edge in enumerate(cause):
-        if edge not in include:
-            branches.append((include | frozenset(cause[:i]), allowed - {edge}))
-    return branches
+def _has_ring(problem: Problem) -> bool:
+    forest = Forest(problem.faces)
+    return not all(forest.join(*problem.ends[edge]) for edge in sorted(problem.must))
 
 
-def _heaviest(
-    sheet: Sheet, weights: Sequence[float], include: frozenset[int], allowed: frozenset[int]
-) -> frozenset[int] | None:
-    """Kruskal's maximum spanning forest that holds `include`; None if that makes a ring.
+@dataclass
+class _Judge:
+    """Says what is against a net."""
 
-    It must join the faces into as few pieces as all foldable edges do.
-    """
-    tree = _Forest(face.name for face in sheet.faces)
-    chosen = set()
-    for number in include:
-        if number not in allowed or not tree.join(*_ends(sheet, number)):
+    part: str
+    sheet: Sheet
+    fits: Fits | None
+    unfolding: Unfolding = field(init=False)
+    unordered: list[frozenset[int]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.unfolding = Unfolding(self.part, self.sheet)
+        self._orders: dict[frozenset[int], list[FoldingOrder]] = {}
+        flat = not any(face.cylinder for face in self.sheet.faces)
+        self.has_orders = flat and len(self.sheet.faces) <= EXACT_FACES
+
+    def require_sound(self, must: frozenset[int]) -> None:
+        """Refuse what no net can mend: forced folds on a narrow face, a face off every sheet."""
+        for _, fault in self.unfolding.narrow(must):
+            raise fault
+        if self.fits is None:
+            return
+        for layout in develop(self.part, self.sheet, must):
+            if not self.fits(layout.outline):
+                names = " and ".join(f'"{name}"' for name in layout.order)
+                raise CannotMake(
+                    f"Face {names} of {self.part} fits no sheet of the rack.",
+                    part=self.part,
+                    field="from",
+                    remedy="Put a larger sheet on the rack, or divide the face.",
+                )
+
+    def __call__(self, net: frozenset[int]) -> list[Cause]:
+        """Causes against a net: narrow faces, overlaps, the rack, the order of folding."""
+        causes = self.without_order(net)
+        if causes or not self.has_orders or len(self.unordered) >= _MOST_ORDERS:
+            return causes
+        stuck = [order for order in self.orders(net) if order.together]
+        if stuck:
+            self.unordered.append(net)
+        return [
+            tuple(Change(edge, False) for edge in sorted({*order.order, *order.together}))
+            for order in stuck
+        ]
+
+    def without_order(self, net: frozenset[int]) -> list[Cause]:
+        """Causes against a net, the order of folding apart."""
+        unfolding = self.unfolding
+        narrow = unfolding.narrow(net)
+        if narrow:
+            return [unfolding.cause_of_narrow(face, fault, net) for face, fault in narrow]
+        laid = unfolding.lay(net)
+        overlaps = unfolding.overlaps(laid)
+        if overlaps:
+            return [unfolding.cause_of_overlap(laid, a, b) for a, b in overlaps[:_WEIGHED]]
+        if self.fits is None:
+            return []
+        causes = []
+        for layout in develop(self.part, self.sheet, net):
+            if not self.fits(layout.outline):
+                piece = laid.piece[unfolding.names.index(layout.order[0])]
+                causes += causes_of_misfit(unfolding, laid, piece, layout.outline, self.fits)
+        return causes
+
+    def orders(self, net: frozenset[int]) -> list[FoldingOrder]:
+        """Folding order of each piece; none where no order is looked for."""
+        if not self.has_orders:
+            return []
+        if net not in self._orders:
+            layouts = develop(self.part, self.sheet, net)
+            self._orders[net] = [folding_order(self.sheet, layout) for layout in layouts]
+        return self._orders[net]
+
+    def words(self, net: frozenset[int], orders: Sequence[FoldingOrder]) -> tuple[str, ...]:
+        """What the maker should know of folding a net."""
+        if not self.has_orders and len(net) > 1:
+            return ("The order of folding was not worked out: find it with a paper model.",)
+        notes = []
+        for order in orders:
+            if order.together:
+                names = [self._fold(edge) for edge in order.together]
+                notes.append(
+                    f"No order was found that makes every fold by itself. Fold {', '.join(names)} "
+                    "last and close them together; try it with a paper model first."
+                )
+        return tuple(notes)
+
+    def _fold(self, edge: int) -> str:
+        ends = self.sheet.edges[edge]
+        return f"{ends.left} to {ends.right}"
+
+
+@dataclass
+class _Finder:
+    """Looks for the best net of one solid."""
+
+    judge: _Judge
+    problem: Problem
+
+    def find(self) -> tuple[frozenset[int], tuple[str, ...], bool] | None:
+        """Net, notes, and whether it is proved the best; None if there is none."""
+        is_small = self.problem.faces <= EXACT_FACES
+        most_nets = _MOST_NETS if is_small else _MOST_NETS_LARGE
+        fewest = self.problem.fewest_pieces()
+        best: frozenset[int] | None = None
+        for pieces in range(fewest, self.problem.faces - len(self.problem.must) + 1):
+            if best is not None and self.problem.faces - len(best) <= pieces:
+                break
+            outcome = search(self.problem, pieces, self.judge, most_nets)
+            net = outcome.net
+            if net is None and self.judge.unordered:
+                net = self.judge.unordered[0]  # folds in the air, but nothing folds better
+            if net is not None:
+                return net, self._pieces_note(pieces, fewest, True), True
+            if not outcome.is_exhausted:
+                best = self._grow(pieces, outcome, best)
+                if best is None or not is_small:
+                    break
+                if self.problem.faces - len(best) == pieces:
+                    break
+                return self._after(best, pieces, fewest, most_nets)
+        if best is None:
             return None
-        chosen.add(number)
-    for number in sorted(allowed - include, key=lambda n: (-weights[n], n)):
-        if tree.join(*_ends(sheet, number)):
-            chosen.add(number)
-    whole = _Forest(face.name for face in sheet.faces)
-    for number in sheet.folds:
-        whole.join(*_ends(sheet, number))
-    return frozenset(chosen) if tree.pieces == whole.pieces else None
+        return best, self._grown_notes(best, fewest), False
+
+    def _after(
+        self, best: frozenset[int], pieces: int, fewest: int, most_nets: int
+    ) -> tuple[frozenset[int], tuple[str, ...], bool]:
+        """Least seam in more pieces, where the search for fewer was too long."""
+        for more in range(pieces + 1, self.problem.faces - len(best) + 1):
+            outcome = search(self.problem, more, self.judge.without_order, most_nets)
+            if outcome.net is not None:
+                return outcome.net, self._pieces_note(more, fewest, False), False
+        return best, self._grown_notes(best, fewest), False
+
+    def _grow(
+        self, pieces: int, outcome: Outcome, best: frozenset[int] | None
+    ) -> frozenset[int] | None:
+        """Grow nets until one is close to the bound of the search."""
+        problem = self.problem
+        everything = total(problem.weights, problem.foldable)
+        least = everything - outcome.bound
+        tree = heaviest_net(problem, pieces)
+        shortest = everything - total(problem.weights, tree) if tree is not None else least
+        for seed in range(_STARTS):
+            net = grown(
+                self.judge.unfolding,
+                problem,
+                self.judge.without_order,
+                self.judge.fits,
+                fewest=pieces,
+                enough=everything - _CLOSE * least,
+                rounds=_ROUNDS,
+                seed=seed,
+            )
+            if net is not None and (best is None or self._rank(net) < self._rank(best)):
+                best = net
+            if best is not None and self._rank(best) <= (pieces, _TOO_LONG * shortest):
+                break
+        return best
+
+    def _rank(self, net: frozenset[int]) -> tuple[int, float]:
+        seam = total(self.problem.weights, self.problem.foldable - net)
+        return self.problem.faces - len(net), seam
+
+    def _pieces_note(self, pieces: int, fewest: int, is_proven: bool) -> tuple[str, ...]:
+        if pieces == fewest:
+            return ()
+        part, fewer = self.judge.part, _pieces(pieces - 1)
+        if is_proven:
+            return (f"{part} comes in {_pieces(pieces)}: no net in {fewer} exists.",)
+        return (f"{part} comes in {_pieces(pieces)}: no net in {fewer} was found.",)
+
+    def _grown_notes(self, net: frozenset[int], fewest: int) -> tuple[str, ...]:
+        pieces = self.problem.faces - len(net)
+        return (
+            *self._pieces_note(pieces, fewest, False),
+            f"The seams of {self.judge.part} are short, but not proved the shortest.",
+        )
 
 
-def _ends(sheet: Sheet, number: int) -> tuple[str, str]:
-    return sheet.edges[number].left, sheet.edges[number].right
-
-
-def _total(weights: Sequence[float], net: frozenset[int]) -> float:
-    return sum(weights[number] for number in net)
-
-
-class _Forest:
-    """Faces joined so far (union-find)."""
-
-    def __init__(self, names: Iterable[str]) -> None:
-        self.root = {name: name for name in names}
-        self.pieces = len(self.root)
-
-    def find(self, name: str) -> str:
-        while self.root[name] != name:
-            name = self.root[name]
-        return name
-
-    def join(self, a: str, b: str) -> bool:
-        a, b = self.find(a), self.find(b)
-        if a == b:
-            return False
-        self.root[a] = b
-        self.pieces -= 1
-        return True
-
-
-def _overlap(sheet: Sheet, layout: Layout) -> tuple[int, ...] | None:
-    """Folds between the first two panels or zones that overlap; None if none do."""
-    patches: list[tuple[str, Polygon]] = [
-        (face, Polygon(layout.blanks[face])) for face in layout.order
-    ]
-    patches += [(child, Polygon(layout.zones[number])) for child, number in layout.parent.items()]
-    for (a, one), (b, other) in combinations(patches, 2):
-        if _apart(one.bounds, other.bounds):
-            continue
-        if one.intersection(other).area > _TOUCH:
-            return _way(sheet, layout.parent, a, b)
-    return None
-
-
-def _apart(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
-    return a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-
-
-def _way(sheet: Sheet, parent: Mapping[str, int], a: str, b: str) -> tuple[int, ...]:
-    """Folds on the way between two faces; that of `a` itself when they are one face."""
-
-    def up(face: str) -> list[int]:
-        numbers = []
-        while face in parent:
-            numbers.append(parent[face])
-            left, right = _ends(sheet, parent[face])
-            face = left if right == face else right
-        return numbers
-
-    way_a, way_b = up(a), up(b)
-    if a == b:
-        return tuple(way_a[:1])
-    shared = set(way_a) & set(way_b)
-    return tuple(n for n in [*way_a, *way_b] if n not in shared)
-
-
-def bounds(points: Sequence[Point]) -> tuple[float, float, float, float]:
-    """Least and greatest x and y: (x0, y0, x1, y1)."""
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return min(xs), min(ys), max(xs), max(ys)
+def _pieces(count: int) -> str:
+    return "one piece" if count == 1 else f"{count} pieces"

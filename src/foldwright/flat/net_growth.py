@@ -1,0 +1,252 @@
+"""Growing nets of large solids: short seams, though not proved the shortest.
+
+Room: flat. Folds are made heaviest first, as for a maximum spanning tree, but
+one that would bring panels over one another is left out. What is then still
+in pieces is cut loose around its edges and grown again in a slightly other
+order, many times over; the better net stays. Where chance decides it is
+seeded, so that the same plan gives the same net.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldwright.flat.develop import TooNarrow
+from foldwright.flat.net_search import Judge, Problem
+from foldwright.flat.pattern import Point
+from foldwright.flat.unfolding import (
+    Cause,
+    Complexes,
+    Unfolding,
+    depths_between,
+    hull_of_points,
+    is_overlap,
+    moved,
+    near_between,
+    total,
+)
+
+type Fits = Callable[[Sequence[Point]], bool]
+
+# How far the weights are shaken when a place is grown again (standard deviation of the logarithm).
+_SHAKE = 0.15
+# A place reaches at most this many faces out.
+_FARTHEST = 3
+# How much worse a net may be at first and still lead on, as a share of its folds.
+_SLACK = 0.002
+# Keeps a chance for seams of no weight [mm2].
+_GRAIN = 1e-9
+
+
+class _Growth:
+    """Pieces as they grow; each has its own flat frame."""
+
+    def __init__(self, unfolding: Unfolding, fits: Fits | None) -> None:
+        self.unfolding, self.fits = unfolding, fits
+        self.load(frozenset())
+
+    def load(self, net: frozenset[int]) -> None:
+        """Start from a net that is known to be sound."""
+        laid = self.unfolding.lay(net)
+        self.net = set(net)
+        self.piece = list(laid.piece)
+        self.members: dict[int, list[int]] = {}
+        for face, piece in enumerate(self.piece):
+            self.members.setdefault(piece, []).append(face)
+        self.turn, self.shift = np.array(laid.turn), np.array(laid.shift)
+        self.panels = [self.unfolding.sound(face, net) for face in range(len(self.piece))]
+        self.hulls = np.array([panel.hull for panel in self.panels])
+        self.hulls = self.turn[:, None] * self.hulls + self.shift[:, None]
+
+    def join(self, edge: int) -> bool:
+        """Fold an edge if that joins two pieces soundly."""
+        face, child = self.unfolding.ends[edge]
+        if self.piece[face] == self.piece[child]:
+            return False
+        if len(self.members[self.piece[face]]) < len(self.members[self.piece[child]]):
+            face, child = child, face
+        folds = self.net & (self.unfolding.edges_of[face] | self.unfolding.edges_of[child])
+        now = frozenset(folds | {edge})
+        mine, its = self.unfolding.panel(face, now), self.unfolding.panel(child, now)
+        if isinstance(mine, TooNarrow) or isinstance(its, TooNarrow):
+            return False
+        before = self.panels[face], self.panels[child]
+        self.panels[face], self.panels[child] = mine, its
+        stay, come = self.members[self.piece[face]], self.members[self.piece[child]]
+        turn, shift = self._motion(edge, face, child)
+        turns, shifts = turn * self.turn[come], turn * self.shift[come] + shift
+        staying, coming = self.hulls[stay], turn * self.hulls[come] + shift
+        i, j = stay.index(face), come.index(child)
+        staying[i] = self.turn[face] * mine.hull + self.shift[face]
+        coming[j] = turns[j] * its.hull + shifts[j]
+        if self._collide(staying, coming, stay, come, turns, shifts) or not self._fit(
+            staying, coming
+        ):
+            self.panels[face], self.panels[child] = before
+            return False
+        self.hulls[stay], self.hulls[come] = staying, coming
+        self.turn[come], self.shift[come] = turns, shifts
+        del self.members[self.piece[child]]
+        for other in come:
+            self.piece[other] = self.piece[face]
+        stay += come
+        self.net.add(edge)
+        return True
+
+    def _motion(self, edge: int, face: int, child: int) -> tuple[complex, complex]:
+        """Motion that brings the child's piece to the place where it hangs on `face`."""
+        turn, shift = self.unfolding.hanging(edge, face)
+        at = complex(self.turn[face])
+        back = at * turn / complex(self.turn[child])
+        place = at * shift + complex(self.shift[face])
+        return back, place - back * complex(self.shift[child])
+
+    def _collide(
+        self,
+        staying: Complexes,
+        coming: Complexes,
+        stay: Sequence[int],
+        come: Sequence[int],
+        turns: Complexes,
+        shifts: Complexes,
+    ) -> bool:
+        pairs = near_between(staying, coming)
+        deep = depths_between(staying, coming, pairs)
+        for k in np.flatnonzero(deep > 0.0):
+            i, j = pairs[k]
+            a, b = stay[i], come[j]
+            one = moved(self.panels[a], self.turn[a], self.shift[a])
+            other = moved(self.panels[b], turns[j], shifts[j])
+            if is_overlap(one, other, float(deep[k])):
+                return True
+        return False
+
+    def _fit(self, staying: Complexes, coming: Complexes) -> bool:
+        if self.fits is None:
+            return True
+        outline = hull_of_points(np.concatenate([staying.ravel(), coming.ravel()]))
+        return self.fits([(float(z.real), float(z.imag)) for z in outline])
+
+
+@dataclass(frozen=True)
+class _Try:
+    """A net, what is against it, and how good it is: the less the better."""
+
+    net: frozenset[int]
+    causes: Sequence[Cause]
+    folds: float
+    rank: tuple[int, int, float]
+
+
+def grown(
+    unfolding: Unfolding,
+    problem: Problem,
+    judge: Judge,
+    fits: Fits | None,
+    *,
+    fewest: int,
+    enough: float,
+    rounds: int,
+    seed: int = 0,
+) -> frozenset[int] | None:
+    """Grow a net in as few pieces as chance finds, heavy folds first.
+
+    Parameters
+    ----------
+    unfolding, problem
+        Of one solid.
+    judge : callable
+        Causes against a finished net.
+    fits : callable or None
+        Whether an outline fits the rack; asked with convex hulls.
+    fewest : int
+        Pieces that cannot be undercut.
+    enough : float
+        Folds of this weight are good enough to stop [mm].
+    rounds : int
+        Places to cut loose and grow again at most.
+    seed : int
+        Another seed takes other chances.
+
+    Returns
+    -------
+    frozenset of int or None
+        None if chance found nothing sound.
+    """
+    chance = random.Random(seed)
+    growth = _Growth(unfolding, fits)
+    if not all(growth.join(edge) for edge in sorted(problem.must)):
+        return None
+    forced, order = frozenset(growth.net), problem.heaviest_first
+
+    first = _attempt(growth, problem, judge, problem.heaviest_first, None)
+    assert first is not None
+    best = now = first
+    for round_ in range(rounds):
+        is_whole = len(unfolding.names) - len(best.net) == fewest
+        if is_whole and not best.causes and best.folds >= enough:
+            break
+        lead, loose = _place(unfolding, problem, now, chance)
+        weights = {edge: problem.weights[edge] for edge in problem.foldable}
+        for edge in sorted(loose):
+            weights[edge] *= math.exp(chance.gauss(0.0, _SHAKE))
+        order = sorted(weights, key=lambda n: (n != lead, -weights[n], n))
+        growth.load((now.net - loose) | forced)
+        # A little worse is taken too, less and less: that leads out of corners.
+        slack = chance.random() * _SLACK * (1.0 - round_ / rounds) ** 2 * now.folds
+        limit = (*now.rank[:2], slack - now.folds)
+        tried = _attempt(growth, problem, judge, order, limit)
+        if tried is not None and tried.rank <= limit:
+            now = tried
+        if now.rank < best.rank:
+            best = now
+    return None if best.causes else best.net
+
+
+def _attempt(
+    growth: _Growth,
+    problem: Problem,
+    judge: Judge,
+    order: Sequence[int],
+    limit: tuple[int, int, float] | None,
+) -> _Try | None:
+    """Grow on in this order; None if even without causes it is not within the limit."""
+    for edge in order:
+        growth.join(edge)
+    net = frozenset(growth.net)
+    pieces, folds = len(growth.members), total(problem.weights, net)
+    if limit is not None and (0, pieces, -folds) > limit:
+        return None  # judging takes longer than growing
+    causes = judge(net)
+    return _Try(net, causes, folds, (len(causes), pieces, -folds))
+
+
+def _place(
+    unfolding: Unfolding, problem: Problem, now: _Try, chance: random.Random
+) -> tuple[int, frozenset[int]]:
+    """Where to grow anew: the seam to fold first, and the edges around it to cut loose.
+
+    Where the net is in pieces, a seam between two of them; else a heavy one.
+    """
+    laid = unfolding.lay(now.net)
+    seams = sorted(problem.foldable - now.net)
+    between = [e for e in seams if len({laid.piece[face] for face in unfolding.ends[e]}) == 2]
+    if now.causes:
+        lead = chance.choice(sorted({change.edge for cause in now.causes for change in cause}))
+    elif between:
+        lead = chance.choice(between)
+    elif seams:
+        lead = chance.choices(seams, [problem.weights[edge] ** 2 + _GRAIN for edge in seams])[0]
+    else:
+        lead = min(problem.foldable)
+    ring = set(unfolding.ends[lead])
+    reached = set(ring)
+    for _ in range(chance.randint(1, _FARTHEST)):
+        ring = {unfolding.other(e, f) for f in ring for e in unfolding.edges_of[f]} - reached
+        reached |= ring
+    return lead, frozenset(e for f in reached for e in unfolding.edges_of[f]) & problem.foldable
