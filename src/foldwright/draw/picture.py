@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING,
+    LETTERING_SLOPED,
     Area,
     Box,
     Group,
@@ -189,6 +190,32 @@ def picture(
     items += _ringed(letters, seen, place)
     items += leaders(named, dots, drawn, Box(0.0, 0.0, width, height))
     return Picture(tuple(items), width, height, scale, dots)
+
+
+def legend(width: float) -> list[Item]:
+    """Samples of ink and pencil with their words, in a row 9 mm high."""
+    box = Box(1.5, 1.5, 14.0, 7.0)
+    corners = [(box.left, box.low), (box.right, box.low), (box.right, box.high)]
+    corners.append((box.left, box.high))
+    ends = zip(corners, [*corners[1:], corners[0]], strict=True)
+    items: list[Item] = [Area(polyline(corners, closed=True), "wash")]
+    items += [Stroke(polyline(corners, closed=True), EDGE)]
+    for a, b in ((corners[0], corners[1]), (corners[1], corners[2])):
+        run, extra = _swelling([a, b], [1.0])
+        items.append(_sliver(run, extra, EDGE.width, 1.0))
+    items.append(Words((box.right + 3.0, 3.2), "in ink: made", 3.2, LETTERING))
+    shift = width / 2.0
+    for a, b in ends:
+        size = math.dist(a, b)
+        dx, dy = _OVERRUN * (b[0] - a[0]) / size, _OVERRUN * (b[1] - a[1]) / size
+        items.append(
+            Stroke(
+                polyline([(a[0] - dx + shift, a[1] - dy), (b[0] + dx + shift, b[1] + dy)]), PENCIL
+            )
+        )
+    words = "in pencil: not made yet"
+    items.append(Words((shift + box.right + 3.0, 3.2), words, 3.2, LETTERING_SLOPED))
+    return items
 
 
 @dataclass(frozen=True)

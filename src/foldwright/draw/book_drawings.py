@@ -1,0 +1,229 @@
+"""The drawings of a build book, each as SVG for the page that it stands on.
+
+Room: draw. Blanks, sections and gauges come from where the other sheets have
+them; nothing is drawn twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.blank_drawing import draw_blank
+from foldwright.draw.book_records import Book, Route
+from foldwright.draw.drawing import (
+    A4,
+    SHEET,
+    Box,
+    Group,
+    Item,
+    Page,
+    Paper,
+    Pen,
+    Point,
+    Stroke,
+    rectangle,
+)
+from foldwright.draw.flow import Chunk, height_of
+from foldwright.draw.info import SheetInfo
+from foldwright.draw.picture import picture
+from foldwright.draw.section import Groove, groove_section
+from foldwright.draw.set_ups import arc_chunks, seam_chunks, set_up_chunks
+from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row
+from foldwright.draw.svg import svg_of
+from foldwright.draw.view import Detail, View, fitting_scale
+from foldwright.draw.wording import drill_names, line_names
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Fold, Piece
+
+TEXT_WIDTH = A4.width - 20.0 - 12.0
+COLUMN = (TEXT_WIDTH - 8.0) / 2.0
+_AIR = 4.0
+_LETTER = Paper("Letter", 215.9, 279.4)  # ANSI/ASME Y14.1, size A
+# SVG readers pick a narrow face by its stretch, not by a family of its own.
+_NARROW = "font-family=\"'Workshop Lettering Narrow', Arial, sans-serif\""
+_STRETCH = 'font-family="\'Workshop Lettering\'" font-stretch="condensed"'
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A drawing: its SVG, its size [mm], and what the page says below it."""
+
+    svg: str
+    width: float
+    height: float
+    caption: str = ""
+
+
+def figure_of(
+    items: Sequence[Item], width: float, height: float, title: str, caption: str = ""
+) -> Figure:
+    """Items as a figure; within 0..width, 0..height [mm]."""
+    svg = svg_of(items, width, height, title, caption or title)
+    return Figure(svg.replace(_NARROW, _STRETCH), width, height, caption)
+
+
+def page_figure(page: Page, title: str) -> Figure:
+    """A whole page as a figure."""
+    return figure_of(page.items, page.paper.width, page.paper.height, title)
+
+
+def bars_figure(paper: str) -> Figure:
+    """Check bars of a page."""
+    size = A4 if paper == "a4" else _LETTER
+    return figure_of(check_bars(size, ADVICE_NUMBERS), size.width, size.height, "check bars")
+
+
+def cover_figure(book: Book, eye: Sequence[float], height: float) -> Figure:
+    """The whole build with its hidden lines removed, every part named."""
+    made = frozenset(route.part for route in book.routes if route.is_made)
+    named = {
+        route.part: (_said(route.part), *([_family(route)] if route.same_as else []))
+        for route in book.routes
+    }
+    drawn = picture(
+        book.bodies, book.frames, TEXT_WIDTH, height, eye=eye, made=made, names=named, largest=0.5
+    )
+    return figure_of(drawn.items, TEXT_WIDTH, height, "the build")
+
+
+def _said(part: str) -> str:
+    return part.replace("_", " ")
+
+
+def _family(route: Route) -> str:
+    return f"one of {1 + len(route.same_as)}"
+
+
+def legend_figure() -> Figure:
+    """Samples of ink and pencil with their words."""
+    from foldwright.draw.picture import legend
+
+    width = 110.0
+    return figure_of(legend(width), width, 9.0, "how to read the picture")
+
+
+def part_figure(route: Route, book: Book, eye: Sequence[float]) -> Figure:
+    """One part as it stands in the build, letters on its folds."""
+    width, height = 62.0, 46.0
+    frame = book.frames.get(route.part)
+    frames = {} if frame is None else {route.part: frame}
+    drawn = picture(
+        {route.part: route.body},
+        frames,
+        width,
+        height,
+        eye=eye,
+        made=None if route.is_made else frozenset(),
+        letters=_fold_letters(route),
+        largest=0.6,
+        weight=0.85,
+    )
+    return figure_of(drawn.items, width, height, _said(route.part))
+
+
+def _fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:
+    """Letter of each fold with the faces that it joins; none where several pieces share letters."""
+    folded = [piece for piece in route.pieces if piece.folds]
+    if len(folded) != 1:
+        return []
+    faces = {panel.id: panel.face for panel in folded[0].panels}
+    faces |= {curve.face: curve.face for curve in folded[0].curved}
+    return [
+        (
+            fold.letter,
+            (
+                faces.get(fold.fold.panels[0], fold.fold.panels[0]),
+                faces.get(fold.fold.panels[1], fold.fold.panels[1]),
+            ),
+        )
+        for fold in blank_of(folded[0]).folds
+    ]
+
+
+def blank_figure(
+    piece: Piece, pieces: Sequence[Piece], info: SheetInfo, width: float, height: float
+) -> Figure:
+    """A blank to scale on its marked side, with folds, seams and names."""
+    blank = blank_of(piece, pieces)
+    size = blank.box
+    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
+    foot = legend_height(names, width) + 4.0
+    room = (width - 2.0 * _AIR, height - foot - 2.0 * _AIR)
+    scale = 1.0 / max(1.0, fitting_scale(size.width, size.height, *room))
+    deep = size.height * scale + 2.0 * _AIR + foot
+    left = (width - size.width * scale) / 2.0
+    view = View((left, foot + _AIR), scale, Box(0.0, foot, width, deep))
+    drawn = draw_blank(blank, view, Detail(wash=True, ticks=False, leaders=True, name_size=3.0))
+    edges = _before_cutting(blank, view)
+    items: list[Item] = [*edges, drawn.group(None)]
+    items += legend_row([*names, *([SHEET] if edges else [])], 0.0, 1.5, width)
+    caption = f"1:{1.0 / scale:g}, on the marked side"
+    return figure_of(items, width, deep, blank.title, caption)
+
+
+def _before_cutting(blank: Blank, view: View) -> list[Item]:
+    """The rectangle round a blank that is not one itself."""
+    if not (blank.folds or len(blank.points) > 4):
+        return []
+    box = blank.box
+    low, high = view.at((box.left, box.low)), view.at((box.right, box.high))
+    return [Stroke(rectangle(Box(low[0], low[1], high[0], high[1])), SHEET)]
+
+
+def set_up_figures(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> list[Figure]:
+    """Set-ups, seams and arcs of a blank, each kept together."""
+    blank = blank_of(piece, pieces)
+    chunks = [*set_up_chunks(blank, info), *seam_chunks(blank, info), *arc_chunks(blank, info)]
+    return [_chunk_figure(run) for run in _together(chunks)]
+
+
+def _together(chunks: Sequence[Chunk]) -> list[list[Chunk]]:
+    runs: list[list[Chunk]] = []
+    goes_on = False
+    for chunk in chunks:
+        if goes_on:
+            runs[-1].append(chunk)
+        else:
+            runs.append([chunk])
+        goes_on = chunk.keep
+    return runs
+
+
+def _chunk_figure(chunks: Sequence[Chunk]) -> Figure:
+    heights = [height_of(chunk.block, COLUMN) for chunk in chunks]
+    # the page has its own air above a figure, so the first chunk brings none
+    spaces = [0.0, *(chunk.space for chunk in chunks[1:])]
+    total = sum(heights) + sum(spaces) + 0.5
+    items: list[Item] = []
+    top = total
+    for chunk, space in zip(chunks, spaces, strict=True):
+        found, top = chunk.block(0.0, top - space, COLUMN)
+        items += found
+    return figure_of(items, COLUMN, total, "set-up")
+
+
+def section_figure(piece: Piece, fold: Fold, info: SheetInfo) -> Figure:
+    """Section through a groove, from its numbers."""
+    groove = Groove(
+        floor=fold.floor,
+        web=fold.web,
+        thickness=piece.thickness,
+        angle=fold.cutter,
+        skin=info.skins.get(piece.stock, 0.0),
+    )
+    items, low = groove_section(groove, info, 0.0, 0.0, COLUMN)
+    height = -low + 1.0
+    shift: Point = (0.0, height)
+    return figure_of([Group(tuple(items), shift=shift)], COLUMN, height, "section")
+
+
+def alike(fold: Fold, piece: Piece) -> tuple[object, ...]:
+    """What two folds share that are cut with one set-up."""
+    cut = fold.cut_side != "none"
+    numbers = (fold.cutter, fold.floor, fold.web) if cut else (fold.inner_radius, 0.0, 0.0)
+    kerfs = getattr(fold, "kerfs", 1)
+    return (piece.stock, cut, fold.method, kerfs, *(round(n, 3) for n in numbers))

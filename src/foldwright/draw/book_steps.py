@@ -1,0 +1,153 @@
+"""The steps of a route sheet, from what a part's pieces ask for, cautions where they bite.
+
+Room: draw. In the order of the shop: mark, cut, groove, form, join, measure,
+finish. Only what this part needs is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from foldwright.draw import cautions
+from foldwright.draw.blank import blank_of, in_words
+from foldwright.draw.book_records import Route
+from foldwright.draw.cautions import Caution
+from foldwright.draw.info import SheetInfo, listed, runs
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Fold, Piece
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step, and the caution that stands at it."""
+
+    text: str
+    caution: Caution | None = None
+
+
+def steps_of(route: Route, info: SheetInfo) -> list[Step]:
+    """Steps that make one part."""
+    own = [piece for piece in route.pieces if not piece.role]
+    further = [piece for piece in route.pieces if piece.role]
+    found: list[Step] = []
+    if route.is_last:
+        found.append(Step("Wait. It is made to suit: measure what it meets before you cut it."))
+    if route.kind == "bought":
+        found.append(Step("Buy it, and measure it when it comes: others are made to suit it."))
+    for length in route.lengths:
+        text = f"Saw {info.length_with_unit(length.length)} of {route.made_from}, square."
+        found.append(Step(text, cautions.TUBE))
+    if route.pieces:
+        found += _flat_steps(route, own or list(route.pieces))
+    found += _forming_steps(route, own, info)
+    if further:
+        roles = list(dict.fromkeys(in_words(piece.role) for piece in further))
+        found.append(Step(f"Cut what belongs to it: {listed(roles)}."))
+    found += _joining_steps(route, own)
+    if any(cut.drilled_in_place for cut in route.cut_into):
+        names = [cut.name for cut in route.cut_into if cut.drilled_in_place]
+        text = f"Mark the centres of {listed(names)} only; drill through both parts when they meet."
+        found.append(Step(text, cautions.DRILL))
+    found += _measuring_step(route)
+    if route.finish:
+        found.append(Step(f"Finish: {route.finish}.", cautions.GLUE))
+    return _said_once(found)
+
+
+def _flat_steps(route: Route, pieces: Sequence[Piece]) -> list[Step]:
+    side = pieces[0].marked_side
+    blanks = "the blank" if len(pieces) == 1 else f"the {len(pieces)} blanks"
+    found = [
+        Step(f"Mark {blanks} on the {side}, from the datum corner, or from the template at 1:1."),
+    ]
+    cut = "Cut the outline"
+    if any(piece.cutouts for piece in pieces):
+        cut += " and what is cut into it"
+    if any(mark.kind == "drill" for piece in pieces for mark in piece.marks):
+        cut += "; drill the relief holes first"
+    found.append(Step(f"{cut}. File every edge.", cautions.SKINS))
+    return found
+
+
+def _forming_steps(route: Route, pieces: Sequence[Piece], info: SheetInfo) -> list[Step]:
+    folds = [fold for piece in pieces for fold in piece.folds]
+    found: list[Step] = []
+    cut = [fold for fold in folds if fold.cut_side != "none"]
+    if cut:
+        words = "Score" if all(fold.method == "score" for fold in cut) else "Groove"
+        text = f"{words} {_letters(pieces, cut)} as set up here; try each set-up on an offcut."
+        found.append(Step(text, cautions.ROUTER))
+    if any(seam.bevel for piece in pieces for seam in piece.seams):
+        found.append(Step("Plane the seam edges to their bevels."))
+    if any(fold.method == "hot" for fold in folds):
+        text = "Heat each line and fold it to its gauge; hold it until it is cold."
+        found.append(Step(text, cautions.HOT))
+    elif folds:
+        text = f"Fold {_letters(pieces, folds)}, each once, to its gauge, and let go."
+        found.append(Step(text, cautions.ONCE if cut else None))
+    if any(piece.curved for piece in pieces) and route.kind in ("drum", "hood"):
+        over = f"over {route.former}" if route.former else "over a former that is smaller"
+        text = f"Curl it {over}, bite by bite, from both ends to the middle."
+        found.append(Step(text, cautions.SPRING))
+    if route.kind == "plug":
+        found.append(
+            Step("File it to size; press it in square, a soft block between.", cautions.HAMMER)
+        )
+    return found
+
+
+def _letters(pieces: Sequence[Piece], folds: Sequence[Fold]) -> str:
+    """Letters of these folds, piece by piece where there are several."""
+    said = []
+    for piece in pieces:
+        letters = [f.letter for f in blank_of(piece).folds if f.fold in folds]
+        if letters:
+            said.append(runs(letters))
+    return "; ".join(said) if len(said) > 1 else "".join(said)
+
+
+def _joining_steps(route: Route, pieces: Sequence[Piece]) -> list[Step]:
+    letters = sorted(
+        {seam.letter for piece in pieces for seam in piece.seams if seam.letter},
+        key=lambda letter: (len(letter), letter),
+    )
+    if not letters and route.kind in ("drum", "hood"):
+        return [Step("Close the seam on its strip; sight along it for twist.", cautions.GLUE)]
+    if not letters:
+        return []
+    backed = any("backing strip" in piece.role for piece in route.pieces)
+    behind = ", a backing strip behind each" if backed else ""
+    return [
+        Step(
+            f"Join the seams by their letters, {_span(letters)}{behind}. Check the diagonals "
+            "before the glue takes.",
+            cautions.GLUE,
+        )
+    ]
+
+
+def _span(letters: Sequence[str]) -> str:
+    return letters[0] if len(letters) == 1 else f"{letters[0]} to {letters[-1]}"
+
+
+def _measuring_step(route: Route) -> list[Step]:
+    asked = [dim for dim in route.to_measure if dim.worth] or list(route.to_measure[:2])
+    if not asked:
+        return []
+    names = [in_words(dim.dim) for dim in asked]
+    return [Step(f"Measure: {listed(names)}. Write it down before it goes further.")]
+
+
+def _said_once(steps: Sequence[Step]) -> list[Step]:
+    """Each caution at the first step that it bites at."""
+    seen: set[str] = set()
+    found = []
+    for step in steps:
+        again = step.caution is not None and step.caution.hazard in seen
+        if step.caution is not None:
+            seen.add(step.caution.hazard)
+        found.append(Step(step.text) if again else step)
+    return found

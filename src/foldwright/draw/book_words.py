@@ -1,0 +1,387 @@
+"""What a build book says, as plain data for its pages.
+
+Room: draw. Text goes to the pages as data, never as markup, so that a part
+may be called anything. Drawings are referred to by their file names.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from foldwright.draw import cautions
+from foldwright.draw.blank import Blank, blank_of, in_words
+from foldwright.draw.book_drawings import (
+    COLUMN,
+    TEXT_WIDTH,
+    Figure,
+    alike,
+    bars_figure,
+    blank_figure,
+    cover_figure,
+    legend_figure,
+    page_figure,
+    part_figure,
+    section_figure,
+    set_up_figures,
+)
+from foldwright.draw.book_records import Book, Neighbour, Route, Standing
+from foldwright.draw.book_steps import steps_of
+from foldwright.draw.gauges import gauge_pages
+from foldwright.draw.info import SheetInfo, degrees, listed, runs
+from foldwright.draw.picture import eye_of
+from foldwright.draw.wording import counted, describe
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Fold, Piece
+
+type Said = dict[str, Any]
+
+_NONE = "\N{EN DASH}"
+
+# A route sheet is to be one page: so high may its blanks be [mm].
+_BLANK_HEIGHT = 78.0
+_COVER_HEIGHT = 175.0
+
+
+class Pages:
+    """Words and drawings of a book while they are gathered."""
+
+    def __init__(self, book: Book, info: SheetInfo) -> None:
+        self.book = book
+        self.info = info
+        self.files: dict[str, str] = {}
+        self.eye = eye_of(book.seen_from)
+        self.pieces = tuple(piece for route in book.routes for piece in route.pieces)
+
+    def figure(self, name: str, figure: Figure) -> Said:
+        """Keep a drawing as a file, and say where it is and how large."""
+        file = f"{name}.svg"
+        self.files[file] = figure.svg
+        return {
+            "file": file,
+            "width": figure.width,
+            "height": figure.height,
+            "caption": figure.caption,
+        }
+
+    def said(self) -> Said:
+        """Everything that the pages say."""
+        book, info = self.book, self.info
+        return {
+            "build": info.build,
+            "drawn": info.drawn,
+            "sizes": info.sizes,
+            "paper": book.paper,
+            "bars": self.figure("bars", bars_figure(book.paper)),
+            "cover": self._cover(),
+            "standing": self._standing(),
+            "routes": [self._route(i, route) for i, route in enumerate(book.routes)],
+            "cut_list": cut_list(book, info),
+            "set_ups": self._set_ups(),
+            "gauges": [
+                self.figure(f"gauges-{i}", page_figure(page, "gauges"))
+                for i, page in enumerate(self._gauge_pages())
+            ],
+            "layouts": [
+                {"title": layout.title}
+                | self.figure(f"layout-{i}", page_figure(layout.page, layout.title))
+                for i, layout in enumerate(book.layouts)
+            ],
+            "unplaced": [list(row) for row in book.unplaced],
+            "purchases": purchases(book),
+            "weight": weight(book, info),
+            "cautions": [[c.hazard, c.text] for c in cautions.EVERY]
+            + [list(row) for row in book.cautions],
+        }
+
+    def _gauge_pages(self) -> Sequence[Any]:
+        folded = any(piece.folds for piece in self.pieces)
+        return gauge_pages(self.pieces, self.info) if folded else ()
+
+    def _cover(self) -> Said:
+        book = self.book
+        count = book.parts_count or len(book.bodies)
+        made = sum(route.is_made for route in book.routes)
+        facts = [["Drawn", self.info.drawn]] if self.info.drawn else []
+        facts.append(["Parts", str(count)])
+        facts.append(["Made", str(made) if made else "none yet"])
+        if book.weight is not None:
+            facts.append(["Mass", mass(book.weight.total)])
+        facts.append(["Sizes", self.info.sizes])
+        picture = cover_figure(book, self.eye, _COVER_HEIGHT) if book.bodies else None
+        return {
+            "picture": self.figure("cover", picture) if picture else None,
+            "legend": self.figure("legend", legend_figure()),
+            "facts": facts,
+        }
+
+    def _standing(self) -> Said:
+        return {
+            "sentences": list(self.book.how_things_stand),
+            "rows": [standing_row(meet, self.info) for meet in self.book.meets],
+            "any_after": any(meet.after is not None for meet in self.book.meets),
+        }
+
+    def _route(self, number: int, route: Route) -> Said:
+        info = self.info
+        blanks = [blank_of(piece, route.pieces) for piece in route.pieces]
+        own = [blank for blank in blanks if not blank.piece.role]
+        fields = [
+            ["Build", info.build],
+            ["Part", title(route.part)],
+            ["Made from", route.made_from or _NONE],
+            ["Sizes", info.sizes],
+            ["Revision", str(route.revision)],
+        ]
+        return {
+            "title": title(route.part),
+            "fields": fields,
+            "sentences": opening(route, blanks, info),
+            "stage": route.stage,
+            "picture": self.figure(f"part-{number}", part_figure(route, self.book, self.eye)),
+            "blanks": self._blanks(number, route, own or blanks),
+            "folds": [fold_table(blank, info, many=len(own) > 1) for blank in own if blank.folds],
+            "set_ups": [
+                self.figure(f"setup-{number}-{i}-{j}", figure)
+                for i, blank in enumerate(own or blanks)
+                for j, figure in enumerate(set_up_figures(blank.piece, route.pieces, info))
+            ],
+            "steps": [
+                {"text": s.text, "caution": [s.caution.hazard, s.caution.text] if s.caution else []}
+                for s in steps_of(route, info)
+            ],
+            "measure": [
+                [
+                    title(dim.dim),
+                    dim.how,
+                    info.length(dim.value, fine=False),
+                    "" if dim.measured is None else info.length(dim.measured),
+                    dim.worth,
+                ]
+                for dim in route.to_measure
+            ],
+            "neighbours": [neighbour_row(n, info) for n in route.neighbours],
+            "cut_into": [
+                [cut.name, in_words(cut.face), cut.what + (", in place" * cut.drilled_in_place)]
+                for cut in route.cut_into
+            ],
+            "notes": list(route.notes),
+        }
+
+    def _blanks(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
+        """Drawings of the part's own blanks; of many alike, smaller ones."""
+        if not blanks:
+            return []
+        share = _BLANK_HEIGHT if len(blanks) == 1 else max(40.0, 110.0 / math.ceil(len(blanks) / 2))
+        width = TEXT_WIDTH if len(blanks) == 1 else COLUMN
+        return [
+            self.figure(
+                f"blank-{number}-{i}",
+                blank_figure(blank.piece, route.pieces, self.info, width, share),
+            )
+            | {"title": blank.title}
+            for i, blank in enumerate(blanks)
+        ]
+
+    def _set_ups(self) -> list[Said]:
+        """Folds of the whole build by how they are cut."""
+        groups: dict[tuple[object, ...], list[tuple[Piece, Fold]]] = {}
+        for piece in self.pieces:
+            for fold in piece.folds:
+                groups.setdefault(alike(fold, piece), []).append((piece, fold))
+        return [set_up(self, number, members) for number, members in enumerate(groups.values(), 1)]
+
+
+def title(name: str) -> str:
+    """Name as a heading has it: ``lamp_cap`` is "Lamp cap"."""
+    words = in_words(name)
+    return words[:1].upper() + words[1:]
+
+
+def mass(kilograms: float) -> str:
+    """Mass as a scale shows it: grams below a kilogram."""
+    if kilograms < 1.0:
+        return f"{1000.0 * kilograms:.0f} g"
+    return f"{kilograms:.1f} kg"
+
+
+def chance(share: float | None) -> str:
+    """``97 in 100``; never 0 or 100, since nothing by hand is certain."""
+    return _NONE if share is None else f"{min(99, max(1, round(100.0 * share)))} in 100"
+
+
+def span(wanted: tuple[float, float], info: SheetInfo) -> str:
+    """``0.20 to 0.80``; a range below nothing is said by its size."""
+    low, high = wanted
+    if high <= 0.0:
+        low, high = -high, -low
+    return f"{info.length(low, True)} to {info.length(high, True)}"
+
+
+def expected(value: float, wanted: tuple[float, float], info: SheetInfo) -> str:
+    """The number beside its range, with the sign that the range is said with."""
+    return info.length(-value if wanted[1] <= 0.0 else value, True)
+
+
+def standing_row(meet: Standing, info: SheetInfo) -> list[str]:
+    """A row of the table of meets."""
+    after = "" if meet.after is None else chance(meet.after)
+    return [
+        meet.said,
+        span(meet.wanted, info),
+        expected(meet.expected, meet.wanted, info),
+        chance(meet.chance),
+        after,
+    ]
+
+
+def neighbour_row(meet: Neighbour, info: SheetInfo) -> list[str]:
+    """A row of what a part has to suit."""
+    what = f"{meet.does[:1].upper()}{meet.does[1:]} the {in_words(meet.part)}"
+    gap = f"{meet.word} {span(meet.wanted, info)}"
+    return [what, gap, expected(meet.expected, meet.wanted, info), chance(meet.chance)]
+
+
+def opening(route: Route, blanks: Sequence[Blank], info: SheetInfo) -> list[str]:
+    """First sentences of a route sheet: what it is made from, how many, what it weighs."""
+    found = []
+    own = [blank for blank in blanks if not blank.piece.role]
+    if len(own) == 1:
+        found.append(describe(own[0], info))
+    elif own:
+        found.append(f"{counted(len(own), 'blank').capitalize()}, joined along their letters.")
+    for length in route.lengths:
+        found.append(f"Sawn square, {info.length_with_unit(length.length)} long.")
+    if route.mirror_of:
+        found.append(f"The other hand of the {in_words(route.mirror_of)}: do not mix them up.")
+    if route.same_as:
+        others = listed([in_words(name) for name in route.same_as])
+        found.append(f"Make {1 + len(route.same_as)} alike: this one, {others}.")
+    if route.mass is not None and route.mass > 0.0:
+        found.append(f"It will weigh {mass(route.mass)}.")
+    return found
+
+
+def fold_table(blank: Blank, info: SheetInfo, *, many: bool) -> Said:
+    """Folds of one blank, with the words that go below."""
+    faces = {panel.id: in_words(panel.face) for panel in blank.piece.panels}
+    rows = [
+        [
+            fold.letter,
+            ", ".join(faces.get(p, in_words(p)) for p in fold.fold.panels),
+            degrees(fold.inside_angle),
+            degrees(fold.fold_to),
+            info.length(fold.length),
+        ]
+        for fold in blank.folds
+    ]
+    outwards = [fold.letter for fold in blank.folds if fold.fold.turn < 0.0]
+    note = "Fold each to its gauge, let go, and measure the inside angle."
+    if outwards:
+        note += f" {listed(outwards)}: fold the other way, so that the inside angle opens."
+    return {"title": f"Folds, {blank.title}" if many else "Folds", "rows": rows, "note": note}
+
+
+def cut_list(book: Book, info: SheetInfo) -> list[Said]:
+    """Blanks and lengths by stock, the largest first."""
+    stocks: dict[str, list[tuple[float, list[str]]]] = {}
+    for route in book.routes:
+        count = str(1 + len(route.same_as))
+        for piece in route.pieces:
+            blank = blank_of(piece, route.pieces)
+            size = blank.box
+            what = in_words(piece.role) or describe_short(piece)
+            name = info.stock_of(piece.stock, piece.thickness)
+            row = [piece.id, what, count, info.length(size.width), info.length(size.height)]
+            stocks.setdefault(name, []).append((size.width * size.height, row))
+        for length in route.lengths:
+            name = route.made_from or in_words(length.stock)
+            row = [length.id, "sawn square", count, info.length(length.length), ""]
+            stocks.setdefault(name, []).append((length.length, row))
+    return [
+        {"stock": name, "rows": [row for _, row in sorted(rows, key=lambda r: (-r[0], r[1][0]))]}
+        for name, rows in stocks.items()
+    ]
+
+
+def describe_short(piece: Piece) -> str:
+    """What a blank becomes, in two or three words."""
+    if piece.folds:
+        return counted(len(piece.folds), "fold")
+    return "curled" if piece.curved else "flat"
+
+
+def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> Said:
+    """One set-up of the build: what to set, which folds get it, its section."""
+    info = pages.info
+    piece, fold = members[0]
+    by_piece: dict[str, list[Fold]] = {}
+    for owner, one in members:
+        by_piece.setdefault(owner.id, []).append(one)
+    rows = []
+    for owner in pages.pieces:
+        if owner.id in by_piece:
+            lines = [f for f in blank_of(owner).folds if f.fold in by_piece[owner.id]]
+            angles = sorted({degrees(f.inside_angle) for f in lines})
+            across = angles[0] if len(angles) == 1 else f"{angles[0]} to {angles[-1]}"
+            rows.append(
+                [title(owner.id.replace("-", " ")), runs([f.letter for f in lines]), across]
+            )
+    drawn = fold.cut_side != "none"
+    return {
+        "title": f"Set-up {number}: {info.stock_of(piece.stock, piece.thickness)}",
+        "text": setting(fold, info),
+        "rows": rows,
+        "section": pages.figure(f"section-{number}", section_figure(piece, fold, info))
+        if drawn
+        else None,
+    }
+
+
+def setting(fold: Fold, info: SheetInfo) -> str:
+    """What to set for one kind of groove or bend."""
+    if fold.cut_side == "none":
+        return f"Bend, inner radius {info.setting(fold.inner_radius)}; nothing is cut."
+    cutter = (
+        "Saw kerf"
+        if fold.cutter == 0.0
+        else f"Cutter {degrees(fold.cutter).replace('.0°', '°')}, flat floor"
+    )
+    text = f"{cutter} {info.setting(fold.floor)} wide; leave {info.setting(fold.web)}."
+    if math.isfinite(fold.shuts_at) and fold.turn > 0.0:
+        text += f" The cut shuts at an inside angle of {degrees(math.pi - fold.shuts_at)}."
+    return text
+
+
+def purchases(book: Book) -> Said:
+    """Rows of the purchase list, and its total where every price is known."""
+    rows = [[p.what, p.why, str(p.count), money(p.each), money(p.total)] for p in book.purchases]
+    known = [p.total for p in book.purchases if p.total is not None]
+    return {
+        "rows": rows,
+        "total": money(math.fsum(known)) if known else "",
+        "open": len(book.purchases) - len(known),
+    }
+
+
+def money(amount: float | None) -> str:
+    """An amount with two decimals; a dash where it is not known."""
+    return _NONE if amount is None else f"{amount:.2f}"
+
+
+def weight(book: Book, info: SheetInfo) -> Said | None:
+    """Masses by part, and where the centre lies."""
+    found = book.weight
+    if found is None:
+        return None
+    x, y, z = found.centre
+    rows = sorted(found.parts, key=lambda row: (-row[1], row[0]))
+    where: Mapping[str, float] = {"right": x, "back": y, "up": z}
+    return {
+        "total": mass(found.total),
+        "centre": [[name, info.length(value)] for name, value in where.items()],
+        "rows": [[title(name), mass(kilograms)] for name, kilograms in rows],
+        "notes": list(found.notes),
+    }

@@ -1,0 +1,73 @@
+"""Cautions: what can hurt, and what to do about it, hazard first.
+
+Room: draw. Common practice, no source; each defers to local rules and to
+qualified people where the hazard is theirs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution: its hazard as a heading, and a few sentences."""
+
+    hazard: str
+    text: str
+
+
+SKINS = Caution(
+    "Sharp skins.",
+    "Gloves to carry, eyes covered to cut. File every edge before you fold or hand it on.",
+)
+ROUTER = Caution(
+    "Router, saw and dust.",
+    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask; take the dust off where "
+    "it is made.",
+)
+ONCE = Caution(
+    "One fold, once.",
+    "The skin cracks if a fold is opened and shut. A groove too shallow shuts early: stop, deepen "
+    "it, never force it.",
+)
+SPRING = Caution(
+    "Sheet that springs.",
+    "A curl under load can slip off its former and strike. Keep face and fingers out of its way "
+    "and tie it before you let go.",
+)
+GLUE = Caution(
+    "Glue and paint fumes.",
+    "Open air or a mask for what you use, gloves, no flame. Read the maker's sheet and keep to it.",
+)
+HOT = Caution(
+    "Hot work.",
+    "A hot line burns skin and gives off fumes. Gloves, air, nothing beside it that burns, and "
+    "never leave it on.",
+)
+HAMMER = Caution(
+    "Hammer and eyes.",
+    "Chips fly from hardened faces and plugs. Eyes covered, a soft block between, nobody across "
+    "from you.",
+)
+TUBE = Caution(
+    "Saw and burrs.",
+    "Clamp tube and bar so that they cannot turn. Eyes covered; file every burr before your hand "
+    "goes near the end.",
+)
+DRILL = Caution(
+    "Drills that snatch.",
+    "Hold the work down, back it with scrap, no gloves or sleeves near the drill, eyes covered.",
+)
+HANGING = Caution(
+    "Lifting and hanging.",
+    "What hangs over people, stands where it may fall, or is carried overhead is for a qualified "
+    "person to work out and to inspect, by the rules of the place. Nothing in this book does that.",
+)
+MAINS = Caution(
+    "Mains and batteries.",
+    "Wiring is for a qualified person. Metal skins conduct: they may have to be earthed, and no "
+    "wire may lie on a raw edge.",
+)
+
+EVERY = (SKINS, ROUTER, ONCE, SPRING, TUBE, DRILL, HAMMER, HOT, GLUE, HANGING, MAINS)
