@@ -56,7 +56,9 @@ _STANDS = 0.05
 _FLATTEST = math.cos(math.radians(80.0))
 # Corners sharper than this are blunted when an opening is grown: no long spikes.
 _SHARP = math.radians(45.0)
-# Points of a hull nearer than this to the line of their neighbours are none [mm].
+# Sides about this short are left out of an opening [mm].
+_SPECK = 1e-3
+# Points nearer than this to the line of their neighbours are no corners [mm].
 _IN_LINE = 1e-9
 
 
@@ -300,7 +302,8 @@ def _outline(
 ) -> tuple[Path, Point]:
     """Opening and its middle, in the frame of the face."""
     if not passing.radius and _is_convex(passing):
-        return _straight(_grown(_hull(_within(passing, skins)), grow))
+        hull, lost = _hull(_within(passing, skins))
+        return _straight(_grown(hull, grow + lost))
     if abs(float(passing.axis[2])) < _FLATTEST:
         raise CannotMake(
             f'The axis of {other.name} lies too flat to "{feature.face}" of {part.name}: '
@@ -384,11 +387,13 @@ def _swept(passing: _Passing, skins: tuple[float, float], grow: float) -> list[P
     ]
     whole = unary_union([shape for shape in shapes if shape.area > 0.0])
     assert isinstance(whole, Polygon), "a sweep hangs together"
-    # What such a sweep closes in falls out with the rest.
+    # What such a sweep closes in falls out with the rest. Sides far shorter than any
+    # cut would lose their mitres; what goes with them is given back by growing more.
+    plain = Polygon(whole.exterior).simplify(_SPECK)
     limit = 1.0 / math.sin(_SHARP / 2.0)
-    grown = Polygon(whole.exterior).buffer(grow, join_style="mitre", mitre_limit=limit)
+    grown = plain.buffer(grow + _SPECK, join_style="mitre", mitre_limit=limit)
     assert isinstance(grown, Polygon), "grown, it still does"
-    return _plain(orient(Polygon(grown.exterior), 1.0))
+    return _corners(Polygon(grown.exterior).simplify(_IN_LINE))
 
 
 def _within(passing: _Passing, skins: tuple[float, float]) -> Vector:
@@ -418,23 +423,23 @@ def _crossing(point: Vector, axis: Vector, z: float) -> Vector:
     return np.asarray((point + axis * (z - point[2]) / axis[2])[:2])
 
 
-def _hull(points: Vector) -> list[Point]:
+def _hull(points: Vector) -> tuple[list[Point], float]:
+    """Corners of a hull, anticlockwise, and how far outside them it may lie [mm].
+
+    A part that stands all but square has sides far shorter than any cut; their
+    directions are noise, so they are left out.
+    """
     hull = MultiPoint(points).convex_hull
     assert isinstance(hull, Polygon), "a part that passes has some width"
-    return _plain(orient(hull, 1.0))
+    exact, coarse = (_corners(hull.simplify(tolerance)) for tolerance in (_IN_LINE, _SPECK))
+    return (exact, 0.0) if len(exact) == len(coarse) else (coarse, _SPECK)
 
 
-def _plain(shape: Polygon) -> list[Point]:
-    """Corners of a polygon without those in line with their neighbours."""
-    corners = [(float(x), float(y)) for x, y in list(shape.exterior.coords)[:-1]]
-    kept: list[Point] = []
-    for i, (x, y) in enumerate(corners):
-        (px, py), (nx, ny) = kept[-1] if kept else corners[-1], corners[(i + 1) % len(corners)]
-        length = math.hypot(nx - px, ny - py)
-        off = abs((x - px) * (ny - py) - (y - py) * (nx - px))
-        if math.hypot(x - px, y - py) > _IN_LINE and off > _IN_LINE * length:
-            kept.append((x, y))
-    return kept
+def _corners(shape: BaseGeometry) -> list[Point]:
+    """Corners of a polygon, anticlockwise."""
+    assert isinstance(shape, Polygon), "made plainer, it stays one polygon"
+    ring = orient(shape, 1.0).exterior.coords
+    return [(float(x), float(y)) for x, y in list(ring)[:-1]]
 
 
 def _grown(corners: list[Point], by: float) -> list[Point]:
