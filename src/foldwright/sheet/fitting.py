@@ -52,7 +52,7 @@ def why_not(blank: Blank, stock: Stock) -> str:
             f"{text} Across the grain it would fit. Put a wider sheet on the rack, or set grain "
             "for the part the other way."
         )
-    return f"{text} Put a larger sheet on the rack, or cut one of its folds apart (cut_at)."
+    return f"{text} Put a larger sheet on the rack, or split the part (cut_at cuts a fold apart)."
 
 
 def _by(width: float, height: float) -> str:
