@@ -327,6 +327,13 @@ REFUSED = {
         zoo.faceted(zoo.block((0, 0, 0), (90, 90, 90), [("cut", (90, 0, 89.99), (1, 0, 0.5))])),
         "mm long",
     ),
+    "two thin blocks": (
+        zoo.faceted(
+            zoo.block((0, 0, 0), (90, 90, 2.8)),
+            zoo.block((0, 0, 2.8), (90, 90, 2.9), faces=(*zoo.BOX_FACES[:4], "x", "roof")),
+        ),
+        "no room inside for 3 mm",
+    ),
     "thin": (zoo.faceted(zoo.block((0, 0, 0), (90, 90, 5.5))), "no room inside for 3 mm"),
 }
 
@@ -356,6 +363,19 @@ def test_four_faces_at_one_corner_need_a_bare_plan():
     assert solid(zoo.faceted(block, finish=PAINT, bare=True)) == plain
     with pytest.raises(CannotMake, match=r"do not meet in one point.*bare = true"):
         solid(zoo.faceted(block, finish=PAINT))
+
+
+def test_two_thin_blocks_may_have_room_together():
+    """Of 3.5 mm each they are 7 mm thick, and the boards take 6."""
+    whole = solid(
+        zoo.faceted(
+            zoo.block((0, 0, 0), (90, 90, 3.5)),
+            zoo.block((0, 0, 3.5), (90, 90, 3.5), faces=(*zoo.BOX_FACES[:4], "x", "roof")),
+        )
+    )
+
+    assert len(whole.vertices) == 8
+    assert {face.name for face in whole.faces} == {*zoo.BOX_FACES[:5], "roof"}
 
 
 def test_a_corner_on_a_straight_edge_is_kept_on_both_sides():

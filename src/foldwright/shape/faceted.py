@@ -216,26 +216,27 @@ def finished_solid(part: Faceted) -> Solid:
 
 
 def _require_room(part: Faceted) -> None:
-    """Refuse a part whose every block is too thin for two boards.
+    """Refuse a part that has no inside: its boards would run into one another.
 
-    Blocks that share a face may be thin and still leave room together, so that
-    only a block by itself is judged.
+    In each block the faces that are left on the outside are moved in by their
+    board; one block with something left has an inside.
     """
-    if len(part.blocks) > 1:
-        return
-    within = convex(
-        {
-            name: plane.moved_in(_into(part, name, finished=False))
-            for name, plane in bare_planes(part, part.values()).items()
-        }
+    values = part.values()
+    outer = facets_of(part).loops
+    planes = bare_planes(part, values)
+    for block in part.blocks:
+        within = {}
+        for name, _ in block_planes(block, values):
+            into = _into(part, name, finished=False) if name in outer else 0.0
+            within[name] = planes[name].moved_in(into)
+        if convex(within).loops:
+            return
+    raise CannotMake(
+        f"{part.name} has no room inside for {part.thickness:g} mm board.",
+        part=part.name,
+        field="blocks",
+        remedy="Make it larger, or use thinner board.",
     )
-    if not within.loops:
-        raise CannotMake(
-            f"{part.name} has no room inside for {part.thickness:g} mm board.",
-            part=part.name,
-            field="blocks",
-            remedy="Make it larger, or use thinner board.",
-        )
 
 
 def dims(part: Faceted, values: Mapping[str, Number], *, finished: bool) -> dict[str, Dim]:

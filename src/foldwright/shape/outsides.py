@@ -1,16 +1,19 @@
 """Outsides: the solid of any folded part, bare or with its finish on.
 
 Room: shape. Each kind makes its own; here they come to one, and the other hand
-of a part is turned over.
+of a part is turned over. Both are kept by content until a part changes.
 """
 
 from __future__ import annotations
+
+from functools import lru_cache
 
 from foldwright.plan import Box, Faceted, FoldedPart, Profile, Taper
 from foldwright.shape import faceted, prisms, tapers
 from foldwright.shape.solid import Solid
 
 
+@lru_cache(maxsize=256)
 def solid(part: FoldedPart) -> Solid:
     """Return the bare solid of a part as drawn, in its own frame.
 
@@ -29,6 +32,7 @@ def solid(part: FoldedPart) -> Solid:
     return found.mirrored() if part.mirrored else found
 
 
+@lru_cache(maxsize=256)
 def finished_solid(part: FoldedPart) -> Solid:
     """Return the solid of a part with its finish on, as drawn, in its own frame."""
     match part:
