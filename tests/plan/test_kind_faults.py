@@ -78,3 +78,31 @@ def test_a_mirror_from_a_board_that_is_too_thin_is_told():
 
     assert [f.code for f in found] == ["out-of-range"]
     assert "A web of 2.5 mm" in found[0].problem and found[0].text == "[part.crate_two]"
+
+
+def test_a_plan_of_copies_beyond_all_bounds_is_refused_quickly():
+    discs = "".join(
+        f'[part.d{i}]\nkind = "plate"\nfrom = "board3"\ndiameter = 9\ncount = 200\n'
+        for i in range(100)
+    )
+    found = full_faults(FULL + discs)
+
+    assert {f.code for f in found} == {"too-large"}
+
+
+def test_a_chain_of_a_thousand_mirrors_is_followed():
+    chain = "".join(f'[part.m{i}]\nmirror_of = "m{i + 1}"\n' for i in range(1000))
+    text = FULL + chain + '[part.m1000]\nmirror_of = "cheek"\n'
+    parts = read_full(text).parts
+
+    assert parts["m0"].mirrored and not parts["m1"].mirrored
+    assert parts["m0"].blocks == parts["cheek"].blocks
+
+
+def test_a_misspelt_shell_is_offered_wherever_it_stands():
+    text = FULL.replace('of = "body"', 'of = "bodi"')
+    start = text.index("[part.frame]")
+    rib = text[start : text.index("[part.web_of_cheek]")]
+    (fault,) = full_faults(text.replace(rib, "").replace("[part.body]", rib + "[part.body]"))
+
+    assert "Did you mean body" in fault.problem

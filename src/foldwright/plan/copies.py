@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from foldwright.plan.kinds import AnyPart
 from foldwright.plan.parts import read_finish, read_part, read_was
 from foldwright.plan.places import Draft, copies, one_part, read_place
 from foldwright.plan.reading import Shelf
@@ -20,6 +21,7 @@ from foldwright.plan.sizes import Terms
 from foldwright.plan.table import Table
 
 _MOST_COPIES = 200
+_MOST_PARTS = 5_000
 _MIRROR_KEYS = ("mirror_of", "place", "was", "finish", "from")
 
 
@@ -29,22 +31,30 @@ def read_parts(table: Table, shelf: Shelf) -> dict[str, Draft]:
     leans = {name: _leans_on(row, rows) for name, row in rows.items()}
     in_rings = _note_rings(rows, leans)
     read: dict[str, dict[str, Draft]] = {}
-    for name in rows:
-        for each in _before_and_itself(name, leans, in_rings):
-            if each in read:
-                continue
-            known = {n: draft for group in read.values() for n, draft in group.items()}
-            read[each] = _read_one(each, rows[each], shelf, known, each in in_rings)
+    known: dict[str, Draft] = {}
+    # those that lean on nothing first, so that a name that is not there finds its nearest
+    for name in sorted(rows, key=lambda name: _is_leaning(rows[name])):
+        chain = [name]
+        while chain[-1] not in in_rings and chain[-1] not in read and leans[chain[-1]]:
+            chain.append(leans[chain[-1]])
+        for each in reversed(chain):
+            if each not in read:
+                read[each] = _read_one(each, rows[each], shelf, known, each in in_rings)
+                known |= read[each]
     drafts = {n: draft for name in rows for n, draft in read[name].items()}
     _check_names(drafts)
     return drafts
+
+
+def _is_leaning(row: Table) -> bool:
+    return row.has("mirror_of") or row.data.get("kind") == "rib"
 
 
 def _leans_on(row: Table, rows: Mapping[str, Table]) -> str:
     """Name in the plan of the part that has to be read before this one; empty if none."""
     key = "mirror_of" if row.has("mirror_of") else "of"
     other = row.data.get(key)
-    if not isinstance(other, str) or (key == "of" and row.data.get("kind") != "rib"):
+    if not isinstance(other, str) or not _is_leaning(row):
         return ""
     base = other.rpartition("-")[0]
     return other if other in rows else base if base in rows else ""
@@ -55,13 +65,14 @@ def _note_rings(rows: Mapping[str, Table], leans: Mapping[str, str]) -> set[str]
     done: set[str] = set()
     in_rings: set[str] = set()
     for start in rows:
-        trail: list[str] = []
+        trail: dict[str, None] = {}
         name = start
         while name and name not in done and name not in trail:
-            trail.append(name)
+            trail[name] = None
             name = leans[name]
         if name in trail:
-            ring = trail[trail.index(name) :]
+            ring = list(trail)
+            ring = ring[ring.index(name) :]
             in_rings.update(ring)
             rows[name].fault(
                 "loop",
@@ -71,13 +82,6 @@ def _note_rings(rows: Mapping[str, Table], leans: Mapping[str, str]) -> set[str]
             )
         done.update(trail)
     return in_rings
-
-
-def _before_and_itself(name: str, leans: Mapping[str, str], in_rings: set[str]) -> list[str]:
-    chain = [name]
-    while chain[-1] not in in_rings and leans[chain[-1]]:
-        chain.append(leans[chain[-1]])
-    return chain[::-1]
 
 
 def _read_one(
@@ -95,6 +99,10 @@ def _read_one(
         draft = replace(draft, part=None)
     if not row.has("count"):
         return {name: draft}
+    if len(known) > _MOST_PARTS:
+        problem = f"The plan has over {_MOST_PARTS:,} parts with its copies, far more than any."
+        row.fault("too-large", "count", problem, "Check the counts, or split the build.")
+        return {name: replace(draft, is_uncounted=True, part=None)}
     return _copied(name, draft, shelf)
 
 
@@ -112,43 +120,46 @@ def _mirrored(name: str, row: Table, shelf: Shelf, known: Mapping[str, Draft]) -
         terms = Terms(shelf.sizes, row.faults, original.part.thickness if original.part else None)
         place = read_place(row.table("place", f"The place of {name}"), terms)
     was, finish = read_was(row, name), read_finish(row, shelf)
-    written = original.written or original.table
-    draft = replace(
-        original,
-        name=name,
-        table=row,
-        place=place,
-        place_key="place",
-        family="",
-        written=written,
+    draft = Draft(
+        name,
+        row,
+        original.kind,
+        original.faces,
+        original.leave_open,
+        place,
+        written=original.written or original.table,
     )
-    if original.part is None:
-        return replace(draft, part=None)
-    part = original.part
+    part = _other_hand(draft, original, shelf, known)
+    if part is None or row.faults.noted > before:
+        return draft
+    finish = finish if row.has("finish") else part.finish
+    return replace(draft, part=replace(part, place=place, was=was, finish=finish))
+
+
+def _other_hand(
+    draft: Draft, original: Draft, shelf: Shelf, known: Mapping[str, Draft]
+) -> AnyPart | None:
+    """Part as the original, of the other hand; None if either has a fault."""
+    part, row = original.part, draft.table
+    if part is None or draft.written is None:
+        return None
+    finish, hand = part.finish, part.mirrored
     if row.has("from"):
         # another board changes what formulas with its thickness come to, so read all anew
-        data = {**_own_data(written), "from": row.data["from"]}
-        anew = read_part(name, Table(data, row.path, row.what, row.faults), shelf, known)
-        if anew.part is None:
-            return replace(draft, part=None)
-        part = replace(anew.part, finish=original.part.finish)
-    if row.faults.noted > before:
-        return replace(draft, part=None)
-    part = replace(
+        said = draft.written.data.items()
+        data = {key: v for key, v in said if key not in ("place", "was", "count")}
+        data["from"] = row.data["from"]
+        part = read_part(draft.name, Table(data, row.path, row.what, row.faults), shelf, known).part
+        if part is None:
+            return None
+    return replace(
         part,
-        name=name,
+        name=draft.name,
         family="",
-        place=place,
-        was=was,
-        finish=finish if row.has("finish") else part.finish,
-        mirrored=not original.part.mirrored,
+        finish=finish,
+        mirrored=not hand,
         mirror_of=original.name,
     )
-    return replace(draft, part=part)
-
-
-def _own_data(table: Table) -> dict[str, object]:
-    return {key: v for key, v in table.data.items() if key not in ("place", "was", "count")}
 
 
 def _copied(name: str, draft: Draft, shelf: Shelf) -> dict[str, Draft]:
