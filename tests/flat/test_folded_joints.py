@@ -138,6 +138,8 @@ def test_two_boards_meet_in_seams_and_refold(part, picks, kind):
         return
 
     for piece in pieces:
+        if piece.role:
+            continue  # a patch
         own = {panel.face for panel in piece.panels if panel.face} <= thin
         assert (piece.stock, piece.thickness) == (("board2", 2.0) if own else ("board3", 3.0))
 

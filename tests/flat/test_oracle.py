@@ -157,12 +157,14 @@ def folds_of(document):
 def measures(document):
     """Area of each panel by face, of each zone by pair, and of all the blanks [mm2]."""
     found = {}
-    for piece in document["pieces"]:
+    # Patches are as large as the hand needs them, whatever the scale.
+    own = [piece for piece in document["pieces"] if "role" not in piece]
+    for piece in own:
         for panel in piece["panels"]:
             found[panel["face"]] = Polygon(panel["flat"]).area
         for fold in piece["folds"]:
             found["/".join(sorted(fold["panels"]))] = Polygon(fold["zone"]).area
-    found["blanks"] = sum(outline_area(piece["outline"]) for piece in document["pieces"])
+    found["blanks"] = sum(outline_area(piece["outline"]) for piece in own)
     return found
 
 
