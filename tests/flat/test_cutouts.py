@@ -12,11 +12,23 @@ import zoo
 from foldwright.errors import CannotMake
 from foldwright.flat import pattern_of, patterns_from_json, patterns_to_json, refolded
 from foldwright.flat.refold import curled
-from foldwright.plan import Feature, Finish, Layer, Strip
+from foldwright.plan import (
+    Block,
+    Faceted,
+    Feature,
+    Finish,
+    Layer,
+    PlaneCut,
+    Rib,
+    Strip,
+    Taper,
+)
 from foldwright.shape import (
     FaceCut,
     bare_face_frame,
+    bare_face_paths,
     face_cuts,
+    face_frame,
     opening,
     path_area,
     path_bounds,
@@ -109,6 +121,89 @@ def test_cutouts_run_clockwise_with_their_arcs_and_areas():
         for cutout in piece.cutouts:
             assert path_area(cutout.path) == pytest.approx(-(11.0 * 5.0 + math.pi * 6.25), rel=1e-9)
             assert sum(step.centre is not None for step in cutout.path) == 2
+
+
+def other_kind(cls, **more):
+    """A painted part of 3 mm board."""
+    return cls(name="it", stock="board3", thickness=3.0, parameters=(), finish=PAINT, **more)
+
+
+def square(x0, y0, x1, y1):
+    """Corners of an upright rectangle."""
+    return tuple(
+        (zoo.length(x), zoo.length(y)) for x, y in [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    )
+
+
+_L = zoo.length
+BLOCK = Block(
+    at=(_L(0.0), _L(0.0), _L(0.0)),
+    size=(_L(300.0), _L(240.0), _L(200.0)),
+    faces=("left", "right", "front", "back", "bottom", "top"),
+    cuts=(PlaneCut("slope", (_L(150.0), _L(120.0), _L(150.0)), (0.3, -0.2, 1.0)),),
+)
+SHELL = zoo.box(300.0, 300.0, 200.0, name="shell")
+OTHERS = (
+    *(
+        (
+            other_kind(
+                Taper,
+                lower=square(0.0, 0.0, 300.0, 260.0),
+                upper=square(40.0, 50.0, 220.0, 200.0),
+                sides=("a", "b", "c", "d"),
+                height=zoo.length(180.0),
+            ),
+            face,
+        )
+        for face in ("a", "b", "c", "d", "top", "bottom")
+    ),
+    *((other_kind(Faceted, blocks=(BLOCK,)), face) for face in ("slope", "front", "left")),
+    *(
+        (
+            other_kind(
+                Strip,
+                length=zoo.length(200.0),
+                width=zoo.length(170.0),
+                flange=zoo.length(160.0),
+                turn=1.2,
+            ),
+            face,
+        )
+        for face in ("top", "flange")
+    ),
+    (
+        other_kind(
+            Rib,
+            of=SHELL,
+            station=zoo.length(100.0),
+            gap=zoo.length(0.5),
+            clip=zoo.length(8.0),
+        ),
+        "top",
+    ),
+)
+
+
+@pytest.mark.parametrize("mirrored", [False, True], ids=["this hand", "other hand"])
+@pytest.mark.parametrize(("part", "face"), OTHERS, ids=lambda x: getattr(x, "kind", x))
+def test_every_kind_of_board_folds_its_slot_to_where_the_finished_face_has_it(part, face, mirrored):
+    """In the plane of the face; the finish stands square to it."""
+    (_, (wide, high)) = path_bounds(bare_face_paths(part, face)[0])
+    at = (wide / 2.0 + 3.0, high / 2.0 - 2.0)
+    slot = feature("slot", face, at, length=16.0, width=5.0, rotate=0.3)
+    frame = face_frame(part, face)
+    wanted = frame @ [*at, 0.0, 1.0]
+    normal = frame[:3, 2]
+    hand = np.array([-1.0 if mirrored else 1.0, 1.0, 1.0])
+    part = replace(part, mirrored=mirrored)
+
+    (lying,) = in_space(part, pattern(part, slot))
+
+    off = lying.mean(axis=0) * hand - wanted[:3]
+    if isinstance(part, Strip):
+        off[2] -= COAT  # its frame has the finished top where the bare one is
+    assert off - normal * (off @ normal) == pytest.approx(np.zeros(3), abs=1e-6)
+    assert -COAT - 1e-6 <= off @ normal <= 1e-6 + (COAT if isinstance(part, Strip) else 0.0)
 
 
 @given(zoo.random_boxes(), st.data())
