@@ -127,7 +127,7 @@ blocks = [
     { face = "brow", through = [0, 0, 40], out = [0, -1, 1] },
     { face = "jaw", through = [[120, 0, 30], [120, 80, 30], [60, 80, 60]] },
   ] },
-  { at = [120, 0, 0], size = ["rim", 80, 30], faces = { front = "front" } },
+  { at = [120, 0, 0], size = ["rim", 80, 30], faces = { front = "front", back = "back", bottom = "bottom" } },
 ]
 leave_open = ["bottom"]
 seam_at = [{ faces = ["brow", "roof"], kind = "butt" }]

@@ -219,7 +219,7 @@ def test_blocks_after_the_first_name_their_faces_apart(plan):
     first, second = cheek.blocks
 
     assert first.faces == ("left", "right", "front", "back", "bottom", "roof")
-    assert second.faces == ("left-2", "right-2", "front", "back-2", "bottom-2", "top-2")
+    assert second.faces == ("left-2", "right-2", "front", "back", "bottom", "top-2")
     assert [cut.face for cut in first.cuts] == ["brow", "jaw"]
 
 
