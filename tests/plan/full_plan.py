@@ -59,6 +59,15 @@ lengths = [{ length = 500 }]
 [rack.pipe114]
 former_d = 114
 
+[cutter.saw]
+angle_deg = 0
+floor = 1.2
+
+[cutter.v90]
+angle_deg = 90
+floor = 2
+widest = 12
+
 [material.oak]
 thickness = 18
 density = 0.7e-6
@@ -78,7 +87,7 @@ sides = ["floor", "rear", "slope", "top", "face"]
 depth = 300
 leave_open = ["floor"]
 fold = { method = "kerf", web = 0.8, kerfs = 7, pitch = 6 }
-fold_at = [["rear", "slope"], { faces = ["face", "top"], method = "open", web = 0.9 }]
+fold_at = [["rear", "front"], { faces = ["face", "top"], method = "open", web = 0.9 }]
 cut_at = [["front", "face"]]
 seam = { kind = "butt" }
 seam_at = [{ faces = ["front", "top"], kind = "lap", over = "front" }]
@@ -140,12 +149,12 @@ place = { at = [0, 400] }
 [part.spout]
 kind = "drum"
 from = "board2"
-outside_d = 90
+outside_d = 76
 length = 200
 former = "pipe114"
 backing = "board2"
 stiff = false
-place = { on = "body.slope", at = [60, 150], lift = -40 }
+place = { on = "body.slope", at = [150, 62], lift = -40 }
 holes = [{ on = "wall", at = [30, 100], d = 6 }]
 
 [part.cap]
@@ -159,7 +168,7 @@ height = 70
 kind = "tube"
 from = "tube51"
 length = 640
-bolts = [{ on = "wall", at = [0, 30], grid = [1, 2], pitch = [10, 400], d = 6.5 }]
+bolts = [{ on = "wall", at = [0, 30], grid = [1, 2], pitch = [10, 400], d = 6.5, drilled_in_place = true }]
 
 [part.rail]
 kind = "tube"
@@ -224,7 +233,7 @@ kind = "rib"
 from = "board3"
 of = "other_cheek"
 along = "x"
-station = 60
+station = -80
 
 [part.gauge]
 kind = "bought"

@@ -127,7 +127,7 @@ def test_wishes_of_folds_and_seams_are_kept(plan):
 
     assert body.fold == FoldWish(method="kerf", web=0.8, kerfs=7, pitch=6.0)
     assert body.fold_at == (
-        FoldAt(("rear", "slope")),
+        FoldAt(("rear", "front")),
         FoldAt(("face", "top"), FoldWish(method="open", web=0.9)),
     )
     assert body.seam_at == (SeamAt(("front", "top"), SeamWish("lap", "front")),)
