@@ -82,7 +82,7 @@ def random_hoods(draw):
     thickness = draw(st.sampled_from([0.5, 1.0, 2.0, 3.0, 4.0]))
     narrow = thickness * draw(st.floats(5.0, 300.0))
     wider = draw(st.sampled_from([0.03, 1.0, 10.0, 100.0, 400.0])) * draw(st.floats(1.0, 3.0))
-    height = 0.3 + thickness * draw(st.sampled_from([1.1, 3.0, 40.0])) * draw(st.floats(1.0, 5.0))
+    height = 2.0 + thickness * draw(st.sampled_from([1.1, 3.0, 40.0])) * draw(st.floats(1.0, 5.0))
     ends = {"bottom_d": narrow + wider, "top_d": narrow}
     if draw(st.booleans()):
         ends = {"bottom_d": narrow, "top_d": narrow + wider}

@@ -19,7 +19,7 @@ the shell stands against the rib. Start at `rib_outline` and `rib_disc`.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -40,6 +40,8 @@ from foldwright.shape.solid import Solid, Vector
 
 # A face whose normal leans less than this from the axis lies along the rib (sine).
 _LEVEL = 1e-6
+# A rib and a board that share no more than this touch [mm2].
+_TOUCHES = 1e-6
 _SQUARE = math.radians(0.1)
 
 
@@ -120,7 +122,7 @@ def rib_outline(
     section = _section(rib, body, plane, station)
     distances = _distances(rib, body, plane, section, values, finished=finished)
     inside = _moved_in(rib, section, distances)
-    _require_sound(rib, section, inside)
+    _require_sound(rib, section, distances, inside)
     _require_clear_ends(rib, body, plane, inside, number(station))
     if clipped:
         inside = _clipped(rib, inside, rib.clip.value(values))
@@ -297,14 +299,25 @@ def _crossing(section: Outline, one: int, other: int) -> Corner | None:
     return ax + share * ux, ay + share * uy
 
 
-def _require_sound(rib: Rib, section: Outline, inside: Outline) -> None:
-    """Refuse a rib that crosses itself: a neck of the shell too narrow for two boards."""
+def _require_sound(
+    rib: Rib, section: Outline, distances: Sequence[Number], inside: Outline
+) -> None:
+    """Refuse a rib that crosses itself or a board: a neck of the shell too narrow for two."""
     shape = Polygon(inside.chords())
     if not shape.is_valid or number(inside.area()) <= 0.0:
         raise _nothing_left(rib, "station")
     # Chords of an arc that bows in stray outside it by less than this.
     if not Polygon(section.chords()).buffer(0.5).contains(shape):
         raise _nothing_left(rib, "station")
+    corners = section.plain()
+    for i, distance in enumerate(distances):
+        if section.arcs[i] is None and number(distance) > 0.0:
+            (ax, ay), (bx, by) = corners[i], corners[(i + 1) % len(corners)]
+            share = number(distance) / math.dist((ax, ay), (bx, by))
+            dx, dy = share * (ay - by), share * (bx - ax)
+            board = Polygon([(ax, ay), (bx, by), (bx + dx, by + dy), (ax + dx, ay + dy)])
+            if board.intersection(shape).area > _TOUCHES:
+                raise _nothing_left(rib, "station")
 
 
 def _require_clear_ends(
@@ -324,7 +337,7 @@ def _require_clear_ends(
         if face.name not in shell.leave_open:
             board = shell.stock_of(face.name)[1] + shell.coat_inside
         over = Polygon(corners[:, [plane.right, plane.up]]).intersection(shape).area
-        if away < board + _half(rib) and over > 1e-6:
+        if away < board + _half(rib) and over > _TOUCHES:
             raise _in_an_end(rib, station, face.name, board)
 
 
