@@ -436,7 +436,7 @@ TOP_HOLE = feature("hole", "top", (60.0, 40.0), d=10.0)
 def hatch(**more):
     """A hatch in the front."""
     values = {"length": 60.0, "width": 30.0, "corner": 5.0, "gap": 0.5, "lip": 10.0}
-    return feature("hatch", "front", (80.0, 45.0), name="service", **values | more)
+    return feature("hatch", "front", (80.0, 45.0), **{"name": "service"} | values | more)
 
 
 def test_a_hatch_brings_its_lid_and_its_ledge():
@@ -449,6 +449,12 @@ def test_a_hatch_brings_its_lid_and_its_ledge():
     assert path_area(body.cutouts[0].path) < 0.0
     assert len(ledge.cutouts) == 1
     assert (lid.stock, lid.thickness) == ("board3", 3.0)
+
+
+def test_a_hatch_without_a_name_of_its_own_is_a_hatch():
+    _, lid, ledge = pattern(zoo.box(), hatch(name="hatch")).pieces
+
+    assert (lid.role, ledge.role) == ("hatch lid", "hatch ledge")
 
 
 def test_the_grain_of_a_lid_runs_as_that_of_its_face():

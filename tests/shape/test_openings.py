@@ -374,6 +374,16 @@ def test_openings_of_a_plan_come_by_part():
     assert found["wall"][0].why == "opening for pipe"
 
 
+def test_an_opening_with_a_name_keeps_it():
+    host = replace(WALL, features=(replace(through(), name="cable"),))
+
+    found = openings_of(
+        {"wall": host, "pipe": pipe()}, {"wall": np.eye(4), "pipe": pose(slide=-450.0)}
+    )
+
+    assert found["wall"][0].why == "cable"
+
+
 def test_an_opening_for_nothing_is_refused():
     host = replace(WALL, features=(through(other="ghost"),))
 

@@ -318,7 +318,9 @@ def _hatch(
                 revision=host.revision,
                 outline=piece.outline,
                 cutouts=tuple(Cutout(path, "ledge") for path in piece.cutouts),
-                role=f"{piece.role}, {feature.name}" if feature.name else piece.role,
+                role=piece.role
+                if feature.name in ("", "hatch")
+                else f"{piece.role}, {feature.name}",
                 grain=grain,
             )
         )

@@ -1,12 +1,11 @@
 """Where things are in space: outlines, solids, dims, placed parts."""
 
+from foldwright.shape.bare_faces import bare_face_frame, bare_face_paths
 from foldwright.shape.bodies import body_of
 from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
 from foldwright.shape.features import (
     HatchPiece,
-    bare_face_frame,
-    bare_face_paths,
     face_cuts,
     hatch_land,
     hatch_pieces,

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import MultiPoint, Polygon, unary_union
@@ -24,27 +23,14 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from foldwright.errors import CannotMake
-from foldwright.plan import (
-    AnyPart,
-    Bought,
-    Box,
-    Drum,
-    Feature,
-    Length,
-    Plate,
-    Plug,
-    Profile,
-    Strip,
-    Tube,
-)
+from foldwright.plan import AnyPart, Feature
 from foldwright.plan.dual import number
-from foldwright.shape.features import bare_face_frame, bare_face_paths
+from foldwright.shape.bare_faces import bare_face_frame, bare_face_paths
 from foldwright.shape.outline import interior_angles, move_sides
-from foldwright.shape.paths import FaceCut, Path, Point, Step
-from foldwright.shape.plates import disc, plate_path
-from foldwright.shape.prisms import bare_ends, outside_outline
+from foldwright.shape.passing import Passing, passing_of
+from foldwright.shape.paths import FaceCut, Path, Point
 from foldwright.shape.solid import Vector
-from foldwright.shape.tracing import circle, path_chords, polygon, sweep
+from foldwright.shape.tracing import circle, path_chords, polygon
 
 # How far the chords of an oval opening may stand outside it [mm], and how many there may be.
 _CHORD_ERROR, _MOST_CHORDS = 0.01, 396
@@ -60,33 +46,6 @@ _SHARP = math.radians(45.0)
 _SPECK = 1e-3
 # Points nearer than this to the line of their neighbours are no corners [mm].
 _IN_LINE = 1e-9
-
-
-@dataclass(frozen=True)
-class _Passing:
-    """What passes, finished: `base` pushed along `push`.
-
-    `base`, shape (n, 3), are the corners of its outline, or the one middle of
-    a round end with `radius` [mm]; `push`, shape (3,), is square to it.
-    """
-
-    base: Vector
-    push: Vector
-    radius: float = 0.0
-
-    def moved(self, motion: Vector) -> _Passing:
-        turn, shift = motion[:3, :3], motion[:3, 3]
-        return _Passing(self.base @ turn.T + shift, turn @ self.push, self.radius)
-
-    @property
-    def axis(self) -> Vector:
-        return np.asarray(self.push / np.linalg.norm(self.push), dtype=np.float64)
-
-    def heights(self) -> tuple[float, float]:
-        """Lowest and highest z."""
-        ends = np.concatenate([self.base, self.base + self.push])
-        rim = self.radius * math.sqrt(max(0.0, 1.0 - float(self.axis[2]) ** 2))
-        return float(ends[:, 2].min()) - rim, float(ends[:, 2].max()) + rim
 
 
 def opening(
@@ -134,7 +93,8 @@ def opening(
     _require_through(part, feature, other, passing, skins)
     gap = number(feature.gap.value(part.values())) if feature.gap else 0.0
     path, centre = _outline(part, feature, other, passing, skins, gap + part.coat_outside)
-    cut = FaceCut(feature.face, path, feature.name or f"opening for {other.name}", centre)
+    named = feature.name if not feature.name.startswith(feature.kind) else ""
+    cut = FaceCut(feature.face, path, named or f"opening for {other.name}", centre)
     _require_inside(part, cut, other)
     return cut
 
@@ -176,119 +136,6 @@ def openings_of(
     return found
 
 
-# --- what passes ---------------------------------------------------------------
-
-
-def _passing(part: AnyPart, feature: Feature, other: AnyPart) -> _Passing:
-    found = _passing_as_drawn(replace(other, mirrored=False))
-    if found is None:
-        raise CannotMake(
-            f'No opening in "{feature.face}" of {part.name} is worked out for {other.name}, '
-            f"a {other.kind} of this shape.",
-            part=part.name,
-            field="",
-            remedy="Cut a window for it by hand.",
-        )
-    if other.mirrored:
-        flip = np.array([-1.0, 1.0, 1.0])
-        return _Passing(found.base * flip, found.push * flip, found.radius)
-    return found
-
-
-def _passing_as_drawn(other: AnyPart) -> _Passing | None:
-    """Finished outside of a part as a cylinder or a pushed outline; None if it is neither."""
-
-    def value(length: Length | None) -> float:
-        return number(length.value(other.values())) if length else 0.0
-
-    # What a bare plan leaves out stands outside its numbers.
-    more = other.coat_outside if other.bare else 0.0
-    stock_more = other.coat_outside  # tube, bar and board are coated as bought
-    match other:
-        case Drum():
-            return _upright(value(other.outside_d) / 2.0 + more, value(other.length), more)
-        case Plug():
-            return _upright(value(other.diameter) / 2.0 + more, value(other.length), more)
-        case Tube() if not other.square:
-            return _upright(other.across / 2.0 + stock_more, value(other.length), more)
-        case Tube():
-            half = other.across / 2.0 + stock_more
-            square = [(-half, -half), (half, -half), (half, half), (-half, half)]
-            return _pushed_up(square, -more, value(other.length) + more)
-        case Bought() if other.diameter is not None:
-            return _upright(value(other.diameter) / 2.0, value(other.length), 0.0)
-        case Bought():
-            base = _rectangle(value(other.width), value(other.depth), 0.0)
-            return _pushed_up(base, 0.0, value(other.height))
-        case Strip() if other.flange is None:
-            base = _rectangle(value(other.length), value(other.width), more)
-            return _pushed_up(base, -stock_more, other.thickness + stock_more)
-        case Plate():
-            return _plate(other)
-        case Box() | Profile():
-            return _profile(other)
-    return None
-
-
-def _upright(radius: float, length: float, more: float) -> _Passing:
-    return _Passing(
-        np.array([[0.0, 0.0, -more]]), np.array([0.0, 0.0, length + 2.0 * more]), radius
-    )
-
-
-def _pushed_up(outline: Sequence[Point], low: float, high: float) -> _Passing:
-    base = np.array([(x, y, low) for x, y in outline])
-    return _Passing(base, np.array([0.0, 0.0, high - low]))
-
-
-def _rectangle(length: float, width: float, more: float) -> list[Point]:
-    low, far, back = -more, length + more, width + more
-    return [(low, low), (far, low), (far, back), (low, back)]
-
-
-def _plate(plate: Plate) -> _Passing:
-    coat, values = plate.coat_outside, plate.values()
-    if plate.diameter is not None:
-        radius = number(disc(plate, values, finished=True)[0]) / 2.0
-        return _upright(radius, plate.thickness, coat)
-    outline = plate_path(plate, finished=True)
-    return _pushed_up(_safe_corners(outline), -coat, plate.thickness + coat)
-
-
-def _profile(part: Box | Profile) -> _Passing:
-    outline = outside_outline(part, part.values(), finished=True)
-    front, back = (number(y) for y in bare_ends(part, part.values()))
-    corners = _safe_corners(outline.path())
-    base = np.array([(x, front - part.coat_outside, z) for x, z in corners])
-    return _Passing(base, np.array([0.0, back - front + 2.0 * part.coat_outside, 0.0]))
-
-
-def _safe_corners(outline: Path) -> list[Point]:
-    """Corners of an anticlockwise outline, its arcs as chords that never lie inside it."""
-    found: list[Point] = []
-    corner = outline[-1].to
-    for step in outline:
-        found.append(corner)
-        if step.centre is not None and step.left:
-            found += _tangent_corners(corner, step)
-        elif step.centre is not None:
-            # The chords of an arc that bows in lie outside already.
-            found += path_chords((Step(corner), step), _CHORD_ERROR)[1:-1]
-        corner = step.to
-    return found
-
-
-def _tangent_corners(start: Point, step: Step) -> list[Point]:
-    """Where tangents of an arc that bows out cross: each stands a little outside it."""
-    assert step.centre is not None, "a line needs no tangents"
-    (cx, cy), turn = step.centre, sweep(start, step)
-    radius = math.dist(step.to, step.centre)
-    count = max(2, math.ceil(turn / math.sqrt(8.0 * _CHORD_ERROR / radius)))
-    first, far = math.atan2(start[1] - cy, start[0] - cx), radius / math.cos(turn / (2.0 * count))
-    angles = [first + turn * (i + 0.5) / count for i in range(count)]
-    return [(cx + far * math.cos(a), cy + far * math.sin(a)) for a in angles]
-
-
 # --- what it needs -------------------------------------------------------------
 
 
@@ -296,7 +143,7 @@ def _outline(
     part: AnyPart,
     feature: Feature,
     other: AnyPart,
-    passing: _Passing,
+    passing: Passing,
     skins: tuple[float, float],
     grow: float,
 ) -> tuple[Path, Point]:
@@ -322,7 +169,7 @@ def _straight(corners: Sequence[Point]) -> tuple[Path, Point]:
     return polygon(corners[::-1]), (float(middle.x), float(middle.y))
 
 
-def _oval(passing: _Passing, skins: tuple[float, float], grow: float) -> tuple[Path, Point]:
+def _oval(passing: Passing, skins: tuple[float, float], grow: float) -> tuple[Path, Point]:
     """Opening of a cylinder: the hull of its ellipses at both skins, grown."""
     axis, radius = passing.axis, passing.radius
     steep = abs(float(axis[2]))
@@ -373,7 +220,7 @@ def _reach(major: float, minor: float, angles: Vector) -> Vector:
     return np.asarray(np.hypot(major * np.cos(angles), minor * np.sin(angles)))
 
 
-def _swept(passing: _Passing, skins: tuple[float, float], grow: float) -> list[Point]:
+def _swept(passing: Passing, skins: tuple[float, float], grow: float) -> list[Point]:
     """Opening of an outline pushed along its axis: its sections at both skins and between."""
     high, low = (
         np.array([_crossing(p, passing.axis, z) for p in passing.base])
@@ -396,7 +243,7 @@ def _swept(passing: _Passing, skins: tuple[float, float], grow: float) -> list[P
     return _corners(Polygon(grown.exterior).simplify(_IN_LINE))
 
 
-def _within(passing: _Passing, skins: tuple[float, float]) -> Vector:
+def _within(passing: Passing, skins: tuple[float, float]) -> Vector:
     """Corners of what of a pushed outline lies between two levels, seen from above, (n, 2)."""
     base, top = passing.base, passing.base + passing.push
     around = np.roll(base, -1, axis=0), np.roll(top, -1, axis=0)
@@ -411,7 +258,7 @@ def _within(passing: _Passing, skins: tuple[float, float]) -> Vector:
     return np.array(found)
 
 
-def _is_convex(passing: _Passing) -> bool:
+def _is_convex(passing: Passing) -> bool:
     base, axis = passing.base, passing.axis
     sides = np.roll(base, -1, axis=0) - base
     turns = np.cross(sides, np.roll(sides, -1, axis=0)) @ axis
@@ -467,8 +314,21 @@ def _grown(corners: list[Point], by: float) -> list[Point]:
 # --- what is refused -----------------------------------------------------------
 
 
+def _passing(part: AnyPart, feature: Feature, other: AnyPart) -> Passing:
+    found = passing_of(other)
+    if found is None:
+        raise CannotMake(
+            f'No opening in "{feature.face}" of {part.name} is worked out for {other.name}, '
+            f"a {other.kind} of this shape.",
+            part=part.name,
+            field="",
+            remedy="Cut a window for it by hand.",
+        )
+    return found
+
+
 def _require_through(
-    part: AnyPart, feature: Feature, other: AnyPart, passing: _Passing, skins: tuple[float, float]
+    part: AnyPart, feature: Feature, other: AnyPart, passing: Passing, skins: tuple[float, float]
 ) -> None:
     low, high = passing.heights()
     deep = skins[0] + _STANDS
