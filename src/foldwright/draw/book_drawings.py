@@ -6,11 +6,12 @@ them; nothing is drawn twice.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.book_records import Book, Route
 from foldwright.draw.drawing import (
@@ -30,7 +31,7 @@ from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.picture import picture
 from foldwright.draw.section import Groove, groove_section
-from foldwright.draw.set_ups import arc_chunks, seam_chunks, set_up_chunks
+from foldwright.draw.set_ups import seam_chunks, set_up_chunks
 from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row
 from foldwright.draw.svg import svg_of
 from foldwright.draw.view import Detail, View, fitting_scale
@@ -91,7 +92,7 @@ def cover_figure(book: Book, eye: Sequence[float], height: float) -> Figure:
 
 
 def _said(part: str) -> str:
-    return part.replace("_", " ")
+    return re.sub(r"-(\d+)$", r" \1", in_words(part))
 
 
 def _family(route: Route) -> str:
@@ -109,7 +110,9 @@ def legend_figure() -> Figure:
 def part_figure(route: Route, book: Book, eye: Sequence[float]) -> Figure:
     """One part as it stands in the build, letters on its folds."""
     width, height = 62.0, 46.0
-    frame = book.frames.get(route.part)
+    # what is flat lies down to be looked at; the rest stands as it does in the build
+    is_flat = route.kind in ("plate", "rib", "strip")
+    frame = None if is_flat else book.frames.get(route.part)
     frames = {} if frame is None else {route.part: frame}
     drawn = picture(
         {route.part: route.body},
@@ -157,15 +160,17 @@ def blank_figure(
     deep = size.height * scale + 2.0 * _AIR + foot
     left = (width - size.width * scale) / 2.0
     view = View((left, foot + _AIR), scale, Box(0.0, foot, width, deep))
-    drawn = draw_blank(blank, view, Detail(wash=True, ticks=False, leaders=True, name_size=3.0))
     edges = _before_cutting(blank, view)
+    fences = tuple((s.a, s.b) for edge in edges for s in edge.path)
+    detail = Detail(wash=True, ticks=False, leaders=True, name_size=3.0)
+    drawn = draw_blank(blank, view, detail, fences=fences)
     items: list[Item] = [*edges, drawn.group(None)]
     items += legend_row([*names, *([SHEET] if edges else [])], 0.0, 1.5, width)
     caption = f"1:{1.0 / scale:g}, on the marked side"
     return figure_of(items, width, deep, blank.title, caption)
 
 
-def _before_cutting(blank: Blank, view: View) -> list[Item]:
+def _before_cutting(blank: Blank, view: View) -> list[Stroke]:
     """The rectangle round a blank that is not one itself."""
     if not (blank.folds or len(blank.points) > 4):
         return []
@@ -175,10 +180,11 @@ def _before_cutting(blank: Blank, view: View) -> list[Item]:
 
 
 def set_up_figures(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> list[Figure]:
-    """Set-ups, seams and arcs of a blank, each kept together."""
+    """Set-ups and seams of a blank, each kept together."""
     blank = blank_of(piece, pieces)
-    chunks = [*set_up_chunks(blank, info), *seam_chunks(blank, info), *arc_chunks(blank, info)]
-    return [_chunk_figure(run) for run in _together(chunks)]
+    seams = seam_chunks(blank, info)
+    runs = [*_together(set_up_chunks(blank, info)), *([seams] if seams else [])]
+    return [_chunk_figure(run) for run in runs]
 
 
 def _together(chunks: Sequence[Chunk]) -> list[list[Chunk]]:

@@ -44,8 +44,7 @@ def steps_of(route: Route, info: SheetInfo) -> list[Step]:
         found += _flat_steps(route, own or list(route.pieces))
     found += _forming_steps(route, own, info)
     if further:
-        roles = list(dict.fromkeys(in_words(piece.role) for piece in further))
-        found.append(Step(f"Cut what belongs to it: {listed(roles)}."))
+        found.append(Step(f"Cut what belongs to it: {_roles(further)}."))
     found += _joining_steps(route, own)
     if any(cut.drilled_in_place for cut in route.cut_into):
         names = [cut.name for cut in route.cut_into if cut.drilled_in_place]
@@ -107,6 +106,21 @@ def _letters(pieces: Sequence[Piece], folds: Sequence[Fold]) -> str:
         if letters:
             said.append(runs(letters))
     return "; ".join(said) if len(said) > 1 else "".join(said)
+
+
+def _roles(pieces: Sequence[Piece]) -> str:
+    """Further pieces in words, those that differ only in their seam together."""
+    found: dict[str, list[str]] = {}
+    for piece in pieces:
+        what, _, which = in_words(piece.role).partition(", seam ")
+        found.setdefault(what, []).extend([which] if which else [])
+    said = []
+    for what, seams in found.items():
+        if len(seams) > 1:
+            said.append(f"{what}s for seams {listed(sorted(seams, key=lambda s: (len(s), s)))}")
+        else:
+            said.append(f"a {what} for seam {seams[0]}" if seams else f"the {what}")
+    return listed(said)
 
 
 def _joining_steps(route: Route, pieces: Sequence[Piece]) -> list[Step]:

@@ -7,6 +7,7 @@ may be called anything. Drawings are referred to by their file names.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -40,8 +41,11 @@ type Said = dict[str, Any]
 
 _NONE = "\N{EN DASH}"
 
-# A route sheet is to be one page: so high may its blanks be [mm].
-_BLANK_HEIGHT = 78.0
+# A route sheet is to be one page: so high may a blank be that lies across it,
+# one that stands in a column, and one of several [mm].
+_BROAD, _TALL, _SEVERAL = 72.0, 100.0, 60.0
+# So many dims have a row on a route sheet; the others stand in a sentence.
+_TO_MEASURE = 4
 _COVER_HEIGHT = 175.0
 
 
@@ -77,6 +81,14 @@ class Pages:
             "bars": self.figure("bars", bars_figure(book.paper)),
             "cover": self._cover(),
             "standing": self._standing(),
+            "order": [
+                [
+                    title(r.part),
+                    r.made_from or _NONE,
+                    "last, to suit" if r.is_last else r.stage,
+                ]
+                for r in book.routes
+            ],
             "routes": [self._route(i, route) for i, route in enumerate(book.routes)],
             "cut_list": cut_list(book, info),
             "set_ups": self._set_ups(),
@@ -143,25 +155,15 @@ class Pages:
             "picture": self.figure(f"part-{number}", part_figure(route, self.book, self.eye)),
             "blanks": self._blanks(number, route, own or blanks),
             "folds": [fold_table(blank, info, many=len(own) > 1) for blank in own if blank.folds],
-            "set_ups": [
-                self.figure(f"setup-{number}-{i}-{j}", figure)
-                for i, blank in enumerate(own or blanks)
-                for j, figure in enumerate(set_up_figures(blank.piece, route.pieces, info))
-            ],
+            "set_ups": self._own_set_ups(number, route, own or blanks),
             "steps": [
-                {"text": s.text, "caution": [s.caution.hazard, s.caution.text] if s.caution else []}
+                {
+                    "text": s.text,
+                    "caution": [s.caution.hazard, s.caution.short] if s.caution else [],
+                }
                 for s in steps_of(route, info)
             ],
-            "measure": [
-                [
-                    title(dim.dim),
-                    dim.how,
-                    info.length(dim.value, fine=False),
-                    "" if dim.measured is None else info.length(dim.measured),
-                    dim.worth,
-                ]
-                for dim in route.to_measure
-            ],
+            **to_measure(route, info),
             "neighbours": [neighbour_row(n, info) for n in route.neighbours],
             "cut_into": [
                 [cut.name, in_words(cut.face), cut.what + (", in place" * cut.drilled_in_place)]
@@ -170,20 +172,27 @@ class Pages:
             "notes": list(route.notes),
         }
 
-    def _blanks(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
-        """Drawings of the part's own blanks; of many alike, smaller ones."""
-        if not blanks:
-            return []
-        share = _BLANK_HEIGHT if len(blanks) == 1 else max(40.0, 110.0 / math.ceil(len(blanks) / 2))
-        width = TEXT_WIDTH if len(blanks) == 1 else COLUMN
+    def _own_set_ups(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
+        """Set-ups and seams of a part's blanks; what two of them share is said once."""
+        found: dict[str, Figure] = {}
+        for blank in blanks:
+            for figure in set_up_figures(blank.piece, route.pieces, self.info):
+                found.setdefault(figure.svg, figure)
         return [
-            self.figure(
-                f"blank-{number}-{i}",
-                blank_figure(blank.piece, route.pieces, self.info, width, share),
-            )
-            | {"title": blank.title}
-            for i, blank in enumerate(blanks)
+            self.figure(f"setup-{number}-{i}", figure) for i, figure in enumerate(found.values())
         ]
+
+    def _blanks(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
+        """Drawings of the part's own blanks: a broad one across the sheet, others in a column."""
+        found = []
+        for i, blank in enumerate(blanks):
+            beside = len(blanks) > 1 or blank.box.height > 0.75 * blank.box.width
+            width = COLUMN if beside else TEXT_WIDTH
+            height = (_TALL if len(blanks) == 1 else _SEVERAL) if beside else _BROAD
+            figure = blank_figure(blank.piece, route.pieces, self.info, width, height)
+            said = self.figure(f"blank-{number}-{i}", figure)
+            found.append(said | {"title": blank.title, "beside": beside})
+        return found
 
     def _set_ups(self) -> list[Said]:
         """Folds of the whole build by how they are cut."""
@@ -196,8 +205,13 @@ class Pages:
 
 def title(name: str) -> str:
     """Name as a heading has it: ``lamp_cap`` is "Lamp cap"."""
-    words = in_words(name)
+    words = called(name)
     return words[:1].upper() + words[1:]
+
+
+def called(name: str) -> str:
+    """Name as prose has it; of copies with their number: ``leg-2`` is "leg 2"."""
+    return re.sub(r"-(\d+)$", r" \1", in_words(name))
 
 
 def mass(kilograms: float) -> str:
@@ -239,7 +253,7 @@ def standing_row(meet: Standing, info: SheetInfo) -> list[str]:
 
 def neighbour_row(meet: Neighbour, info: SheetInfo) -> list[str]:
     """A row of what a part has to suit."""
-    what = f"{meet.does[:1].upper()}{meet.does[1:]} the {in_words(meet.part)}"
+    what = f"{meet.does[:1].upper()}{meet.does[1:]} the {called(meet.part)}"
     gap = f"{meet.word} {span(meet.wanted, info)}"
     return [what, gap, expected(meet.expected, meet.wanted, info), chance(meet.chance)]
 
@@ -255,13 +269,34 @@ def opening(route: Route, blanks: Sequence[Blank], info: SheetInfo) -> list[str]
     for length in route.lengths:
         found.append(f"Sawn square, {info.length_with_unit(length.length)} long.")
     if route.mirror_of:
-        found.append(f"The other hand of the {in_words(route.mirror_of)}: do not mix them up.")
+        found.append(f"The other hand of the {called(route.mirror_of)}: do not mix them up.")
     if route.same_as:
-        others = listed([in_words(name) for name in route.same_as])
+        others = listed([called(name) for name in route.same_as])
         found.append(f"Make {1 + len(route.same_as)} alike: this one, {others}.")
     if route.mass is not None and route.mass > 0.0:
         found.append(f"It will weigh {mass(route.mass)}.")
     return found
+
+
+def to_measure(route: Route, info: SheetInfo) -> Said:
+    """Rows to fill in, what tells most first, and a sentence on what else can be measured."""
+    dims = sorted(route.to_measure, key=lambda dim: (not dim.worth, dim.measured is None))
+    rows = [
+        [
+            measured_name(dim.dim),
+            dim.how,
+            info.length(dim.value),
+            "" if dim.measured is None else info.length(dim.measured),
+        ]
+        for dim in dims[:_TO_MEASURE]
+    ]
+    more = [f"{measured_name(d.dim).lower()} {info.length(d.value)}" for d in dims[_TO_MEASURE:]]
+    return {"measure": rows, "more": f"Also as drawn: {', '.join(more)}." if more else ""}
+
+
+def measured_name(dim: str) -> str:
+    """Name of a dim: ``outside_d`` is "Outside diameter"."""
+    return re.sub(r" d$", " diameter", title(dim))
 
 
 def fold_table(blank: Blank, info: SheetInfo, *, many: bool) -> Said:
@@ -281,7 +316,8 @@ def fold_table(blank: Blank, info: SheetInfo, *, many: bool) -> Said:
     note = "Fold each to its gauge, let go, and measure the inside angle."
     if outwards:
         note += f" {listed(outwards)}: fold the other way, so that the inside angle opens."
-    return {"title": f"Folds, {blank.title}" if many else "Folds", "rows": rows, "note": note}
+    piece = blank.title.partition(", ")[2] or "piece 1"
+    return {"title": f"Folds, {piece}" if many else "Folds", "rows": rows, "note": note}
 
 
 def cut_list(book: Book, info: SheetInfo) -> list[Said]:
@@ -292,13 +328,15 @@ def cut_list(book: Book, info: SheetInfo) -> list[Said]:
         for piece in route.pieces:
             blank = blank_of(piece, route.pieces)
             size = blank.box
-            what = in_words(piece.role) or describe_short(piece)
+            what = describe_short(piece)
             name = info.stock_of(piece.stock, piece.thickness)
-            row = [piece.id, what, count, info.length(size.width), info.length(size.height)]
+            sides = sorted((size.width, size.height), reverse=True)
+            called = blank.title + (f", {in_words(piece.role)}" if piece.role else "")
+            row = [called, what, count, *(info.length(side) for side in sides)]
             stocks.setdefault(name, []).append((size.width * size.height, row))
         for length in route.lengths:
             name = route.made_from or in_words(length.stock)
-            row = [length.id, "sawn square", count, info.length(length.length), ""]
+            row = [title(length.part), "sawn square", count, info.length(length.length), ""]
             stocks.setdefault(name, []).append((length.length, row))
     return [
         {"stock": name, "rows": [row for _, row in sorted(rows, key=lambda r: (-r[0], r[1][0]))]}

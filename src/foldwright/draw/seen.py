@@ -30,7 +30,7 @@ from foldwright.draw.hidden_lines import (
 )
 
 if TYPE_CHECKING:
-    from foldwright.shape import Body, Facet, Generator
+    from foldwright.shape import Body, Generator
 
 # From the upper left, over the draughtsman's shoulder (common practice, no source).
 _LIGHT = np.array([-0.6, 0.7, 0.5]) / math.sqrt(1.1)
@@ -157,12 +157,12 @@ def seen_of(
     lines: list[_Line] = []
     for name, body in bodies.items():
         motion = frames.get(name)
-        for surface in body.surfaces:
-            owner = _Owner(name, surface.face, surface.generator is not None, surface.inside)
-            for facet in surface.facets:
-                found = _turned(_convex(facet), motion, axes)
-                corners.append(found)
-                owners += [owner] * len(found)
+        found, surfaces = body.patches
+        corners.append(_turned(found, motion, axes))
+        known = {
+            id(s): _Owner(name, s.face, s.generator is not None, s.inside) for s in body.surfaces
+        }
+        owners += [known[id(s)] for s in surfaces]
         lines += _lines(name, body, motion, axes, (ruled or {}).get(name))
     patches = patches_of(np.concatenate(corners) if corners else np.zeros((0, 4, 3)))
     return _look(lines, patches, owners, wide)
@@ -172,13 +172,6 @@ def _turned(points: Array, motion: Array | None, axes: Array) -> Array:
     if motion is not None:
         points = points @ motion[:3, :3].T + motion[:3, 3]
     return np.asarray(points @ axes.T)
-
-
-def _convex(facet: Facet) -> Array:
-    """A facet as triangles and convex quads, shape (k, 4, 3)."""
-    if facet.is_convex_quad:
-        return np.array(facet.loops[0])[None]
-    return np.asarray(facet.triangles()[:, [0, 1, 2, 2]])
 
 
 def _lines(

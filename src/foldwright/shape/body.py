@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from shapely import (
@@ -59,8 +60,6 @@ class Facet:
         outer = np.array(self.loops[0])
         if len(self.loops) == 1 and len(outer) == 3:
             return outer[None]
-        if self.is_convex_quad:
-            return outer[[[0, 1, 2], [0, 2, 3]]]
         u, v = plane_axes(np.array(self.normal))
         base = outer[0]
         rings = [(np.array(loop) - base) @ np.column_stack([u, v]) for loop in self.loops]
@@ -71,16 +70,6 @@ class Facet:
             xy = np.array(orient(triangle, 1.0).exterior.coords)[:3]
             found.append(base + np.outer(xy[:, 0], u) + np.outer(xy[:, 1], v))
         return np.array(found).reshape(-1, 3, 3)
-
-    @property
-    def is_convex_quad(self) -> bool:
-        """Whether it has four corners, none of them re-entrant, and no holes."""
-        if len(self.loops) != 1 or len(self.loops[0]) != 4:
-            return False
-        corners = np.array(self.loops[0])
-        along = np.roll(corners, -1, axis=0) - corners
-        turns = np.cross(along, np.roll(along, -1, axis=0)) @ np.array(self.normal)
-        return bool(np.all(turns > -1e-9))
 
 
 @dataclass(frozen=True)
@@ -173,6 +162,30 @@ class Body:
     def area(self) -> float:
         """Area of all facets [mm2]."""
         return sum(facet.area for surface in self.surfaces for facet in surface.facets)
+
+    @cached_property
+    def patches(self) -> tuple[Vector, tuple[Surface, ...]]:
+        """All facets in convex patches, shape (k, 4, 3), and the surface of each.
+
+        Four-cornered facets stay whole if they are convex, all else goes in
+        triangles, whose last corner is repeated.
+        """
+        owned = [(f, s) for s in self.surfaces for f in s.facets]
+        quads = [(f, s) for f, s in owned if len(f.loops) == 1 and len(f.loops[0]) == 4]
+        corners = np.array([f.loops[0] for f, _ in quads]).reshape(-1, 4, 3)
+        normals = np.array([f.normal for f, _ in quads]).reshape(-1, 1, 3)
+        along = np.roll(corners, -1, axis=1) - corners
+        turns = (np.cross(along, np.roll(along, -1, axis=1)) * normals).sum(axis=2)
+        convex = (turns > -1e-9).all(axis=1)
+        found = [corners[convex]]
+        surfaces = [s for (_, s), whole in zip(quads, convex, strict=True) if whole]
+        split = [q for q, whole in zip(quads, convex, strict=True) if not whole]
+        split += [(f, s) for f, s in owned if len(f.loops) > 1 or len(f.loops[0]) != 4]
+        for facet, surface in split:
+            triangles = facet.triangles()
+            found.append(triangles[:, [0, 1, 2, 2]])
+            surfaces += [surface] * len(triangles)
+        return np.concatenate(found), tuple(surfaces)
 
     def points(self) -> Vector:
         """Corners of all facets, shape (n, 3)."""
