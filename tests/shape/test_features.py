@@ -340,6 +340,13 @@ def test_a_lip_that_fills_the_window_is_refused():
         (zoo.box(leave_open=("top",)), feature("hole", "top", d=4.0), 'open face "top"'),
         (zoo.drum(), feature("hole", "top", d=4.0), "is open"),
         (zoo.SHEETS["disc"], feature("hole", "edge", d=4.0), 'no face "edge"'),
+        (
+            zoo.profile(
+                [(0, 0), (300, 0), (300, 200), (0, 200)], rises=(None, zoo.length(9.0), None, None)
+            ),
+            feature("hole", "side_2", d=4.0),
+            'curved face "side_2" of profile carries no holes',
+        ),
     ],
 )
 def test_what_cannot_be_cut_is_refused_in_words(part, one, words):

@@ -52,7 +52,7 @@ def bare_face_paths(part: AnyPart, face: str) -> tuple[Path, ...]:
     into = np.linalg.inv(bare_face_frame(part, face))
     body = _body(part)
     if body is not None:
-        return (_face_path(body, _flat_face(part, body, face), into),)
+        return (_face_path(body, body.face(face), into),)
     outline = _flat_path(part)
     if outline is None:
         return ()
@@ -66,10 +66,17 @@ def bare_face_paths(part: AnyPart, face: str) -> tuple[Path, ...]:
 @lru_cache(maxsize=1024)
 def _bare_face_frame(part: AnyPart, face: str) -> tuple[tuple[float, ...], ...]:
     _refuse_open_end(part, face)
-    finished = face_frame(part, face)  # refuses what is no face, in words
     body, outline = _body(part), _flat_path(part)
+    if body is not None and any(face == curved.name for curved in body.faces if curved.cylinder):
+        raise CannotMake(
+            f'The curved face "{face}" of {part.name} carries no holes yet.',
+            part=part.name,
+            field="",
+            remedy="Put them into a flat face.",
+        )
+    finished = face_frame(part, face)  # refuses what is no face, in words
     if body is not None:
-        frame = frame_on(body, _flat_face(part, body, face))
+        frame = frame_on(body, body.face(face))
     elif outline is not None and not _is_disc(part):
         (x0, y0), (x1, y1) = path_bounds(outline)
         corners = np.array([(x, y, finished[2, 3]) for x, y in ((x0, y0), (x1, y1))])
@@ -133,18 +140,6 @@ def _flat_path(part: AnyPart) -> Path | None:
             assert across is not None, "a rib without an outline is round"
             return reversed_path(circle((0.0, 0.0), number(across) / 2.0))
     return None
-
-
-def _flat_face(part: AnyPart, body: Solid, face: str) -> Face:
-    found = body.face(face)
-    if found.cylinder:
-        raise CannotMake(
-            f'The curved face "{face}" of {part.name} carries no holes yet.',
-            part=part.name,
-            field="",
-            remedy="Put them into a flat face.",
-        )
-    return found
 
 
 def _face_path(body: Solid, face: Face, into: Vector) -> Path:

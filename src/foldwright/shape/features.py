@@ -163,11 +163,12 @@ def _finished_to_bare(part: AnyPart, face: str) -> Vector:
     if part.bare:
         return np.eye(4)  # its numbers are bare ones
     drawn = replace(part, mirrored=False)
+    bare = bare_face_frame(drawn, face)
     finished = face_frame(drawn, face)
     if isinstance(part, Strip):
         # Its frame says where its bare top lies; the finished one stands higher.
         finished[2, 3] += part.coat_outside
-    return np.asarray(np.linalg.inv(bare_face_frame(drawn, face)) @ finished)
+    return np.asarray(np.linalg.inv(bare) @ finished)
 
 
 def _mirror(part: AnyPart, face: str) -> Vector:

@@ -293,7 +293,6 @@ def _grown(corners: list[Point], by: float) -> list[Point]:
     """Convex outline moved out all round; sharp corners are blunted, never cut too close."""
     moved = [(number(x), number(y)) for x, y in move_sides(corners, [-by] * len(corners))]
     found: list[Point] = []
-    count = len(corners)
     for i, angle in enumerate(interior_angles(corners)):
         if angle >= _SHARP or by <= 0.0:
             found.append(moved[i])
@@ -304,10 +303,7 @@ def _grown(corners: list[Point], by: float) -> list[Point]:
         ux, uy = (mx - cx) / spike, (my - cy) / spike
         half = (spike - by) * math.tan(angle / 2.0)
         bx, by_ = cx + by * ux, cy + by * uy
-        ends = ((bx + half * uy, by_ - half * ux), (bx - half * uy, by_ + half * ux))
-        before = moved[i - 1]
-        found += sorted(ends, key=lambda p, b=before: math.dist(p, b))  # type: ignore[misc]
-    assert count <= len(found), "no corner is lost"
+        found += [(bx + half * uy, by_ - half * ux), (bx - half * uy, by_ + half * ux)]
     return found
 
 
