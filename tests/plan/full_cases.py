@@ -32,7 +32,7 @@ KIND_CASES = {
     "rise crosses": (("rise = -12", "rise = -300"), "geometry", '["body_w", 0]',
                      'side "floor"'),
     "round of a rise": (('["body_w", 0],', '{ at = ["body_w", 0], round = 9 },'), "geometry",
-                        "round = 9", "where a side rises cannot be rounded"),
+                        "round = 9", "cannot be rounded off, since a side"),
     "round of nothing": (("[60, 60], {", "[60, 60], { at = [30, 60], round = 5 }, {"), "geometry",
                          "rise = 8", "nothing to round"),
     "corner key": (("rise = -12", "raise = -12"), "unknown-key", "raise", "Did you mean rise"),

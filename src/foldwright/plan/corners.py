@@ -65,7 +65,7 @@ def read_corners(reading: Reading, key: str, axes: str) -> Corners | None:
     if value is None:
         reading.table.missing(key, f"Add {key} = [[0, 0], ...].")
     elif isinstance(value, dict):
-        row = reading.table.table(key, f"{key} of {reading.table.what}")
+        row = reading.table.table(key, f"{key} of {reading.table.within}")
         return _from_drawing(reading, row, key, axes)
     elif isinstance(value, list):
         return _from_list(reading, value, key, axes)

@@ -34,7 +34,7 @@ def _read_faceted(reading: Reading) -> None:
         table.missing("blocks", "Add blocks = [{ size = [400, 300, 260] }].")
         reading.is_whole = False
         return
-    rows = table.rows("blocks", f"A block of {reading.name}")
+    rows = table.rows("blocks", f"block of {reading.name}")
     if rows is None:
         reading.is_whole = False
         return
@@ -47,7 +47,7 @@ def _read_faceted(reading: Reading) -> None:
     blocks = []
     good = True
     for i, row in enumerate(rows):
-        row.what = f"Block {i + 1} of {reading.name}"
+        row.what = f"block {i + 1} of {reading.name}"
         row.only(("at", "size", "faces", "cuts"))
         before = table.faults.noted
         faces = _face_names(row, i)
@@ -93,7 +93,7 @@ def _named_twice(row: Table, faces: list[str], cuts: list[str]) -> None:
 
 
 def _cuts(reading: Reading, row: Table) -> tuple[list[PlaneCut], list[str]]:
-    rows = row.rows("cuts", f"A cut of {row.what}")
+    rows = row.rows("cuts", f"a cut of {row.what}")
     if rows is None or len(rows) > _MOST_CUTS:
         if rows:
             problem = f"There are {len(rows)} cuts; {_MOST_CUTS} is the most."

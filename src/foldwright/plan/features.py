@@ -23,6 +23,8 @@ _MOST_FEATURES = 500  # of one kind on one part
 _USUAL_GAP = 1.0  # mm round a lid or what passes; common practice, no source
 _USUAL_LIP = 15.0  # mm of ledge that a lid lies on; common practice, no source
 
+_CALLED = {"bolts": "bolt pattern"}
+
 KEYS: Mapping[str, tuple[str, ...]] = {
     "holes": ("on", "at", "d", "name", "drilled_in_place"),
     "slots": ("on", "at", "length", "width", "rotate_deg", "name"),
@@ -52,7 +54,7 @@ def read_features(reading: Reading, unmade: Sequence[str]) -> tuple[Feature, ...
     names: set[str] = set()
     for key in KEYS:
         kind, read = _READERS[key]
-        rows = reading.table.rows(key, f"The {kind} of {reading.name}")
+        rows = reading.table.rows(key, f"The {_CALLED.get(kind, kind)} of {reading.name}")
         if rows is None or len(rows) > _MOST_FEATURES:
             reading.is_whole = False
             if rows:
@@ -81,7 +83,7 @@ def _face(reading: Reading, row: Table, unmade: Sequence[str]) -> str | None:
         return None
     if face not in reading.faces:
         remedy = f"Its faces are {', '.join(reading.faces)}."
-        what = f"face of {reading.table.what}"
+        what = f"face of {reading.table.within}"
         row.faults.unknown(row.key("on"), what, face, reading.faces, remedy)
     elif face in unmade:
         problem = f'"{face}" is open or a bare edge, so nothing can be cut into it.'
@@ -157,7 +159,7 @@ def _rectangle(reading: Reading, row: Table, empty: Feature) -> Feature | None:
 
 def _bolts(reading: Reading, row: Table, empty: Feature) -> Feature | None:
     if row.has("circle_d") == row.has("grid"):
-        problem = f"{row.what} need either a circle_d or a grid."
+        problem = f"{row.what} needs either a circle_d or a grid."
         remedy = "Write circle_d = 80 and count = 6, or grid = [3, 2] and pitch = [40, 30]."
         row.fault("missing", "", problem, remedy)
         return None

@@ -130,7 +130,9 @@ def _shell(reading: Reading) -> AnyPart | None:
         return None
     if draft.kind not in _SHELLS:
         problem = f'"{name}" is a {draft.kind}, which has no inside for a rib.'
-        table.fault("geometry", "of", problem, f"A rib stands in a {', '.join(_SHELLS)}.")
+        table.fault(
+            "geometry", "of", problem, f"A rib stands in one of these: {', '.join(_SHELLS)}."
+        )
         return None
     return draft.part
 

@@ -149,7 +149,8 @@ def _bent_wrong(
         if rounds[i] and bows:
             return (
                 i,
-                f"A corner where a side rises cannot be rounded off {at}.",
+                f"Corner {i + 1} ({_shown(corners[i], axes)}) cannot be rounded off, since a side "
+                "that meets it rises.",
                 "Leave the round out, or draw the side as straight lines with rounded corners.",
             )
         if abs(turn) < _STRAIGHT and rounds[i]:

@@ -73,7 +73,7 @@ def _read_tube(reading: Reading) -> None:
 def _read_plug(reading: Reading) -> None:
     reading.faces = _ROUND
     stock = reading.stock
-    board = stock is not None and stock.form == "board"
+    board = stock is None or stock.form == "board"  # if it has a fault, nothing else is asked
     reading.each(
         {
             "diameter": lambda: reading.scalar("diameter", "36"),

@@ -122,6 +122,11 @@ class Table:
         self.what = what
         self.faults = faults
 
+    @property
+    def within(self) -> str:
+        """What to call it inside a sentence."""
+        return f"the {self.what[4:]}" if self.what.startswith("The ") else self.what
+
     def key(self, key: str) -> str:
         """Dotted path of one of its keys."""
         return f"{self.path}.{key}" if self.path else key
@@ -139,20 +144,24 @@ class Table:
         for key in self.data:
             if key in later:
                 problem = f'"{key}" is not built yet.'
-                self.fault("not-built", key, problem, f"{self.what} takes {', '.join(known)}.")
+                self.fault("not-built", key, problem, f"{self._subject} takes {', '.join(known)}.")
             elif key not in known:
                 near = nearest_names(key, known)
                 remedy = f"Did you mean {' or '.join(near)}?" if near else ""
                 self.fault(
                     "unknown-key",
                     key,
-                    f'{self.what} has no "{shown(key)}".',
+                    f'{self._subject} has no "{shown(key)}".',
                     remedy or f"It takes {', '.join(known)}.",
                 )
 
     def missing(self, key: str, remedy: str) -> None:
         """Note that a key is not there."""
-        self.fault("missing", "", f'{self.what} does not say "{key}".', remedy)
+        self.fault("missing", "", f'{self._subject} does not say "{key}".', remedy)
+
+    @property
+    def _subject(self) -> str:
+        return self.what[:1].upper() + self.what[1:]
 
     def wrong_kind(self, key: str, value: object, wanted: str, remedy: str) -> None:
         """Note a value of the wrong kind."""

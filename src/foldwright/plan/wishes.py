@@ -57,7 +57,7 @@ def read_wishes(
 
 def read_fold(part: Table, thickness: float | None) -> FoldWish:
     """Read ``fold = { ... }``; the empty wish if it is not there."""
-    row = part.table("fold", f"fold of {part.what}")
+    row = part.table("fold", f"fold of {part.within}")
     row.only(_FOLD)
     return _wish(row, thickness)
 
@@ -75,7 +75,7 @@ def read_backing(part: Table, rack: Rack) -> Backing | None:
     if isinstance(value, str):
         known = named_board(part, "backing", value, rack)
         return Backing(value, _USUAL_BACKING) if known else None
-    row = part.table("backing", f"backing of {part.what}")
+    row = part.table("backing", f"backing of {part.within}")
     row.only(("from", "width"))
     name = row.text("from", next(iter(rack.stocks), "board2"))
     width = row.length("width", _NARROWEST, _WIDEST_BACKING) if row.has("width") else _USUAL_BACKING
@@ -188,7 +188,7 @@ class _Edges:
         wrong = [face for face in (a, b) if faces and face not in faces]
         for face in wrong:
             remedy = f"Its faces are {', '.join(faces)}."
-            part.faults.unknown(part.key(path), f"face of {part.what}", face, faces, remedy)
+            part.faults.unknown(part.key(path), f"face of {part.within}", face, faces, remedy)
         if wrong or not faces:
             return None
         if not self._share_an_edge(a, b):
@@ -238,7 +238,7 @@ def _seam(part: Table) -> SeamWish:
         return SeamWish()
     if isinstance(part.data["seam"], str):
         return SeamWish(part.choice("seam", _SEAMS) or _SEAMS[0])
-    row = part.table("seam", f"seam of {part.what}")
+    row = part.table("seam", f"seam of {part.within}")
     row.only(("kind",))
     return SeamWish(row.choice("kind", _SEAMS) or _SEAMS[0])
 
@@ -295,7 +295,7 @@ def _face_from(
     part: Table, faces: Sequence[str], leave_open: Sequence[str], rack: Rack
 ) -> tuple[tuple[str, str, float], ...]:
     """Read ``face_from``: faces that are cut from another board."""
-    row = part.table("face_from", f"face_from of {part.what}")
+    row = part.table("face_from", f"face_from of {part.within}")
     found = []
     for face, name in row.data.items():
         if not isinstance(name, str):
@@ -304,7 +304,7 @@ def _face_from(
         board = named_board(row, face, name, rack)
         if faces and face not in faces:
             remedy = f"Its faces are {', '.join(faces)}."
-            row.faults.unknown(row.key(face), f"face of {part.what}", face, faces, remedy)
+            row.faults.unknown(row.key(face), f"face of {part.within}", face, faces, remedy)
         elif face in leave_open:
             problem = f'"{face}" is left open, so it is cut from no board.'
             row.fault("geometry", face, problem, "Take it out of face_from or of leave_open.")
