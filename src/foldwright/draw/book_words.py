@@ -44,8 +44,9 @@ _NONE = "\N{EN DASH}"
 # A route sheet is to be one page: so high may a blank be that lies across it,
 # one that stands in a column, and one of several [mm].
 _BROAD, _TALL, _SEVERAL = 72.0, 100.0, 60.0
-# So many dims have a row on a route sheet; the others stand in a sentence.
-_TO_MEASURE = 4
+_MANY = 8  # folds
+# So many dims have a row on a route sheet, and so many more stand in a sentence.
+_TO_MEASURE, _ALSO = 4, 8
 _COVER_HEIGHT = 175.0
 
 
@@ -189,6 +190,8 @@ class Pages:
             beside = len(blanks) > 1 or blank.box.height > 0.75 * blank.box.width
             width = COLUMN if beside else TEXT_WIDTH
             height = (_TALL if len(blanks) == 1 else _SEVERAL) if beside else _BROAD
+            if len(blank.folds) > _MANY:
+                height *= 1.4  # its letters need the room; the lists go on overleaf
             figure = blank_figure(blank.piece, route.pieces, self.info, width, height)
             said = self.figure(f"blank-{number}-{i}", figure)
             found.append(said | {"title": blank.title, "beside": beside})
@@ -290,7 +293,10 @@ def to_measure(route: Route, info: SheetInfo) -> Said:
         ]
         for dim in dims[:_TO_MEASURE]
     ]
-    more = [f"{measured_name(d.dim).lower()} {info.length(d.value)}" for d in dims[_TO_MEASURE:]]
+    rest = dims[_TO_MEASURE:]
+    more = [f"{measured_name(d.dim).lower()} {info.length(d.value)}" for d in rest[:_ALSO]]
+    if len(rest) > _ALSO:
+        more.append(f"and {len(rest) - _ALSO} more")
     return {"measure": rows, "more": f"Also as drawn: {', '.join(more)}." if more else ""}
 
 

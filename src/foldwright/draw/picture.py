@@ -162,12 +162,14 @@ def picture(
 
     inked = frozenset(bodies) if made is None else made
     named = [Name(p, tuple(rows), p not in inked) for p, rows in (names or {}).items()]
-    beside = column_width(named) if named else 1.5
+    # rings stand out past the edges that they name
+    air = _RING + 0.5 if letters else 1.5
+    beside = column_width(named) if named else air
     low, high = box_of(bodies, frames, eye)
     scale = min(
         largest,
         (width - 2.0 * beside) / max(high[0] - low[0], 1e-6),
-        (height - 4.0) / max(high[1] - low[1], 1e-6),
+        (height - 2.0 * air - 1.0) / max(high[1] - low[1], 1e-6),
     )
     drawn = Box(
         width / 2.0 - scale * (high[0] - low[0]) / 2.0,
