@@ -4,6 +4,7 @@ from foldwright.sheet.bars import BarCuts, BarPlan, cut_bars
 from foldwright.sheet.blanks import Blank, as_marked, blanks_of
 from foldwright.sheet.corners import corner_packer
 from foldwright.sheet.cut_list import CutRow, cut_list
+from foldwright.sheet.fitting import fitting_turns, why_not
 from foldwright.sheet.layout import lay_out
 from foldwright.sheet.library import library_packer
 from foldwright.sheet.outlines import Extent
@@ -59,6 +60,7 @@ __all__ = [
     "corner_packer",
     "cut_bars",
     "cut_list",
+    "fitting_turns",
     "is_offcut",
     "is_rectangle",
     "lay_out",
@@ -70,4 +72,5 @@ __all__ = [
     "purchase_list",
     "section_area",
     "sheet_in_words",
+    "why_not",
 ]

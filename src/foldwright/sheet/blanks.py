@@ -16,8 +16,9 @@ from dataclasses import dataclass
 
 from foldwright.flat import Path, Piece, Point, Step
 from foldwright.plan import Stock
-from foldwright.sheet.outlines import Ring, extent, moments, ring_extent, ring_outside
+from foldwright.sheet.outlines import CHORD_ERROR, Ring, extent, moments, ring_extent, ring_outside
 
+_ROUGH = 0.25  # mm
 _SAME = 6  # decimals of a mm to which two outlines are one
 
 
@@ -35,6 +36,8 @@ class Blank:
         the piece, arcs within 0.05 mm [mm].
     windows : tuple of Ring
         Openings, never larger than they are.
+    rough, rough_windows : Ring, tuple of Ring
+        The same with arcs within 0.25 mm: half the corners, for packers.
     grain : float or None
         How the grain runs, as marked, either way [rad].
     area : float
@@ -47,6 +50,8 @@ class Blank:
     stock: str
     outline: Ring
     windows: tuple[Ring, ...]
+    rough: Ring
+    rough_windows: tuple[Ring, ...]
     grain: float | None
     area: float
     width: float
@@ -94,17 +99,24 @@ def _blank(group: list[Piece]) -> Blank:
     grain = piece.grain
     if grain is not None and mirrored:
         grain = math.pi - grain
-    windows = [ring_outside(cutout) for cutout in cutouts]
     return Blank(
         tuple(p.id for p in group),
         piece.stock,
         ring_outside(outline),
-        tuple(window for window in windows if len(window) > 2),
+        _rings(cutouts, CHORD_ERROR),
+        ring_outside(outline, _ROUGH),
+        _rings(cutouts, _ROUGH),
         grain,
         area,
         box.width,
         box.height,
     )
+
+
+def _rings(cutouts: Iterable[Path], chord_error: float) -> tuple[Ring, ...]:
+    """Cutouts as polygons; what is left of a tiny one may be no polygon at all."""
+    rings = (ring_outside(cutout, chord_error) for cutout in cutouts)
+    return tuple(ring for ring in rings if len(ring) > 2)
 
 
 def _left_round(path: Path, mirrored: bool) -> Path:

@@ -65,7 +65,7 @@ class _Job:
         costs = _costs(self.stock)
         return PackingTask(
             tuple(
-                Item(blank.outline, _useful(blank, self.blanks), turns, blank.count)
+                Item(blank.rough, _useful(blank, self.blanks), turns, blank.count)
                 for blank, turns in zip(self.blanks, self.turns, strict=True)
             ),
             tuple(
@@ -138,7 +138,8 @@ def lay_out(
 
 def _results(job: _Job, seconds: float, packer: Packer) -> Iterator[PackingResult]:
     """Packings to choose from."""
-    yield corner_packer(job.task(0.0))
+    quick = corner_packer(job.task(0.0))
+    yield quick
     offcuts = [i for i, sheet in enumerate(job.stock.sheets) if is_offcut(sheet, job.stock)]
     if offcuts:
         yield _in_two(job, offcuts, corner_packer, 0.0, 0.0)
@@ -149,10 +150,14 @@ def _results(job: _Job, seconds: float, packer: Packer) -> Iterator[PackingResul
         share = _ALL
     else:
         share = _FILL + _REST + _ALL
-    whole = packer(job.task(share * seconds))
-    yield whole
-    if not whole.trouble and _placed_count(whole) < sum(b.count for b in job.blanks):
-        yield packer(job.task(share * seconds, "most"))
+    if _placed_count(quick) == sum(blank.count for blank in job.blanks):
+        # Where all sheets are alike, the least price is the fewest, closely packed.
+        alike = len(job.stock.sheets) == 1
+        yield packer(job.task(share * seconds, "compact" if alike else "cheapest"))
+        return
+    # There may be too few sheets: half of the time for all of it, half for most of it.
+    yield packer(job.task(0.5 * share * seconds))
+    yield packer(job.task(0.5 * share * seconds, "most"))
 
 
 def _in_two(
@@ -179,7 +184,7 @@ def _in_two(
             items=tuple(items),
             boards=tuple(task.boards[i] for i in others),
             seconds=rest,
-            goal="cheapest",
+            goal="compact" if len(others) == 1 else "cheapest",
         )
     )
     for board in second.boards:
@@ -228,7 +233,7 @@ def _placed_count(result: PackingResult) -> int:
 def _useful(blank: Blank, others: Sequence[Blank]) -> tuple[tuple[tuple[float, float], ...], ...]:
     """Windows of a blank in which the smallest of the blanks might lie."""
     least = min(min(b.width, b.height) for b in others)
-    boxes = [(window, ring_extent(window)) for window in blank.windows]
+    boxes = [(window, ring_extent(window)) for window in blank.rough_windows]
     return tuple(window for window, box in boxes if min(box.width, box.height) > least)
 
 

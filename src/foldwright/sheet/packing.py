@@ -47,8 +47,8 @@ class PackingTask:
         Time to think.
     goal : str
         ``"cheapest"``: place all at least cost. ``"most"``: place as much area
-        as there is room for. ``"compact"``: place all on one board so that
-        what is left of it is large.
+        as there is room for. ``"compact"``: place all on as few of one
+        kind of board as can be, so that what is left of the last is large.
     """
 
     items: tuple[Item, ...]
