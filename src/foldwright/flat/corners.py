@@ -15,7 +15,8 @@ import numpy as np
 
 from foldwright.flat.develop import Layout, Sheet
 from foldwright.flat.pattern import Mark, Panel, Piece, Step
-from foldwright.shape import Vector, interior_angles, move_sides
+from foldwright.flat.rims import heading, meeting, moved_rim
+from foldwright.shape import Vector
 
 # Drills come in these steps [mm].
 _DRILL_STEP = 0.5
@@ -34,25 +35,30 @@ def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mar
     with beta the angle of the face there and g the wider zone. Of a row of
     kerfs the one next to the face counts.
     """
-    corners, folded = sheet.outlines[face], set(layout.parent.values())
-    numbers = [sheet.edge_of_side[(face, i)] for i in range(len(corners))]
-    middles = move_sides(
-        corners,
-        [
-            sheet.folds[n].setback - sheet.folds[n].zone_width / 2.0
-            if n is not None and n in folded
-            else 0.0
-            for n in numbers
-        ],
-    )
+    corners, sides = sheet.rims[face]
+    folded = set(layout.parent.values()) - _smooth(sheet)
+    middles = [
+        sheet.folds[s.edge].setback - sheet.folds[s.edge].zone_width / 2.0
+        if s.edge in folded
+        else 0.0
+        for s in sides
+    ]
     marks = []
-    for i, beta in enumerate(interior_angles(corners)):
-        before, after = numbers[i - 1], numbers[i]
-        if before is None or after is None or not {before, after} <= folded:
+    for i, after in enumerate(sides):
+        before = sides[i - 1]
+        if before.edge not in folded or after.edge not in folded:
             continue
-        zone = max(sheet.folds[before].zone_width, sheet.folds[after].zone_width)
+        at = corners[after.first]
+        (ux, uy), (vx, vy) = (
+            heading(corners, before, at, ends=True),
+            heading(corners, after, at, ends=False),
+        )
+        beta = math.pi - math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
+        assert before.edge is not None and after.edge is not None
+        zone = max(sheet.folds[n].zone_width for n in (before.edge, after.edge))
         d = math.ceil(zone / math.sin(beta / 2.0) / _DRILL_STEP - 1e-9) * _DRILL_STEP
-        x, y = motion[:2, :2] @ np.array(middles[i], dtype=float) + motion[:2, 2]
+        (crossing,) = meeting(corners, sides, middles, [s.arc for s in sides], i)
+        x, y = motion[:2, :2] @ np.array(crossing) + motion[:2, 2]
         marks.append(Mark("drill", (float(x), float(y)), d, "relief where two folds cross"))
     return marks
 
@@ -79,8 +85,12 @@ def open_corners(sheet: Sheet, folded: frozenset[int]) -> list[OpenCorner]:
     """Corners where two or more folds meet and more than a millimetre stays open, widest first."""
     found = []
     for vertex in range(len(sheet.solid.vertices)):
-        folds = [n for n in folded if vertex in (sheet.edges[n].start, sheet.edges[n].end)]
-        faces = tuple(face.name for face in sheet.faces if vertex in face.loop)
+        folds = [
+            n
+            for n in folded - _smooth(sheet)
+            if vertex in (sheet.edges[n].start, sheet.edges[n].end)
+        ]
+        faces = tuple(f.name for f in sheet.faces if vertex in f.loop and not f.cylinder)
         if len(folds) < 2 or len(faces) < 3:
             continue
         points = np.array([_panel_corner(sheet, folded, name, vertex) for name in faces])
@@ -90,13 +100,16 @@ def open_corners(sheet: Sheet, folded: frozenset[int]) -> list[OpenCorner]:
     return sorted(found, key=lambda corner: (-corner.width, corner.vertex))
 
 
+def _smooth(sheet: Sheet) -> frozenset[int]:
+    """Edges over which board runs on into a curl."""
+    return frozenset(n for n, section in sheet.folds.items() if section.width == 0.0)
+
+
 def _panel_corner(sheet: Sheet, folded: frozenset[int], face: str, vertex: int) -> Vector:
     """Where the flat of a face ends at one of its corners, in space; seams take nothing off."""
-    corners = sheet.outlines[face]
-    numbers = [sheet.edge_of_side[(face, i)] for i in range(len(corners))]
-    moved = move_sides(
-        corners, [sheet.folds[n].setback if n is not None and n in folded else 0.0 for n in numbers]
-    )
+    corners, sides = sheet.rims[face]
+    inwards = [sheet.folds[s.edge].setback if s.edge in folded else 0.0 for s in sides]
+    moved = moved_rim(corners, sides, inwards).corners
     frame = sheet.face_frames[face]
     at = np.array(sheet.solid.vertices[vertex])
     local = (at - frame[:3, 3]) @ frame[:3, :2]

@@ -13,15 +13,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
 from foldwright.errors import CannotMake
-from foldwright.flat.pattern import Point
+from foldwright.flat.pattern import Path, Point, Step
+from foldwright.flat.rims import Arc, Rim, Side, Vanished, chords, moved_rim
+from foldwright.flat.unrolled import Unrolled, unrolled
 from foldwright.shape import Edge, Face, Solid, Vector, is_same_way_round, level_frame, move_sides
 from foldwright.shop import Board, FoldSection, SeamSection
+
+# Corners nearer than this are one; turns less than this are none [mm, rad].
+_SAME = 1e-9
 
 
 @dataclass(frozen=True)
@@ -54,32 +59,80 @@ class Sheet:
 
     @cached_property
     def face_frames(self) -> Mapping[str, Vector]:
-        """Frame (4, 4) of each face in the part's frame; z points outwards."""
+        """Frame (4, 4) of each flat face in the part's frame; z points outwards."""
         return {
             face.name: level_frame(self.solid.corners(face), self.solid.normal(face))
             for face in self.faces
+            if not face.cylinder
         }
 
     @cached_property
-    def outlines(self) -> Mapping[str, list[Point]]:
-        """Outside outline of each face in its own frame [mm]."""
-        found: dict[str, list[Point]] = {}
-        for face in self.faces:
-            frame = self.face_frames[face.name]
-            local = (self.solid.corners(face) - frame[:3, 3]) @ frame[:3, :2]
-            found[face.name] = [(float(x), float(y)) for x, y in local]
-        return found
+    def unrolled(self) -> Mapping[str, Unrolled]:
+        """Frame of each curved face; see `Unrolled`."""
+        return {
+            face.name: unrolled(self.solid, face, self.boards[face.name][1].thickness)
+            for face in self.faces
+            if face.cylinder
+        }
 
     @cached_property
-    def edge_of_side(self) -> Mapping[tuple[str, int], int | None]:
-        """Edge number of side i of a face; None where the neighbour is open."""
+    def rims(self) -> Mapping[str, tuple[list[Point], list[Side]]]:
+        """Corners of each face in its own frame, arcs as chords, and its sides [mm]."""
         numbers = {}
         for number, edge in enumerate(self.edges):
             numbers[(edge.start, edge.end)] = numbers[(edge.end, edge.start)] = number
+        return {face.name: self._rim(face, numbers) for face in self.faces}
+
+    def _rim(
+        self, face: Face, numbers: Mapping[tuple[int, int], int]
+    ) -> tuple[list[Point], list[Side]]:
+        if face.cylinder:
+            corners = self.unrolled[face.name].corners
+        else:
+            frame = self.face_frames[face.name]
+            local = (self.solid.corners(face) - frame[:3, 3]) @ frame[:3, :2]
+            corners = [(float(x), float(y)) for x, y in local]
+        points: list[Point] = []
+        sides: list[Side] = []
+        for i, a in enumerate(face.loop):
+            b = face.loop[(i + 1) % len(face.loop)]
+            arc = None if face.cylinder else self._arc(face, a, b)
+            first = len(points)
+            points.append(corners[i])
+            if arc:
+                points += chords(arc, corners[i], corners[(i + 1) % len(corners)])
+            sides.append(Side(numbers.get((a, b)), first, len(points) - first, arc))
+        return points, sides
+
+    def _arc(self, face: Face, start: int, end: int) -> Arc | None:
+        """Arc between two neighbouring corners of a flat face, in its own frame."""
+        other = next(
+            f
+            for f in self.solid.faces
+            if f is not face and (end, start) in zip(f.loop, (*f.loop[1:], f.loop[0]), strict=True)
+        )
+        found = self.solid.edge_centre(Edge(face.name, other.name, start, end, math.pi))
+        if found is None:
+            return None
+        centre, way = found
+        frame = self.face_frames[face.name]
+        x, y = (centre - frame[:3, 3]) @ frame[:3, :2]
+        radius = float(np.linalg.norm(np.array(self.solid.vertices[start]) - centre))
+        return Arc((float(x), float(y)), radius, way)
+
+    @cached_property
+    def outlines(self) -> Mapping[str, list[Point]]:
+        """Outside outline of each face in its own frame, arcs as chords [mm]."""
+        return {name: points for name, (points, _) in self.rims.items()}
+
+    @cached_property
+    def edge_of_side(self) -> Mapping[tuple[str, int], int | None]:
+        """Edge number of side i of an outline; None where the neighbour is open."""
         return {
-            (face.name, i): numbers.get((a, face.loop[(i + 1) % len(face.loop)]))
-            for face in self.faces
-            for i, a in enumerate(face.loop)
+            (name, side.first + i): side.edge
+            for name, (_, sides) in self.rims.items()
+            for side in sides
+            for i in range(side.count)
         }
 
     def side_of_edge(self, number: int, face: str) -> int:
@@ -90,9 +143,7 @@ class Sheet:
 
     def edge_length(self, number: int) -> float:
         """Length of an edge on the mould line [mm]."""
-        edge = self.edges[number]
-        ends = self.solid.vertices[edge.start], self.solid.vertices[edge.end]
-        return math.dist(*ends)
+        return self.solid.edge_length(self.edges[number])
 
 
 class TooNarrow(CannotMake):
@@ -141,6 +192,12 @@ class Layout:
         Outside skin between the zones; union of both skins. Flat frame [mm].
     zones : Mapping of int to tuple of Point
         By edge number, anticlockwise.
+    outline : list of Point
+        Corners of the blank, arcs as chords.
+    arcs : Mapping of str to list of (Arc or None)
+        What each corner of `flats` leads into.
+    tour : tuple of (Point, Arc or None)
+        `outline`, each corner with the arc it leads into; see `path_of`.
     """
 
     order: tuple[str, ...]
@@ -150,6 +207,8 @@ class Layout:
     blanks: Mapping[str, list[Point]]
     zones: Mapping[int, tuple[Point, ...]]
     outline: list[Point] = field(default_factory=list)
+    arcs: Mapping[str, list[Arc | None]] = field(default_factory=dict)
+    tour: tuple[tuple[Point, Arc | None], ...] = ()
 
 
 def develop(part: str, sheet: Sheet, net: frozenset[int]) -> list[Layout]:
@@ -198,13 +257,26 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
             motion[child] = motion[face] @ hanging(sheet, number, face, child)
             parent[child] = number
             order.append(child)
-    flats, blanks = {}, {}
-    for face in order:
-        flats[face] = _moved(panel_corners(part, sheet, net, face, blank=False), motion[face])
-        blanks[face] = _moved(panel_corners(part, sheet, net, face, blank=True), motion[face])
+    flats = {
+        face: _moved(panel_rim(part, sheet, net, face, blank=False), motion[face]) for face in order
+    }
+    rims = {
+        face: _moved(panel_rim(part, sheet, net, face, blank=True), motion[face]) for face in order
+    }
+    blanks = {face: rim.corners for face, rim in rims.items()}
     zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
-    outline = _tour(sheet, net, root, None, blanks)
-    return Layout(tuple(order), parent, motion, flats, blanks, zones, outline)
+    tour = _tour(sheet, net, root, None, rims)
+    return Layout(
+        tuple(order),
+        parent,
+        motion,
+        {face: rim.corners for face, rim in flats.items()},
+        blanks,
+        zones,
+        [point for point, _ in tour],
+        {face: rim.arcs for face, rim in flats.items()},
+        tuple(tour),
+    )
 
 
 def hanging(sheet: Sheet, number: int, face: str, child: str) -> Vector:
@@ -228,29 +300,56 @@ def panel_corners(
     part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool
 ) -> list[Point]:
     """Corners of a face between its zones, in its own frame."""
-    corners = sheet.outlines[face]
-    distances = []
-    for i in range(len(corners)):
-        number = sheet.edge_of_side[(face, i)]
-        if number is None:
-            distances.append(0.0)
-        elif number in net:
-            distances.append(sheet.folds[number].setback)
-        else:
-            seam = sheet.seams[(number, face)]
-            distances.append(min(seam.trim, seam.trim_inside) if blank else seam.trim)
-    moved = move_sides(corners, distances)
-    kept = is_same_way_round(corners, moved)
-    if not all(kept):
+    return panel_rim(part, sheet, net, face, blank=blank).corners
+
+
+def panel_rim(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank: bool) -> Rim:
+    """Corners of a face between its zones, in its own frame, and its arcs.
+
+    Raises
+    ------
+    TooNarrow
+    """
+    corners, sides = sheet.rims[face]
+    inwards = [_inwards(sheet, net, face, side.edge, blank=blank) for side in sides]
+    if all(side.arc is None for side in sides):
+        moved = move_sides(corners, inwards)
+        kept = is_same_way_round(corners, moved)
+        if all(kept):
+            return Rim([(float(x), float(y)) for x, y in moved], [None] * len(moved))  # type: ignore[arg-type]
         lost = kept.index(False)
-        beside = (lost - 1, lost, lost + 1)
-        numbers = [sheet.edge_of_side[(face, i % len(corners))] for i in beside]
-        raise TooNarrow(part, face, sheet, tuple(n for n in numbers if n is not None and n in net))
-    return [(float(x), float(y)) for x, y in moved]  # type: ignore[arg-type]
+    else:
+        try:
+            ledges = [sheet.folds[n].deduction if (n := s.edge) in net else 0.0 for s in sides]
+            return moved_rim(corners, sides, inwards, ledges)
+        except Vanished as vanished:
+            lost = vanished.side
+    beside = (lost - 1, lost, lost + 1)
+    numbers = [sides[i % len(sides)].edge for i in beside]
+    raise TooNarrow(part, face, sheet, tuple(n for n in numbers if n is not None and n in net))
 
 
-def _moved(corners: list[Point], motion: Vector) -> list[Point]:
-    return [(float(x), float(y)) for x, y in np.array(corners) @ motion[:2, :2].T + motion[:2, 2]]
+def _inwards(
+    sheet: Sheet, net: frozenset[int], face: str, number: int | None, *, blank: bool
+) -> float:
+    """How far a side of a panel lies inside the mould line [mm]."""
+    if number is None:
+        return 0.0
+    if number in net:
+        return sheet.folds[number].setback
+    seam = sheet.seams[(number, face)]
+    return min(seam.trim, seam.trim_inside) if blank else seam.trim
+
+
+def _moved(rim: Rim, motion: Vector) -> Rim:
+    arcs = dict.fromkeys(arc for arc in rim.arcs if arc)
+    spots = np.array([*rim.corners, *(arc.centre for arc in arcs)])
+    moved = [(float(x), float(y)) for x, y in spots @ motion[:2, :2].T + motion[:2, 2]]
+    count = len(rim.corners)
+    placed = {
+        arc: replace(arc, centre=centre) for arc, centre in zip(arcs, moved[count:], strict=True)
+    }
+    return Rim(moved[:count], [placed[arc] if arc else None for arc in rim.arcs])
 
 
 def _zone(
@@ -268,38 +367,51 @@ def _tour(
     net: frozenset[int],
     face: str,
     entered: int | None,
-    blanks: Mapping[str, list[Point]],
-) -> list[Point]:
+    rims: Mapping[str, Rim],
+) -> list[tuple[Point, Arc | None]]:
     """Walk round a face and all that hangs on it, anticlockwise: the outline of the blank.
 
     The net has no ring, so one walk meets every free side once; no boolean
-    operation, no rounding.
+    operation, no rounding. Each corner comes with the arc that it leads into.
     """
-    corners = blanks[face]
+    corners, arcs = rims[face].corners, rims[face].arcs
     count = len(corners)
     first = 0 if entered is None else sheet.side_of_edge(entered, face) + 1
-    points: list[Point] = []
+    points: list[tuple[Point, Arc | None]] = []
     for step in range(count if entered is None else count - 1):
         i = (first + step) % count
-        points.append(corners[i])
+        points.append((corners[i], arcs[i]))
         number = sheet.edge_of_side[(face, i)]
         if number is not None and number in net:
             edge = sheet.edges[number]
             child = edge.right if edge.left == face else edge.left
-            points += _tour(sheet, net, child, number, blanks)
+            points += _tour(sheet, net, child, number, rims)
     if entered is not None:
-        points.append(corners[(first - 1) % count])
+        points.append((corners[(first - 1) % count], None))
     return points
 
 
-def straightened(points: Sequence[Point]) -> list[Point]:
-    """Leave out corners that repeat the last or lie on a straight line."""
-    kept = [p for i, p in enumerate(points) if math.dist(p, points[i - 1]) > 1e-9]
-    return [
-        p
-        for i, p in enumerate(kept)
-        if abs(_cross(kept[i - 1], p, kept[(i + 1) % len(kept)])) > 1e-9
+def path_of(tour: Sequence[tuple[Point, Arc | None]]) -> Path:
+    """Outline of lines and arcs from a tour of its corners.
+
+    Chords of one arc become that arc; corners that repeat the last, or lie on
+    a straight line, are left out.
+    """
+    kept = [
+        (point, arc)
+        for i, (point, arc) in enumerate(tour)
+        if math.dist(point, tour[i - 1][0]) > _SAME or arc or tour[i - 1][1]
     ]
+    steps = []
+    for i, (point, leading) in enumerate(kept):
+        before, arc = kept[i - 1]
+        after = kept[(i + 1) % len(kept)][0]
+        if arc is None and leading is None:
+            if abs(_cross(before, point, after)) > _SAME:
+                steps.append(Step(point))
+        elif arc is None or arc != leading:
+            steps.append(Step(point, arc.centre, arc.sense > 0) if arc else Step(point))
+    return tuple(steps)
 
 
 def _cross(a: Point, b: Point, c: Point) -> float:

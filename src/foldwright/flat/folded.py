@@ -8,19 +8,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from foldwright.errors import CannotMake
 from foldwright.flat.backing import backing_pieces
 from foldwright.flat.corners import needs_patch, open_corners, patch, words_for
-from foldwright.flat.develop import Sheet, require_wide_faces
-from foldwright.flat.joints import Joints, Wishes, joints_of
-from foldwright.flat.nets import best_net
+from foldwright.flat.develop import Layout, Sheet, require_wide_faces
+from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
+from foldwright.flat.nets import Net, best_net
 from foldwright.flat.pattern import Piece
-from foldwright.flat.written import piece_of, with_mates
+from foldwright.flat.written import axis_in_flat, piece_of, with_mates
 from foldwright.shape import Edge, Solid, Vector
 from foldwright.shop import Board, FoldRequest, SetUp
 
 # A seam that is seen from where the build is looked at counts this many times.
 _SEEN = 2.0
+# A seam where a flat face runs on into a curl is a line where none should be; so is this.
+_SMOOTH = 2.0
+# Curls that lie less askew than this in the flat lie the same way [-].
+_ASKEW = 1e-9
 # A bevel wider than this many thicknesses is no cut of a saw any more.
 _FEATHER = 2.0
 _LETTERS = "abcdefghjkmnpqrstuvwxyz"  # i, l and o read as figures
@@ -82,10 +88,13 @@ def folded_pieces(
     sheet = joints.sheet
     require_wide_faces(part, sheet)
     weights = [
-        sheet.edge_length(number) * (_SEEN if _is_seen(solid, edge, seen_along) else 1.0)
+        sheet.edge_length(number)
+        * (_SEEN if _is_seen(solid, edge, seen_along) else 1.0)
+        * (_SMOOTH if number in sheet.folds and sheet.folds[number].method == SMOOTH else 1.0)
         for number, edge in enumerate(sheet.edges)
     ]
-    layouts = best_net(part, sheet, weights, joints.must)
+    net = _laid_out(part, joints, weights)
+    layouts = net.layouts
     used = [n for layout in layouts for n in layout.parent.values()]
     letters = letters_of(sheet, used)
     pieces = [
@@ -101,7 +110,7 @@ def folded_pieces(
         for i, layout in enumerate(layouts, 1)
     ]
     corners = open_corners(sheet, frozenset(used))
-    notes = (*_notes(joints, used, letters), *words_for(sheet, corners))
+    notes = (*_notes(joints, used, letters), *net.notes, *words_for(sheet, corners))
     for corner in corners:
         if needs_patch(sheet, corner):
             name = f"{part}-{len(pieces) + 1}"
@@ -122,6 +131,49 @@ def folded_pieces(
         )
         notes = (*notes, *bare)
     return (*with_mates(pieces), *strips), notes
+
+
+def _laid_out(part: str, joints: Joints, weights: Sequence[float]) -> Net:
+    """Lay the best net out whose curls all lie one way on each piece, as `Curved` has to."""
+    sheet = joints.sheet
+    while True:
+        net = best_net(part, sheet, weights, joints.must)
+        astray = next(filter(None, (_astray(sheet, layout) for layout in net.layouts)), None)
+        if astray is None:
+            return net
+        loose = [number for number in astray if number not in joints.must]
+        if not loose:
+            raise CannotMake(
+                f"The folds forced on {part} lay its curved faces out across one another.",
+                part=part,
+                field="fold_at",
+                remedy="Take one of them out of fold_at.",
+            )
+        cut = min(loose, key=lambda number: (weights[number], number))
+        sheet = replace(sheet, folds={n: s for n, s in sheet.folds.items() if n != cut})
+
+
+def _astray(sheet: Sheet, layout: Layout) -> list[int] | None:
+    """Folds between two curls of a piece that do not lie the same way; None if all do."""
+    curls = [face for face in layout.order if face in sheet.unrolled]
+    for face in curls[1:]:
+        (ax, ay), (bx, by) = axis_in_flat(layout, curls[0]), axis_in_flat(layout, face)
+        if abs(ax * by - ay * bx) > _ASKEW:
+            one, other = _way_up(sheet, layout, curls[0]), _way_up(sheet, layout, face)
+            apart = set(one) ^ set(other)
+            return sorted(n for n in apart if sheet.folds[n].method != SMOOTH)
+    return None
+
+
+def _way_up(sheet: Sheet, layout: Layout, face: str) -> list[int]:
+    """Folds from a face to the first of its piece."""
+    found = []
+    while face in layout.parent:
+        number = layout.parent[face]
+        edge = sheet.edges[number]
+        found.append(number)
+        face = edge.left if edge.right == face else edge.right
+    return found
 
 
 def _is_seen(solid: Solid, edge: Edge, seen_along: Sequence[Vector]) -> bool:

@@ -8,8 +8,11 @@ Start at `joints_of`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+
+import numpy as np
 
 from foldwright.errors import CannotMake, OutOfDomain
 from foldwright.flat.develop import Sheet
@@ -27,8 +30,11 @@ from foldwright.shop import (
     mitre,
 )
 
-# Faces nearer to one plane than this are in it [rad].
-_FLAT = 1e-9
+SMOOTH = "smooth"
+"""Method of a joint without a fold, between a curved face and one that is tangent to it."""
+
+# Faces nearer to one plane than this are in it; a curl this near to tangent runs on [rad].
+_FLAT, _TANGENT = 1e-9, 1e-7
 
 
 @dataclass(frozen=True)
@@ -127,6 +133,11 @@ def joints_of(
         if boards[edge.left] != boards[edge.right]:
             if number in must:
                 raise _two_boards(part, edge, boards)
+        elif is_curved(solid, edge):
+            if is_smooth(solid, edge):
+                folds[number] = smooth_section(boards[edge.left][1].thickness)
+            elif number in must:
+                raise _beside_curve(part, edge)
         elif abs(edge.turn) > _FLAT:
             asked = requests.get(number, request)
             folds[number] = _section(part, boards[edge.left][1], edge, asked, set_ups)
@@ -166,6 +177,50 @@ def _two_boards(part: str, edge: Edge, boards: Mapping[str, tuple[str, Board]]) 
         part=part,
         field="fold_at",
         remedy="Take the pair out of fold_at, or cut both from one board.",
+    )
+
+
+def is_curved(solid: Solid, edge: Edge) -> bool:
+    """Whether one of the faces of an edge is curved."""
+    return any(solid.face(name).cylinder for name in (edge.left, edge.right))
+
+
+def is_smooth(solid: Solid, edge: Edge) -> bool:
+    """Whether a curved face runs on into its neighbour without a corner, so that it may stay."""
+    if solid.edge_centre(edge) is not None:
+        return False
+    one, other = (solid.normal_at(solid.face(f), edge.start) for f in (edge.left, edge.right))
+    return float(np.linalg.norm(np.cross(one, other))) < _TANGENT and float(one @ other) > 0.0
+
+
+def smooth_section(thickness: float) -> FoldSection:
+    """Where board runs on from a flat face into a curl: joined, and nothing is folded."""
+    return FoldSection(
+        turn=0.0,
+        method=SMOOTH,
+        cut_side="none",
+        web=thickness,
+        k=0.5,
+        inner_radius=0.0,
+        zone_width=0.0,
+        setback=0.0,
+        floor=0.0,
+        cutter=0.0,
+        cutter_name="",
+        shuts_at=math.inf,
+        over_fold=0.0,
+        strain=0.0,
+        corner_loss=0.0,
+    )
+
+
+def _beside_curve(part: str, edge: Edge) -> CannotMake:
+    return CannotMake(
+        f'Faces "{edge.left}" and "{edge.right}" of {part} cannot fold: one is curved '
+        "and meets the other at a corner.",
+        part=part,
+        field="fold_at",
+        remedy="Take the pair out of fold_at.",
     )
 
 

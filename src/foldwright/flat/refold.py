@@ -14,39 +14,114 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from foldwright.flat.pattern import Cone, Curved, Fold, Piece, Point, Seam
+from foldwright.flat.curves import boundary, curled, curve_of, seam_points
+from foldwright.flat.pattern import Curved, Fold, Panel, Piece
 from foldwright.shape import Solid, Vector
 
-# A start of a sector read this much short of its start is not a whole turn on [rad].
-_HAIR = 1e-9
+# A panel this near to the edge of a curl runs on from it [mm].
+_TOUCHES = 1e-6
+_LAST_ROW = (0.0, 0.0, 0.0, 1.0)
 
 
 def refolded(piece: Piece) -> dict[str, Vector]:
     """Fold a piece up.
 
+    A curled face carries the motion from one of its straight edges to the
+    other; a panel or curl that touches it there without a seam goes along.
+
     Returns
     -------
     dict of str to ndarray, shape (4, 4)
-        For each panel, the motion from the flat frame to the part's frame.
-        The first panel is put where the pattern says.
+        For each panel, the motion from the flat frame to the part's frame;
+        for each curled cylinder, by its face, that of its edge at least x.
+        The first panel (the first curl, if there is none) is put where the
+        pattern says.
     """
-    motions = {}
-    for start in piece.panels:
-        if start.id in motions:
+    curls = [curved for curved in piece.curved if isinstance(curved, Curved)]
+    steps = _steps(piece, curls)
+    starts = {p.id: np.vstack([np.array(p.space), _LAST_ROW]) for p in piece.panels}
+    starts |= {curl.face: _first_edge(curl) for curl in curls}
+    motions: dict[str, Vector] = {}
+    for name, start in starts.items():
+        if name in motions:
             continue
-        motions[start.id] = np.vstack([np.array(start.space), [0.0, 0.0, 0.0, 1.0]])
-        carried = [start.id]
-        for panel in carried:
-            for fold in piece.folds:
-                if panel not in fold.panels:
-                    continue
-                other = fold.panels[1] if fold.panels[0] == panel else fold.panels[0]
+        motions[name] = start
+        carried = [name]
+        for here in carried:
+            for other, step in steps.get(here, ()):
                 if other not in motions:
-                    bend = bend_of(fold, piece.thickness)
-                    step = bend if fold.panels[0] == panel else np.linalg.inv(bend)
-                    motions[other] = motions[panel] @ step
+                    motions[other] = motions[here] @ step
                     carried.append(other)
     return motions
+
+
+def _steps(piece: Piece, curls: Sequence[Curved]) -> dict[str, list[tuple[str, Vector]]]:
+    """Motions from each panel and curl to those that it is joined to."""
+    found: dict[str, list[tuple[str, Vector]]] = {}
+
+    def join(one: str, other: str, step: Vector) -> None:
+        found.setdefault(one, []).append((other, step))
+        found.setdefault(other, []).append((one, np.linalg.inv(step)))
+
+    for fold in piece.folds:
+        join(*fold.panels, bend_of(fold, piece.thickness))
+    for curl in curls:
+        for name, at_far_end in _beside(piece, curl, curls):
+            join(curl.face, name, rolling_of(curl) if at_far_end else np.eye(4))
+    return found
+
+
+def _beside(piece: Piece, curl: Curved, curls: Sequence[Curved]) -> list[tuple[str, bool]]:
+    """Panels and curls that run on from a curl; True at its edge at most x."""
+    low, high = _reach(curl)
+    found = []
+    others = {panel.id: panel.flat for panel in piece.panels}
+    others |= {other.face: other.flat for other in curls if other is not curl}
+    for x, upwards in ((low, False), (high, True)):
+        if any(
+            seam.panel == curl.face and max(abs(seam.a[0] - x), abs(seam.b[0] - x)) < _TOUCHES
+            for seam in piece.seams
+        ):
+            continue
+        ends = [p[1] for p in curl.flat]
+        for name, flat in others.items():
+            for (px, py), (qx, qy) in zip(flat, (*flat[1:], flat[0]), strict=True):
+                on = max(abs(px - x), abs(qx - x)) < _TOUCHES
+                # Material lies left of a side: beyond the far edge sides run down.
+                shared = min(max(ends), max(py, qy)) - max(min(ends), min(py, qy))
+                if on and (qy < py) == upwards and shared > _TOUCHES:
+                    found.append((name, upwards))
+    return found
+
+
+def _reach(curl: Curved) -> tuple[float, float]:
+    return min(p[0] for p in curl.flat), max(p[0] for p in curl.flat)
+
+
+def _first_edge(curl: Curved) -> Vector:
+    """Motion of the flat next to the edge at least x of a curl, as its record places it."""
+    x = _reach(curl)[0]
+    angle = curl.sense * (x - curl.x0) / curl.flat_radius
+    axis, start = np.array(curl.axis), np.array(curl.start)
+    radial = math.cos(angle) * start + math.sin(angle) * np.cross(axis, start)
+    out = curl.sense * radial
+    motion = np.eye(4)
+    motion[:3, :3] = np.column_stack([np.cross(axis, out), axis, out])
+    motion[:3, 3] = np.array(curl.origin) + curl.radius * radial - x * motion[:3, 0]
+    return motion
+
+
+def rolling_of(curl: Curved) -> Vector:
+    """Motion of what lies beyond the far edge of a curl while its near edge is held, (4, 4)."""
+    low, high = _reach(curl)
+    angle = curl.sense * (high - low) / curl.flat_radius
+    centre = np.array([low, 0.0, -curl.sense * curl.radius])
+    spin = _rotation(np.array([0.0, 1.0, 0.0]), angle)
+    back, motion = np.eye(4), np.eye(4)
+    back[0, 3] = low - high
+    motion[:3, :3] = spin
+    motion[:3, 3] = centre - spin @ centre
+    return np.asarray(motion @ back)
 
 
 def bend_of(fold: Fold, thickness: float) -> Vector:
@@ -86,39 +161,57 @@ def deviation(pieces: Sequence[Piece], solid: Solid) -> float:
     """Largest distance between what the pieces fold into and the solid [mm].
 
     Compares, for every panel: its corners as refolded and as its ``space``
-    says; its plane with the plane of the face; its seams, moved out by their
-    trim, with the edge of the face; and every seam with its mate.
+    says; its plane with the plane of the face; the same for every curl and its
+    cylinder; every seam, moved out by its trim, with the edge of the face; and
+    every seam with its mate.
     """
     worst = 0.0
     placed = {piece.id: refolded(piece) for piece in pieces}
+    by_id = {piece.id: piece for piece in pieces}
     for piece in pieces:
+        motions = placed[piece.id]
         for panel in piece.panels:
-            motion = placed[piece.id][panel.id]
-            said = np.array(panel.space)
-            flat = np.array([(*p, 0.0, 1.0) for p in panel.flat])
-            worst = max(worst, float(np.abs(flat @ motion[:3].T - flat @ said.T).max()))
-            if not panel.face:  # a strip between two kerfs, or one behind a seam
-                continue
-            face = solid.face(panel.face)
-            heights = (flat @ motion[:3].T - solid.corners(face)[0]) @ solid.normal(face)
-            worst = max(worst, float(np.abs(heights).max()))
+            worst = max(worst, _panel_off(panel, motions[panel.id], solid))
+        for curl in piece.curved:
+            if isinstance(curl, Curved):
+                worst = max(worst, _curl_off(curl, motions[curl.face], solid))
         for seam in piece.seams:
-            line = seam_in_space(seam, placed[piece.id][seam.panel])
-            face = solid.face(next(p.face for p in piece.panels if p.id == seam.panel))
-            worst = max(worst, _off_boundary(line, solid.corners(face)))
-            mate_piece = next(p for p in pieces if p.id == seam.mate[0])
-            mate = mate_piece.seams[seam.mate[1]]
-            mate_line = seam_in_space(mate, placed[mate_piece.id][mate.panel])
-            worst = max(worst, max(off_line(p, mate_line) for p in line))
+            points = seam_points(seam, piece, motions)
+            name = next((p.face for p in piece.panels if p.id == seam.panel), seam.panel)
+            edges = boundary(solid, name)
+            worst = max(worst, min(max(edge.off(p) for p in points) for edge in edges))
+            mate_piece = by_id[seam.mate[0]]
+            mate = curve_of(mate_piece.seams[seam.mate[1]], mate_piece, placed[mate_piece.id])
+            worst = max(worst, max(mate.off(p) for p in points))
     return worst
 
 
-def seam_in_space(seam: Seam, motion: Vector) -> Vector:
-    """Ends of the mould line of a seam in the part's frame, shape (2, 3)."""
-    along = np.subtract(seam.b, seam.a)
-    outward = np.array([along[1], -along[0]]) / np.linalg.norm(along)
-    ends = [np.array(p) + outward * seam.trim for p in (seam.a, seam.b)]
-    return np.array([(motion @ np.array([*p, 0.0, 1.0]))[:3] for p in ends])
+def _panel_off(panel: Panel, motion: Vector, solid: Solid) -> float:
+    flat = np.array([(*p, 0.0, 1.0) for p in panel.flat])
+    placed = flat @ motion[:3].T
+    off = float(np.abs(placed - flat @ np.array(panel.space).T).max())
+    if not panel.face:  # a strip between two kerfs, or one behind a seam
+        return off
+    face = solid.face(panel.face)
+    heights = (placed - solid.corners(face)[0]) @ solid.normal(face)
+    return max(off, float(np.abs(heights).max()))
+
+
+def _curl_off(curl: Curved, motion: Vector, solid: Solid) -> float:
+    """A curl as carried here against its own record, and against the cylinder asked for."""
+    cylinder = solid.face(curl.face).cylinder
+    if cylinder is None:
+        return math.inf
+    low, _ = _reach(curl)
+    far = motion @ rolling_of(curl)
+    off = abs(curl.radius - cylinder.radius) + abs(curl.sense - cylinder.sense)
+    for p in curl.flat:
+        carried = ((motion if abs(p[0] - low) < _TOUCHES else far) @ [*p, 0.0, 1.0])[:3]
+        off = max(off, float(np.linalg.norm(carried - curled(curl, p))))
+        arm = carried - np.array(cylinder.origin)
+        across = float(np.linalg.norm(np.cross(arm, np.array(cylinder.axis))))
+        off = max(off, abs(across - cylinder.radius))
+    return off
 
 
 def drum_deviation(piece: Piece, radius: float, length: float) -> float:
@@ -172,43 +265,6 @@ def cone_deviation(piece: Piece, radii: tuple[float, float], heights: tuple[floa
     for one, other in ((first.a, last.b), (first.b, last.a)):
         worst = max(worst, float(np.linalg.norm(curled(curved, one) - curled(curved, other))))
     return worst
-
-
-def curled(curved: Curved | Cone, p: Point) -> Vector:
-    """Where a flat point lies on the outside of the curled face, shape (3,)."""
-    if isinstance(curved, Cone):
-        return _on_cone(curved, p)
-    angle = curved.sense * (p[0] - curved.x0) / curved.flat_radius
-    axis, start = np.array(curved.axis), np.array(curved.start)
-    radial = math.cos(angle) * start + math.sin(angle) * np.cross(axis, start)
-    return np.asarray(np.array(curved.origin) + p[1] * axis + curved.radius * radial)
-
-
-def _on_cone(cone: Cone, p: Point) -> Vector:
-    x, y = p[0] - cone.flat_apex[0], p[1] - cone.flat_apex[1]
-    slope, rho = math.sin(cone.half_angle), math.hypot(x, y)
-    # Into the range after flat_start, so that a whole sector is one run of angles.
-    turned = (math.atan2(y, x) - cone.flat_start + _HAIR) % math.tau - _HAIR
-    angle = cone.sense * turned / slope
-    axis, start = np.array(cone.axis), np.array(cone.start)
-    radial = math.cos(angle) * start + math.sin(angle) * np.cross(axis, start)
-    level = math.cos(cone.half_angle)
-    outward = level * radial - slope * axis
-    return np.asarray(
-        np.array(cone.apex) + rho * (level * axis + slope * radial) + cone.offset * outward
-    )
-
-
-def off_line(point: Vector, line: Vector) -> float:
-    """Distance of a point from the endless line through two points [mm]."""
-    along = line[1] - line[0]
-    return float(np.linalg.norm(np.cross(point - line[0], along)) / np.linalg.norm(along))
-
-
-def _off_boundary(line: Vector, corners: Vector) -> float:
-    """Distance of a seam from the side of the face that it runs along best."""
-    sides = zip(corners, np.roll(corners, -1, axis=0), strict=True)
-    return min(max(off_line(p, np.array(side)) for p in line) for side in sides)
 
 
 def _rotation(axis: Vector, angle: float) -> Vector:

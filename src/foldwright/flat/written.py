@@ -6,16 +6,19 @@ panel between them that lie on no face of the part.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from foldwright.flat.corners import reliefs
-from foldwright.flat.develop import Layout, Sheet, straightened
-from foldwright.flat.nets import bounds
-from foldwright.flat.pattern import Fold, Motion, Panel, Piece, Point, Seam, Step
+from foldwright.flat.develop import Layout, Sheet, path_of
+from foldwright.flat.joints import SMOOTH
+from foldwright.flat.pattern import Fold, Motion, Panel, Piece, Point, Seam
 from foldwright.flat.refold import bend_of
+from foldwright.flat.rims import Arc
+from foldwright.flat.unrolled import record_of
 from foldwright.shape import Vector
 from foldwright.shop import FoldSection
 
@@ -44,55 +47,85 @@ def piece_of(
     grain : float or None
         As in `Piece`.
     """
-    x0, y0, _, _ = bounds(layout.outline)
-    shift = np.eye(3)
-    shift[:2, 2] = -x0, -y0
+    shift = _upright(sheet, layout)
+    stock, board = sheet.boards[layout.order[0]]
 
     def flat(points: Sequence[Point]) -> tuple[Point, ...]:
-        return tuple((x - x0, y - y0) for x, y in points)
-
-    stock, board = sheet.boards[layout.order[0]]
-    panels = [
-        Panel(
-            face,
-            face,
-            flat(layout.flats[face]),
-            space_of(sheet.face_frames[face], shift @ layout.motion[face]),
+        return tuple(
+            (float(x), float(y)) for x, y in np.array(points) @ shift[:2, :2].T + shift[:2, 2]
         )
-        for face in layout.order
-    ]
+
+    def turned(arc: Arc | None) -> Arc | None:
+        return replace(arc, centre=flat([arc.centre])[0]) if arc else None
+
+    panels, curved = [], []
+    for face in layout.order:
+        motion, corners = shift @ layout.motion[face], flat(layout.flats[face])
+        if face in sheet.unrolled:
+            curved.append(record_of(face, sheet.unrolled[face], corners, motion))
+        else:
+            panels.append(Panel(face, face, corners, space_of(sheet.face_frames[face], motion)))
     folds: list[Fold] = []
     for child, number in layout.parent.items():
         edge = sheet.edges[number]
         parent = edge.left if edge.right == child else edge.right
+        if sheet.folds[number].method == SMOOTH:
+            continue
         held = next(panel for panel in panels if panel.id == parent)
         row, strips = row_of(
             sheet.folds[number], held, child, flat(layout.zones[number]), board.thickness
         )
         folds += row
         panels += strips
+    points = flat([point for point, _ in layout.tour])
+    tour = [(p, turned(arc)) for p, (_, arc) in zip(points, layout.tour, strict=True)]
     return Piece(
         id=name,
         part=part,
         stock=stock,
         thickness=board.thickness,
         revision=revision,
-        outline=tuple(Step(p) for p in flat(straightened(layout.outline))),
+        outline=path_of(tour),
         panels=tuple(panels),
         folds=tuple(folds),
         seams=tuple(
             seam
-            for panel in panels
-            if panel.face
-            for seam in _seams(sheet, layout, panel.face, panel.flat, letters)
+            for face in layout.order
+            for seam in _seams(
+                sheet,
+                layout,
+                face,
+                flat(layout.flats[face]),
+                [turned(arc) for arc in layout.arcs[face]],
+                letters,
+            )
         ),
+        curved=tuple(curved),
         marks=tuple(
             mark
             for face in layout.order
             for mark in reliefs(sheet, layout, face, shift @ layout.motion[face])
         ),
-        grain=grain,
+        grain=None if grain is None else grain + math.atan2(shift[1, 0], shift[0, 0]),
     )
+
+
+def axis_in_flat(layout: Layout, face: str) -> Point:
+    """Direction of the axis of a curved face in the flat frame."""
+    return float(layout.motion[face][0, 1]), float(layout.motion[face][1, 1])
+
+
+def _upright(sheet: Sheet, layout: Layout) -> Vector:
+    """Motion that stands curved faces with their axis along y, lower left corner at (0, 0)."""
+    shift = np.eye(3)
+    for face in layout.order:
+        if face in sheet.unrolled:
+            x, y = axis_in_flat(layout, face)
+            shift[:2, :2] = [[y, -x], [x, y]]
+            break
+    corners = np.array(layout.outline) @ shift[:2, :2].T
+    shift[:2, 2] = -corners.min(axis=0)
+    return shift
 
 
 def space_of(face_frame: Vector, motion: Vector) -> Motion:
@@ -167,21 +200,25 @@ def _seams(
     layout: Layout,
     face: str,
     corners: Sequence[Point],
+    arcs: Sequence[Arc | None],
     letters: Mapping[int, str],
 ) -> list[Seam]:
-    """Seams of one panel; `mate` holds the other panel until `with_mates` numbers them."""
+    """Seams of one face; `mate` holds the other face until `with_mates` numbers them."""
     found = []
     folded = set(layout.parent.values())
-    for i, a in enumerate(corners):
-        number = sheet.edge_of_side[(face, i)]
+    for side in sheet.rims[face][1]:
+        number = side.edge
         if number is None or number in folded:
             continue
         edge, section = sheet.edges[number], sheet.seams[(number, face)]
         mate = edge.right if edge.left == face else edge.left
+        # Of an arc that is cut square to a fold, only what is left of the arc.
+        on = [i for i in range(side.first, side.first + side.count) if arcs[i] or not side.arc]
+        arc = arcs[on[0]]
         found.append(
             Seam(
-                a=a,
-                b=corners[(i + 1) % len(corners)],
+                a=corners[on[0]],
+                b=corners[(on[-1] + 1) % len(corners)],
                 panel=face,
                 kind=section.kind,
                 bevel=section.bevel,
@@ -189,6 +226,8 @@ def _seams(
                 trim_inside=section.trim_inside,
                 mate=(mate, number),
                 letter=letters[number],
+                centre=arc.centre if arc else None,
+                left=arc.sense > 0 if arc else True,
             )
         )
     return found
