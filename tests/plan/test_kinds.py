@@ -323,6 +323,12 @@ def test_copies_of_equal_count_meet_in_pairs():
 def test_the_fault_of_a_copy_stands_at_its_part(plan):
     assert fault_at(plan, "x", "part.stopper-2.length", "a", "b").text == "length = 20"
     assert fault_at(plan, "x", "part.stopper-2", "a", "b").text == "[part.stopper]"
+    assert fault_at(plan, "x", "part.stopper-1.across", "a", "b").text == 'from = "bar50"'
+
+
+def test_the_fault_of_a_round_stands_at_its_outline(plan):
+    for field in ("rounds", "rises"):
+        assert fault_at(plan, "x", f"part.body.{field}", "a", "b").text == "outline = ["
 
 
 def test_the_fault_of_a_mirror_stands_where_its_other_hand_says_it(plan):

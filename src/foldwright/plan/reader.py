@@ -40,6 +40,16 @@ _LEAST_SCALE, _MOST_SCALE = 0.001, 1000.0
 _PAPERS = ("a4", "letter", "a3")  # ISO 216 and ANSI/ASME Y14.1 by their usual names
 _NARROWEST_ROLL, _WIDEST_ROLL = 200.0, 2000.0  # mm
 
+_WRITTEN_AS = {
+    "rounds": "outline",
+    "rises": "outline",
+    "stock": "from",
+    "thickness": "from",
+    "across": "from",
+    "turn": "fold_deg",
+}
+"""Fields of the records of parts that stand under another key of the plan."""
+
 _TABLES = ("build", "size", "finish", "material", "rack", "cutter", "part", "meet")
 
 
@@ -121,6 +131,7 @@ def fault_at(plan: Plan, code: str, key: str, problem: str, remedy: str) -> Faul
 def _where_written(plan: Plan, key: str) -> str:
     head, _, rest = key.partition(".")
     name, dot, field = rest.partition(".")
+    field = _WRITTEN_AS.get(field, field)
     while head == "part" and name in plan.parts:
         part = plan.parts[name]
         said = f"part.{part.family or name}{dot}{field}"

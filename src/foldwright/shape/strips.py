@@ -68,7 +68,7 @@ def angle_solid(strip: Strip, *, finished: bool = False) -> Solid:
         raise CannotMake(
             f"{strip.name} is folded by {math.degrees(strip.turn):.1f} degrees.",
             part=strip.name,
-            field="turn_deg",
+            field="fold_deg",
             remedy="Fold it down by more than 0 and less than 180 degrees, or leave out the "
             "flange for a flat strip.",
         )
