@@ -231,3 +231,16 @@ def test_section_of_the_other_hand():
     roof = section_of(desk(mirrored=True), "roof", mouth=False)
 
     assert roof.centre == approx((-50.0, 125.0, 180.0))
+
+
+def test_mouth_beside_a_round_is_clear_along_the_side():
+    """The bent board ends where its round does; the wall on the left takes its 3 mm off."""
+    part = zoo.profile(
+        [(0, 0), (200, 0), (200, 80), (0, 80)],
+        sides=("bottom", "right", "top", "left"),
+        rounds=(None, None, zoo.length(40), None),
+        leave_open=("top",),
+    )
+
+    assert dims_of(part, finished=True)["top_mouth"].value == approx(160.0 - 3.0)
+    assert section_of(part, "top", mouth=True).spans[0].value == approx(157.0)

@@ -365,6 +365,25 @@ def test_four_faces_at_one_corner_need_a_bare_plan():
         solid(zoo.faceted(block, finish=PAINT))
 
 
+def test_a_post_on_a_slope():
+    """Its foot is cut by the plane of the slope, turned round; no gap is left between."""
+    out = (1.0, 0.3, 1.7)
+    part = zoo.faceted(
+        zoo.block((0, 0, 0), (300, 200, 100), [("slope", (250, 100, 60), out)]),
+        zoo.block(
+            (240, 0, 10),
+            (60, 120, 250),
+            [("foot", (250, 100, 60), [-x for x in out])],
+            faces=("post", "right", "front", "rear", "below", "roof"),
+        ),
+    )
+    whole = solid(part)
+
+    check_closed_and_flat(whole)
+    assert "foot" not in {face.name for face in whole.faces}
+    assert volume(whole) == approx(joined_volume(part), rel=1e-9)
+
+
 def test_two_thin_blocks_may_have_room_together():
     """Of 3.5 mm each they are 7 mm thick, and the boards take 6."""
     whole = solid(

@@ -7,7 +7,6 @@ values of the parameters. Finish and board move the planes in.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections import Counter
 from collections.abc import Mapping
@@ -83,17 +82,22 @@ def facets_of(part: Faceted) -> Facets:
 
 
 def _require_turns(part: Faceted, facets: Facets, planes: Mapping[str, Plane]) -> None:
-    """Refuse neighbours in one plane, which make no fold, and a corner of no three planes."""
-    for names in facets.corners:
-        out, _ = directions({name: planes[name] for name in names})
-        for i, j in itertools.combinations(range(len(names)), 2):
-            if np.linalg.norm(out[i] - out[j]) < _IN_PLANE:
-                raise CannotMake(
-                    f'Faces "{names[i]}" and "{names[j]}" of {part.name} meet in one plane.',
-                    part=part.name,
-                    field="blocks",
-                    remedy="Give them one name, or turn one of them clearly.",
-                )
+    """Refuse neighbours in one plane, which make no fold."""
+    beside = {
+        (a, b): name
+        for name, loop in facets.loops.items()
+        for a, b in zip(loop, (*loop[1:], loop[0]), strict=True)
+    }
+    for (a, b), name in beside.items():
+        other = beside[(b, a)]
+        turned = minus(planes[name].out, planes[other].out)
+        if number(dot(turned, turned)) < _IN_PLANE**2:
+            raise CannotMake(
+                f'Faces "{name}" and "{other}" of {part.name} meet in one plane.',
+                part=part.name,
+                field="blocks",
+                remedy="Give them one name, or turn one of them clearly.",
+            )
 
 
 def _block(
@@ -346,24 +350,7 @@ def _mouth_pairs(face: str, neighbours: tuple[str, str, str, str]) -> dict[str, 
 
 def section(part: Faceted, face: str, values: Mapping[str, Number], *, mouth: bool) -> Section:
     """Rectangle that a face offers to a meet; see `dims.section_of`."""
-    if not face and mouth and len(part.leave_open) == 1:
-        face = part.leave_open[0]
-    names = tuple(facets_of(part).loops)
-    if face not in names:
-        asked = f'face "{face}"' if face else "a face"
-        raise CannotMake(
-            f"A meet with {part.name} needs {asked} that it has.",
-            part=part.name,
-            field="",
-            remedy=f'Write "{part.name}.FACE". {offer_names(face, names)}',
-        )
-    if mouth and face not in part.leave_open:
-        raise CannotMake(
-            f'Nothing can slide into the closed face "{face}" of {part.name}.',
-            part=part.name,
-            field="leave_open",
-            remedy=f'Add "{face}" to leave_open, or name the open face.',
-        )
+    face = _asked_face(part, face, mouth)
     found = _rectangle(part, face)
     if found is None:
         raise CannotMake(
@@ -390,3 +377,26 @@ def section(part: Faceted, face: str, values: Mapping[str, Number], *, mouth: bo
         spans.append(Span(name, all_dims[name].value, (x, y, z)))
     x, y, z = (float(c) for c in corners.mean(axis=0))
     return Section(tuple(spans), (x, y, z))
+
+
+def _asked_face(part: Faceted, face: str, mouth: bool) -> str:
+    """Which face is meant; refuses one that is not there or not open."""
+    if not face and mouth and len(part.leave_open) == 1:
+        face = part.leave_open[0]
+    names = tuple(facets_of(part).loops)
+    if face not in names:
+        asked = f'face "{face}"' if face else "a face"
+        raise CannotMake(
+            f"A meet with {part.name} needs {asked} that it has.",
+            part=part.name,
+            field="",
+            remedy=f'Write "{part.name}.FACE". {offer_names(face, names)}',
+        )
+    if mouth and face not in part.leave_open:
+        raise CannotMake(
+            f'Nothing can slide into the closed face "{face}" of {part.name}.',
+            part=part.name,
+            field="leave_open",
+            remedy=f'Add "{face}" to leave_open, or name the open face.',
+        )
+    return face

@@ -74,7 +74,7 @@ def plate_path(plate: Plate, *, finished: bool) -> Path:
     """
     values = plate.values()
     shape = plate_shape(plate, values, finished=finished)
-    whole = plate_shape(plate, values, finished=plate.bare is False)
+    whole = plate_shape(plate, values, finished=not plate.bare)
     lost = vanished_side(whole, shape)
     if lost is not None or not Polygon(shape.chords()).is_valid:
         problem = f"{lost} is shorter than its finish is thick" if lost else "it crosses itself"

@@ -252,7 +252,7 @@ def dims(part: Box | Profile, values: Mapping[str, Number], *, finished: bool) -
 def _side_dims(part: Profile, name: str, outside: Outline, inside: Outline) -> list[Dim]:
     i = outside.names.index(name)
     if name in part.leave_open:
-        return [Dim(f"{name}_mouth", inside.chord(i), f"inside, across the open {name}")]
+        return [Dim(f"{name}_mouth", _mouth(outside, inside, i), f"inside, across the open {name}")]
     if outside.arcs[i] is None:
         length = outside.length(i)
         return [Dim(f"{name}_length", length, f"outside, along the {name}, mid-depth")]
@@ -268,15 +268,22 @@ def _side_dims(part: Profile, name: str, outside: Outline, inside: Outline) -> l
     ]
 
 
+def _mouth(outside: Outline, inside: Outline, i: int) -> Number:
+    """Clear width of the opening at side i, along that side.
+
+    Its ends may lie at two depths: a tangent neighbour ends square to itself.
+    """
+    (ax, ay), (bx, by) = outside.corners[i], outside.corners[(i + 1) % len(outside)]
+    (cx, cy), (dx, dy) = inside.corners[i], inside.corners[(i + 1) % len(inside)]
+    return ((bx - ax) * (dx - cx) + (by - ay) * (dy - cy)) / outside.chord(i)
+
+
 def section(
     part: Box | Profile, face: str, values: Mapping[str, Number], *, mouth: bool
 ) -> Section:
     """Rectangle that a face offers to a meet; see `dims.section_of`."""
-    outline = (
-        inside_outline(part, values, finished=True)
-        if mouth
-        else outside_outline(part, values, finished=True)
-    )
+    outside = outside_outline(part, values, finished=True)
+    outline = inside_outline(part, values, finished=True) if mouth else outside
     names = outline.names
     if not face and mouth and len(part.leave_open) == 1:
         face = part.leave_open[0]
@@ -299,7 +306,9 @@ def section(
     depth = depths(part, values, finished=True)[1 if mouth else 0]
     depth_dim = "inside_depth" if mouth else "depth"
     if face in names:
-        return _side_section(part, names.index(face), outline, depth, depth_dim, mouth)
+        i = names.index(face)
+        length = _mouth(outside, outline, i)
+        return _side_section(part, i, outline, (length, depth), depth_dim, mouth)
     return _end_section(part, face, outline, values, mouth)
 
 
@@ -307,7 +316,7 @@ def _side_section(
     part: Box | Profile,
     i: int,
     outline: Outline,
-    depth: Number,
+    extents: tuple[Number, Number],
     depth_dim: str,
     mouth: bool,
 ) -> Section:
@@ -327,10 +336,10 @@ def _side_section(
         (
             Span(
                 _side_dim(part, i, outline, mouth),
-                outline.chord(i),
+                extents[0],
                 ((bx - ax) / along, 0.0, (bz - az) / along),
             ),
-            Span(depth_dim, depth, (0.0, 1.0, 0.0)),
+            Span(depth_dim, extents[1], (0.0, 1.0, 0.0)),
         ),
         ((ax + bx) / 2.0, _middle_depth(part), (az + bz) / 2.0),
     )

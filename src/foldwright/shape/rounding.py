@@ -38,7 +38,8 @@ def outline_with_arcs(
     rounds : sequence, length n or 0
         Outside radius at each corner [mm], or None.
     rises : sequence, length n or 0
-        How far the middle of each side bows out past its chord [mm], or None.
+        How far the middle of each side bows out past its chord [mm], or None;
+        from corner to corner, before rounds shorten it.
 
     Returns
     -------

@@ -308,23 +308,7 @@ def _slant(sides: Sides, i: int) -> Number:
 
 def section(part: Taper, face: str, values: Mapping[str, Number], *, mouth: bool) -> Section:
     """Rectangle that an end of a taper offers to a meet; see `dims.section_of`."""
-    if not face and mouth and len(part.leave_open) == 1:
-        face = part.leave_open[0]
-    if face not in TAPER_ENDS:
-        asked = f'use face "{face}" of {part.name}' if face else f"tell which end of {part.name}"
-        raise CannotMake(
-            f"A meet cannot {asked}.",
-            part=part.name,
-            field="",
-            remedy=offer_names(face, TAPER_ENDS),
-        )
-    if mouth and face not in part.leave_open:
-        raise CannotMake(
-            f'Nothing can slide into the closed face "{face}" of {part.name}.',
-            part=part.name,
-            field="leave_open",
-            remedy=f'Add "{face}" to leave_open, or name the open face.',
-        )
+    face = _asked_end(part, face, mouth)
     shown = (inside if mouth else outside)(part, values, finished=True)
     which = "lower" if face == "bottom" else "upper"
     spots = shown.lower if face == "bottom" else shown.upper
@@ -348,6 +332,28 @@ def section(part: Taper, face: str, values: Mapping[str, Number], *, mouth: bool
         spans.append(Span(name, lengths[i], ((bx - ax) / long, (by - ay) / long, 0.0)))
     xs, ys = zip(*outline, strict=True)
     return Section(tuple(spans), (sum(xs) / 4.0, sum(ys) / 4.0, _end_height(part, values, face)))
+
+
+def _asked_end(part: Taper, face: str, mouth: bool) -> str:
+    """Which end is meant; refuses what has none."""
+    if not face and mouth and len(part.leave_open) == 1:
+        face = part.leave_open[0]
+    if face not in TAPER_ENDS:
+        asked = f'use face "{face}" of {part.name}' if face else f"tell which end of {part.name}"
+        raise CannotMake(
+            f"A meet cannot {asked}.",
+            part=part.name,
+            field="",
+            remedy=offer_names(face, TAPER_ENDS),
+        )
+    if mouth and face not in part.leave_open:
+        raise CannotMake(
+            f'Nothing can slide into the closed face "{face}" of {part.name}.',
+            part=part.name,
+            field="leave_open",
+            remedy=f'Add "{face}" to leave_open, or name the open face.',
+        )
+    return face
 
 
 def _end_height(part: Taper, values: Mapping[str, Number], face: str) -> float:
