@@ -317,7 +317,14 @@ def _require_sound(
             dx, dy = share * (ay - by), share * (bx - ax)
             board = Polygon([(ax, ay), (bx, by), (bx + dx, by + dy), (ax + dx, ay + dy)])
             if board.intersection(shape).area > _TOUCHES:
-                raise _nothing_left(rib, "station")
+                raise CannotMake(
+                    f'{rib.name} would cut into the board of "{section.names[i]}" of '
+                    f"{rib.of.name}.",
+                    part=rib.name,
+                    field="station",
+                    remedy="That face is too short there, or too near another one: move the "
+                    "station, or cut this rib as a plate.",
+                )
 
 
 def _require_clear_ends(
