@@ -8,10 +8,11 @@ import pytest
 import shapely
 
 from draw.hand import handed, outwards
-from foldwright.draw import SheetInfo, paper_named
+from foldwright.draw import SheetInfo, laid_out_dxf, paper_named
 from foldwright.draw.drawing import Group, Stroke, Words, sampled
 from foldwright.draw.fonts import text_width
-from foldwright.draw.layouts import layout_pages, layouts_pdf
+from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
+from foldwright.plan import Sheet
 from foldwright.sheet import blanks_of, lay_out
 from foldwright.sheet.blanks import turned
 from sheet import hand_made
@@ -190,3 +191,22 @@ def test_the_file_can_be_read_and_is_the_same_each_time(mixed):
     assert pdf == layouts_pdf([layout], pieces, INFO)
     assert len(document) == len(pages) == 2
     assert "sheet 1 of 1" in document[0].get_textpage().get_text_range()
+
+
+def test_a_sheet_goes_to_dxf_as_it_is_drawn():
+    """Blanks carried by their motions cover what the layout says, on a sheet off the origin."""
+    pieces = [handed(), outwards()]
+    offcut = Sheet(((50.0, 70.0), (800.0, 70.0), (800.0, 1000.0), (50.0, 900.0)))
+    layout = lay_out(pieces, hand_made.stock(offcut), seconds=0.0)
+    (sheet,) = layout.sheets
+    blanks = {id: blank for blank in blanks_of(pieces, "board3") for id in blank.ids}
+    carried = {
+        blank.piece.id: shapely.Polygon([onto(p) for p in sampled(blank.outline)])
+        for blank, onto in laid_blanks(sheet, pieces)
+    }
+
+    assert len(sheet.spots) == 2
+    for spot in sheet.spots:
+        ring = turned(blanks[spot.piece].outline, spot.turn, (spot.x, spot.y))
+        assert carried[spot.piece].symmetric_difference(shapely.Polygon(ring)).area < 1e-3
+    assert laid_out_dxf(laid_blanks(sheet, pieces), offcut.outline, "offcut").startswith(b"  0")

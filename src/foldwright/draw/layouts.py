@@ -10,7 +10,7 @@ more, with the turn.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -175,6 +175,26 @@ def layout_pages(
             foot = [*title_block(title, paper), *check_bars(paper, ADVICE_NUMBERS)]
             pages.append(Page(paper, (*items, *foot)))
     return pages
+
+
+def laid_blanks(
+    sheet: SheetLayout, pieces: Sequence[Piece]
+) -> list[tuple[Blank, Callable[[Point], Point]]]:
+    """Blanks of a sheet, each with the motion from its own frame to the sheet's.
+
+    What `laid_out_dxf` draws; the sheet's own frame is that of its outline on the rack.
+    """
+    by_id = {piece.id: piece for piece in pieces}
+    left, low = _corner(sheet)
+
+    def motion(spot: _Laid) -> Callable[[Point], Point]:
+        def onto(p: Point) -> Point:
+            x, y = spot.on_sheet(p)
+            return (x + left, y + low)
+
+        return onto
+
+    return [(spot.blank, motion(spot)) for spot in _laid(sheet, by_id)]
 
 
 def _sheet_pages(
