@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import MultiPoint, MultiPolygon, Polygon
+from shapely import MultiPoint, Polygon
 from shapely.geometry.polygon import orient
 
 from foldwright.errors import CannotMake
@@ -91,17 +91,28 @@ def _region(
         shapely.union_all(covers, grid_size=_GRID),
         grid_size=_GRID,
     )
-    if left.is_empty:
+    # Rounding may leave threads along edges that two blocks share.
+    regions = [
+        region
+        for region in shapely.get_parts(left)
+        if isinstance(region, Polygon) and region.area > _SAME * region.length
+    ]
+    if not regions:
         return None
-    if isinstance(left, MultiPolygon):
+    _require_one_region(part, name, regions)
+    ring = np.array(orient(regions[0], 1.0).exterior.coords[:-1], dtype=np.float64)
+    return np.asarray(ring @ axes.T + height * normal, dtype=np.float64)
+
+
+def _require_one_region(part: str, name: str, regions: Sequence[Polygon]) -> None:
+    if len(regions) > 1:
         raise CannotMake(
-            f'Face "{name}" of {part} is in {len(left.geoms)} regions apart.',
+            f'Face "{name}" of {part} is in {len(regions)} regions apart.',
             part=part,
             field="blocks",
             remedy="Build it of more blocks, so that each region is a face with its own name.",
         )
-    assert isinstance(left, Polygon)
-    if left.interiors:
+    if regions[0].interiors:
         raise CannotMake(
             f'Another block stands in the middle of face "{name}" of {part}, which makes a '
             "hole in it.",
@@ -110,8 +121,6 @@ def _region(
             remedy="Move it to an edge, make the two parts of their own, or build the face of "
             "more blocks with names of their own.",
         )
-    ring = np.array(orient(left, 1.0).exterior.coords[:-1], dtype=np.float64)
-    return np.asarray(ring @ axes.T + height * normal, dtype=np.float64)
 
 
 def _cover(block: Convex, normal: Vector, height: float, axes: Vector) -> Polygon | None:
