@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from foldwright.draw.drawing import Area, Box, Group, Stroke, Words
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.leaders import Name, leaders
-from foldwright.draw.picture import EDGE, PENCIL, eye_of, picture
+from foldwright.draw.picture import EDGE, PENCIL, eye_of, picture_of
 from foldwright.draw.seen import seen_of
 from foldwright.shape import FaceCut, Step, body_of
 from zoo import FOLDED, ZOO, box, drum
@@ -233,7 +233,7 @@ def test_an_open_box_shows_its_inside_dark():
 
 def test_made_is_ink_and_not_made_is_pencil():
     bodies = {"a": body_of(FOLDED["cube"]), "b": body_of(drum())}
-    drawn = picture(bodies, {"b": at(300.0)}, 150.0, 100.0, made=frozenset({"a"}))
+    drawn = picture_of(bodies, {"b": at(300.0)}, 150.0, 100.0, made=frozenset({"a"}))
     groups = {item.name: item for item in drawn.items if isinstance(item, Group)}
 
     def pens(name):
@@ -250,8 +250,8 @@ def test_made_is_ink_and_not_made_is_pencil():
 def test_pencil_lines_overrun_their_corners():
     """A cube's three seen faces in pencil: nine lines, each longer than its edge."""
     bodies = {"a": body_of(FOLDED["cube"])}
-    inked = picture(bodies, {}, 100.0, 100.0)
-    pencilled = picture(bodies, {}, 100.0, 100.0, made=frozenset())
+    inked = picture_of(bodies, {}, 100.0, 100.0)
+    pencilled = picture_of(bodies, {}, 100.0, 100.0, made=frozenset())
 
     def lengths(drawn):
         strokes = [s for s in drawn.items[-1].items if isinstance(s, Stroke)]
@@ -278,7 +278,7 @@ def test_a_picture_keeps_to_its_room():
     bodies = {name: body_of(part) for name, part in ZOO.items()}
     rng = random.Random(1)
     frames = {n: at(rng.uniform(0, 900), rng.uniform(0, 900), rng.uniform(0, 400)) for n in bodies}
-    drawn = picture(bodies, frames, 178.0, 120.0, names={n: (n, "as drawn") for n in bodies})
+    drawn = picture_of(bodies, frames, 178.0, 120.0, names={n: (n, "as drawn") for n in bodies})
 
     for x, y in points(drawn.items):
         assert 0.0 <= x <= 178.0
@@ -299,7 +299,7 @@ def points(items):
 def test_letters_are_ringed_on_their_edges():
     body = body_of(box(200.0, 150.0, 120.0))
     letters = [("A", ("front", "right")), ("B", ("back", "left"))]
-    drawn = picture({"box": body}, {}, 100.0, 100.0, letters=letters)
+    drawn = picture_of({"box": body}, {}, 100.0, 100.0, letters=letters)
     words = [item.text for item in drawn.items if isinstance(item, Words)]
 
     assert words == ["A"]  # the other edge is hidden
@@ -348,6 +348,6 @@ def test_a_build_of_25_parts_is_drawn_in_about_a_second():
     rng = random.Random(2)
     frames = {n: at(rng.uniform(0, 900), rng.uniform(0, 900), rng.uniform(0, 400)) for n in bodies}
     start = time.perf_counter()
-    picture(bodies, frames, 178.0, 150.0)
+    picture_of(bodies, frames, 178.0, 150.0)
 
     assert time.perf_counter() - start < 4.0

@@ -29,7 +29,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.picture import picture
+from foldwright.draw.picture import picture_of
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
 from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row
@@ -85,7 +85,7 @@ def cover_figure(book: Book, eye: Sequence[float], height: float) -> Figure:
         route.part: (_said(route.part), *([_family(route)] if route.same_as else []))
         for route in book.routes
     }
-    drawn = picture(
+    drawn = picture_of(
         book.bodies, book.frames, TEXT_WIDTH, height, eye=eye, made=made, names=named, largest=0.5
     )
     return figure_of(drawn.items, TEXT_WIDTH, height, "the build")
@@ -114,7 +114,7 @@ def part_figure(route: Route, book: Book, eye: Sequence[float]) -> Figure:
     is_flat = route.kind in ("plate", "rib", "strip")
     frame = None if is_flat else book.frames.get(route.part)
     frames = {} if frame is None else {route.part: frame}
-    drawn = picture(
+    drawn = picture_of(
         {route.part: route.body},
         frames,
         width,

@@ -220,8 +220,8 @@ def called(name: str) -> str:
 def mass(kilograms: float) -> str:
     """Mass as a scale shows it: grams below a kilogram."""
     if kilograms < 1.0:
-        return f"{1000.0 * kilograms:.0f} g"
-    return f"{kilograms:.1f} kg"
+        return f"{1000.0 * kilograms:.0f}\N{NO-BREAK SPACE}g"
+    return f"{kilograms:.1f}\N{NO-BREAK SPACE}kg"
 
 
 def chance(share: float | None) -> str:

@@ -44,6 +44,7 @@ _HEAVY = 0.75  # widest place of an edge away from the light [mm]
 _OVERRUN = 1.1  # how far pencil lines run past their corners [mm]
 _CRUMB = 0.15  # shorter than this on paper is left out [mm]
 _RING = 2.3
+_LEAST = 4.0  # a part of which less than this is seen gets no name [mm2 of paper]
 
 _TOWARDS = {
     "front": (0.0, -1.0, 0.0),
@@ -109,7 +110,7 @@ def eye_of(sides: Sequence[str]) -> tuple[float, float, float]:
     return (found[0], found[1], found[2]) if any(found) else (0.52, -1.0, 0.55)
 
 
-def picture(
+def picture_of(
     bodies: Mapping[str, Body],
     frames: Mapping[str, Vector],
     width: float,
@@ -153,7 +154,7 @@ def picture(
     --------
     An empty build is an empty picture:
 
-    >>> picture({}, {}, 100.0, 80.0).items
+    >>> picture_of({}, {}, 100.0, 80.0).items
     ()
     """
     if not bodies:
@@ -188,7 +189,7 @@ def picture(
     # all areas first: no wash may cover half of a line that bounds it
     items: list[Item] = [style.wash(name, seen) for name in bodies if name in inked]
     items += [style.part(name, seen) for name in bodies]
-    dots = {name: place(at) for name, at in _dots(seen).items()}
+    dots = {name: place(at) for name, at in _dots(seen, _LEAST / scale**2).items()}
     items += _ringed(letters, seen, place)
     items += leaders(named, dots, drawn, Box(0.0, 0.0, width, height))
     return Picture(tuple(items), width, height, scale, dots)
@@ -203,7 +204,7 @@ def legend(width: float) -> list[Item]:
     items: list[Item] = [Area(polyline(corners, closed=True), "wash")]
     items += [Stroke(polyline(corners, closed=True), EDGE)]
     for a, b in ((corners[0], corners[1]), (corners[1], corners[2])):
-        run, extra = _swelling([a, b], [1.0])
+        run, extra = _swelling([a, b], [0.6])
         items.append(_sliver(run, extra, EDGE.width, 1.0))
     items.append(Words((box.right + 3.0, 3.2), "in ink: made", 3.2, LETTERING))
     shift = width / 2.0
@@ -328,8 +329,8 @@ def _sliver(points: Sequence[Point], extra: Sequence[float], base: float, weight
     return Area(polyline([*left, *reversed(right)], closed=True))
 
 
-def _dots(seen: Seen) -> dict[str, Point]:
-    """The roomiest spot in the largest region of each part."""
+def _dots(seen: Seen, least: float) -> dict[str, Point]:
+    """The roomiest spot in the largest region of each part, if that is no sliver."""
     import shapely
 
     largest: dict[str, SeenArea] = {}
@@ -340,7 +341,7 @@ def _dots(seen: Seen) -> dict[str, Point]:
             largest[area.part], size[area.part] = area, polygon.area
     found = {}
     for part, area in largest.items():
-        if size[part] > 1.0:
+        if size[part] > least:
             line = shapely.maximum_inscribed_circle(area.polygon, tolerance=1.0)
             found[part] = (float(line.coords[0][0]), float(line.coords[0][1]))
     return found

@@ -1,0 +1,389 @@
+"""The build book, read back as a person reads it: its words, its pages, its sizes."""
+
+import dataclasses
+import re
+from functools import cache
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+
+from draw import hand
+from draw.hand import INFO, comb, drum, handed, ring
+from foldwright.draw.book import book_pdf
+from foldwright.draw.book_records import (
+    Book,
+    CutInto,
+    Layout,
+    Neighbour,
+    Purchase,
+    Route,
+    Standing,
+    ToMeasure,
+    Weight,
+)
+from foldwright.draw.book_steps import steps_of
+from foldwright.draw.book_words import Pages, chance, expected, mass, span
+from foldwright.draw.drawing import A4, CUT, Page, Paper, line
+from foldwright.draw.gauges import gauges_pdf
+from foldwright.flat import CutLength
+from foldwright.shape import body_of
+from zoo import box
+from zoo import drum as zoo_drum
+
+HOSTILE = '#[x] *_@$ <a> \\ "q" `c` // /* ~ = - 1. $x^2$ größer'
+
+
+def routes():
+    cheek = Route(
+        "cheek",
+        "box",
+        body_of(box()),
+        "3 mm skinned board",
+        (handed(),),
+        to_measure=(ToMeasure("width", 260.0, "outside, over the middle", worth=True),),
+        neighbours=(Neighbour("lamp", "carries", (0.2, 0.8), 0.51, 0.1, 0.94, "gap a side"),),
+        cut_into=(CutInto("eye", "front", "hole ⌀8", drilled_in_place=True),),
+        notes=("Revision 2: the flap moved 0.9 out.",),
+        is_made=True,
+        stage="closed",
+        revision=2,
+        mass=0.85,
+        finish="grey, 0.14 mm on each face",
+    )
+    lamp = Route(
+        "lamp",
+        "drum",
+        body_of(zoo_drum()),
+        "2 mm skinned board",
+        (drum(),),
+        to_measure=(ToMeasure("girth", 691.2, "tape once round", "girth", measured=693.8),),
+        former="114 pipe",
+        mass=1.2,
+    )
+    leg = Route(
+        "leg-1",
+        "tube",
+        body_of(box(30.0, 30.0, 120.0)),
+        "30 tube",
+        lengths=(CutLength("leg-1-1", "leg-1", "tube30", 120.0),),
+        same_as=("leg-2", "leg-3"),
+        is_last=True,
+    )
+    return cheek, lamp, leg
+
+
+def book(**changed):
+    parts = routes()
+    filled = Book(
+        routes=parts,
+        bodies={route.part: route.body for route in parts},
+        frames={},
+        how_things_stand=("One of five parts is made.", "Nothing is in danger."),
+        meets=(Standing("Lamp stands on cheek", (0.2, 0.8), 0.51, 0.1, 0.94, 0.97),),
+        purchases=(
+            Purchase("3 mm skinned board, 1220 by 2440", 2, 68.0, 136.0, "13 blanks"),
+            Purchase("M5 screws", 24, None, None, "bezel"),
+        ),
+        weight=Weight(14.3, (221.0, 170.2, 301.8), (("cheek", 0.85), ("lamp", 1.2))),
+        unplaced=(("comb-1", "longer than every sheet on the rack"),),
+        layouts=(Layout("board3, sheet 1", Page(A4, (line((30.0, 50.0), (180.0, 50.0), CUT),))),),
+        parts_count=5,
+    )
+    return dataclasses.replace(filled, **changed)
+
+
+def texts(pdf):
+    document = pdfium.PdfDocument(pdf)
+    try:
+        found = []
+        for i in range(len(document)):
+            text = document[i].get_textpage()
+            said = " ".join(text.get_text_bounded().split())
+            # the check bars lie behind the page, so their words come first
+            found.append(re.sub(r"^100 m ?m 100 mm Both .*?printed again\. ", "", said))
+            text.close()
+        return found
+    finally:
+        document.close()
+
+
+@cache
+def whole():
+    return book_pdf(book(), INFO)
+
+
+def page_with(title, pages=None):
+    """The page that opens with a title."""
+    return next(p for p in pages or texts(whole()) if p.startswith(title))
+
+
+def pixels(pdf, number, dpi=60):
+    document = pdfium.PdfDocument(pdf)
+    try:
+        picture = document[number].render(scale=dpi / 72).to_numpy()
+        return picture[:, :, :3].mean(axis=2) / 255.0
+    finally:
+        document.close()
+
+
+def test_the_cover_says_what_the_build_is():
+    cover = texts(whole())[0]
+
+    for words in ("Harbour signal lamp", "14 May 2025", "14.3 kg", "in ink: made"):
+        assert words in cover
+    assert re.search(r"\b5\b", cover)  # parts, copies counted
+    assert "cheek" in cover  # the picture names its parts
+
+
+def test_every_part_has_its_route_sheet_on_one_page():
+    pages = texts(whole())
+    for title in ("Cheek", "Lamp", "Leg 1"):
+        assert sum(page.startswith(title) for page in pages) == 1
+    assert sum("Part Cheek" in page for page in pages) == 1
+
+
+def test_the_contents_name_pages_that_open_with_what_they_say():
+    pages = texts(whole())
+    contents = page_with("Contents", pages)
+    entries = re.findall(r"(How things stand|Cheek|Lamp|Leg 1|Cut list|Cautions) (\d+)", contents)
+
+    assert len(entries) == 6
+    for title, number in entries:
+        assert pages[int(number) - 1].startswith(title)
+
+
+def test_a_route_sheet_says_what_its_maker_needs():
+    sheet = page_with("Cheek")
+    for words in (
+        "Revision 2: the flap moved 0.9 out.",
+        "front, left 90.0° 88.5°",  # finished, and to fold to
+        "Plane the inside back from square",
+        "eye front hole ⌀8, in place",
+        "Carries the lamp, gap a side 0.20 to 0.80",
+        "94 in 100",
+        "outside, over the middle",
+        "section 5:1",
+        "850 g",
+    ):
+        assert words in sheet, words
+
+
+def test_what_was_measured_stands_beside_what_was_drawn():
+    assert "691.2 693.8" in page_with("Lamp")
+
+
+def test_copies_and_what_is_made_last_are_said():
+    sheet = page_with("Leg 1")
+
+    assert "Make 3 alike: this one, leg 2 and leg 3." in sheet
+    assert "made to suit" in sheet
+    assert "Saw 120.0 mm of 30 tube, square." in sheet
+
+
+def test_cautions_stand_at_the_steps_where_they_bite():
+    cheek, lamp, leg = (steps_of(route, INFO) for route in routes())
+
+    def hazards(steps):
+        return [step.caution.hazard for step in steps if step.caution]
+
+    assert hazards(cheek) == [
+        "Sharp skins.",
+        "Router, saw and dust.",
+        "One fold, once.",
+        "Glue and paint fumes.",
+        "Drills that snatch.",
+    ]
+    assert hazards(lamp) == ["Sharp skins.", "Sheet that springs.", "Glue and paint fumes."]
+    assert hazards(leg) == ["Saw and burrs."]
+    groove = next(s for s in cheek if s.caution and s.caution.hazard.startswith("Router"))
+    assert groove.text.startswith("Groove A, B")
+
+
+def test_hanging_and_mains_are_left_to_qualified_people():
+    cautions = page_with("Cautions")
+
+    assert cautions.count("qualified person") >= 3
+    assert "rules of the place" in cautions
+
+
+def test_the_cut_list_has_every_blank_and_length():
+    """By the rectangle that holds it, longest side first."""
+    listed = page_with("Cut list")
+
+    assert "Cheek two folds 1 320.0 270.0" in listed
+    assert "Lamp curled 1 684.9 310.0" in listed
+    assert "Leg 1 sawn square 3 120.0" in listed
+
+
+def test_the_set_ups_of_the_build_are_gathered():
+    said = Pages(
+        book(routes=(*routes(), Route("comb", "box", body_of(box()), "", (comb(),)))), INFO
+    )
+    set_ups = said.said()["set_ups"]
+    floors = [re.search(r"floor ([\d.]+) wide", s["text"])[1] for s in set_ups]
+
+    # the cheek's 2.0 is the comb's too: one set-up, two blanks
+    assert sorted(floors) == ["2.0", "2.5", "3.0", "3.5", "4.0"]
+    assert [row[0] for row in set_ups[0]["rows"]] == ["Cheek 1", "Comb 1"]
+
+
+def test_prices_are_added_up_and_gaps_in_them_said():
+    page = page_with("What to buy")
+
+    assert "68.00 136.00" in page
+    assert "Together 136.00" in page
+    assert "One price is not known and is not counted." in page
+    assert "longer than every sheet" in page
+
+
+def test_weight_says_where_its_centre_lies():
+    page = page_with("Weight and centre of gravity")
+
+    assert "14.3 kg" in page
+    assert "221.0 right, 170.2 back and 301.8 up" in page
+
+
+def test_how_things_stand_opens_with_the_first_sentence():
+    page = page_with("How things stand")
+
+    assert "One of five parts is made." in page
+    assert "0.20 to 0.80 0.51 94 in 100 97 in 100" in page
+    assert "3 Leg 1 30 tube last, to suit" in page
+
+
+def test_names_are_text_whatever_they_are():
+    """Nothing a plan says is taken for markup of the pages or of the drawings."""
+    cheek, *_ = routes()
+    named = dataclasses.replace(
+        cheek,
+        part=HOSTILE,
+        made_from=HOSTILE,
+        notes=(HOSTILE, '#panic("no")', '#import "x": y', "[", "]", "*", "$", "<script>"),
+        cut_into=(CutInto(HOSTILE, HOSTILE, HOSTILE),),
+    )
+    info = dataclasses.replace(INFO, build=HOSTILE, drawn=HOSTILE)
+    pdf = book_pdf(
+        book(
+            routes=(named,),
+            bodies={HOSTILE: named.body},
+            how_things_stand=(HOSTILE,),
+            purchases=(Purchase(HOSTILE, 1, None, None, HOSTILE),),
+        ),
+        info,
+    )
+    pages = texts(pdf)
+    squeezed = HOSTILE.replace(" ", "").replace("_", "")
+    bare = [page.replace(" ", "").replace("_", "") for page in pages]
+
+    assert squeezed in bare[0]
+    assert any('#panic("no")' in page for page in bare)
+    assert any("<script>" in page for page in bare)
+    assert any(page.startswith(squeezed) for page in bare[2:])
+
+
+def test_a_build_of_nothing_is_still_a_book():
+    empty = Book(routes=(), bodies={}, frames={})
+    pages = texts(book_pdf(empty, INFO))
+
+    assert "Harbour signal lamp" in pages[0]
+    assert pages[-1].startswith("Cautions")
+    assert not any(p.startswith(("Cut list", "Gauges", "What to buy", "Weight")) for p in pages)
+
+
+def test_the_same_book_is_the_same_file():
+    assert book_pdf(book(), INFO) == whole()
+
+
+def test_gauges_in_the_book_are_the_printed_gauges_true_to_size():
+    """Typst from SVG against reportlab from the same page: the same picture, point by point."""
+    pieces = tuple(piece for route in routes() for piece in route.pieces)
+    ours = texts(whole())
+    number = next(i for i, page in enumerate(ours) if "all, by fold angle" in page)
+    mine, theirs = pixels(whole(), number), pixels(gauges_pdf(pieces, INFO), 0)
+
+    assert mine.shape == theirs.shape
+    assert (theirs < 0.5).sum() > 500  # there is something on it
+    # smoothing and letters differ a little; an offset of half a millimetre doubles every line
+    assert np.abs(mine - theirs).mean() < 0.006
+    assert np.abs(np.roll(mine, 2, axis=1) - theirs).mean() > 0.012
+
+
+def test_check_bars_are_100_mm():
+    """Along the foot of a page at 300 dpi: from the first tick to the last."""
+    page = pixels(whole(), 1, dpi=300)
+    dpmm = 300 / 25.4
+    row = page[round((297.0 - 8.0) * dpmm) - 3 : round((297.0 - 8.0) * dpmm) + 4].min(axis=0)
+    dark = np.flatnonzero(row < 0.5) / dpmm
+
+    assert dark.min() == pytest.approx(20.0, abs=0.3)
+    assert dark.max() - dark.min() == pytest.approx(100.0, abs=0.35 + 0.1)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (210.0, 297.0)), ("us-letter", (215.9, 279.4))])
+def test_pages_are_as_large_as_their_paper(paper, size):
+    document = pdfium.PdfDocument(book_pdf(book(paper=paper, layouts=()), INFO))
+    sizes = [[v * hand.MM for v in document[i].get_size()] for i in range(3)]
+    document.close()
+
+    assert sizes == [pytest.approx(size, abs=0.05)] * 3
+
+
+def test_a_layout_keeps_its_own_sheet():
+    """A layout may be drawn on a larger paper than the book."""
+    broad = Layout("sheet", Page(Paper("A3", 420.0, 297.0), ()))
+    document = pdfium.PdfDocument(book_pdf(book(layouts=(broad,)), INFO))
+    sizes = [
+        tuple(round(v * hand.MM) for v in document[i].get_size()) for i in range(len(document))
+    ]
+    document.close()
+
+    assert sizes.count((420, 297)) == 1
+
+
+def test_nothing_runs_off_a_page():
+    """The margins hold: right of 204 mm and above 287 mm all is white, but for full sheets."""
+    document = pdfium.PdfDocument(whole())
+    dpmm = 60 / 25.4
+    for i, text in enumerate(texts(whole())):
+        if "all, by fold angle" in text or not text:
+            continue
+        page = document[i].render(scale=60 / 72).to_numpy()[:, :, :3].min(axis=2)
+
+        assert page[:, round(204 * dpmm) :].min() > 200, text[:40]
+        assert page[: round(9 * dpmm)].min() > 200, text[:40]
+    document.close()
+
+
+def test_long_lists_go_on_to_a_further_page():
+    long = Route("comb", "box", body_of(box()), "3 mm board", (comb(),))
+    pages = texts(book_pdf(book(routes=(long,), bodies={"comb": long.body}), INFO))
+    sheets = [page for page in pages if "Part Comb" in page]
+
+    assert len(sheets) > 1
+    # 29 folds between 30 panels
+    assert all(f"panel {i}, panel {i + 1}" in " ".join(sheets) for i in range(29))
+    assert "Write it down" not in " ".join(sheets)  # nothing was handed in to measure
+    assert "Steps" in " ".join(sheets)
+
+
+def test_rings_and_plates_have_sheets_without_folds():
+    plain = Route("cap_top", "plate", body_of(box()), "2 mm board", (ring(),))
+    pages = texts(book_pdf(book(routes=(plain,), bodies={"cap_top": plain.body}), INFO))
+    sheet = page_with("Cap top", pages)
+
+    assert "a disc 230.0 mm across with a hole 60.0 mm across" in sheet
+    assert "Folds" not in sheet
+    assert "Groove" not in sheet
+
+
+def test_numbers_read_as_people_say_them():
+    assert chance(0.999) == "99 in 100"
+    assert chance(0.0) == "1 in 100"
+    assert chance(None) == "\N{EN DASH}"
+    assert mass(0.0456) == "46\N{NO-BREAK SPACE}g"
+    assert mass(12.34) == "12.3\N{NO-BREAK SPACE}kg"
+    # an overhang is a margin below nothing, and is said by its size
+    assert span((-12.0, -3.0), INFO) == "3.00 to 12.00"
+    assert expected(-7.75, (-12.0, -3.0), INFO) == "7.75"
+    assert expected(0.5, (0.2, 0.8), INFO) == "0.50"
