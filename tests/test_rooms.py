@@ -21,7 +21,9 @@ ORDER = (
     ("sheet", "joining"),
     ("draw",),
     ("make",),
+    ("build_book",),
     ("start", "readings", "outputs"),  # what page and command line both do with a `Made`
+    ("calibration",),
     ("web",),
     ("cli",),
 )

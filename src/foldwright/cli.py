@@ -141,7 +141,9 @@ def check(build: Path, as_json: bool) -> None:
                         "pieces": len(pattern.pieces),
                         "folds": sum(len(p.folds) for p in pattern.pieces),
                         "revision": made.revision_of(pattern.part),
-                        "largest_deviation_mm": max(p.deviation for p in pattern.pieces),
+                        "largest_deviation_mm": max(
+                            (p.deviation for p in pattern.pieces), default=0.0
+                        ),
                         "notes": list(pattern.notes),
                     }
                     for pattern in made.patterns
@@ -161,10 +163,10 @@ def check(build: Path, as_json: bool) -> None:
     for pattern in made.patterns:
         folds = sum(len(piece.folds) for piece in pattern.pieces)
         pieces = len(pattern.pieces)
-        click.echo(
-            f"  {pattern.part}: {pieces} piece{'s' if pieces > 1 else ''}"
-            + (f", {folds} folds" if folds else "")
-        )
+        what = [f"{pieces} piece{'s' if pieces > 1 else ''}"] if pieces else []
+        what += [f"{folds} fold{'s' if folds > 1 else ''}"] if folds else []
+        what += [f"{made.plan.stocks[c.stock].form} {c.length:.1f} mm" for c in pattern.lengths]
+        click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
         for note in (
             *pattern.notes,
             *made.too_large(pattern.part),
@@ -177,18 +179,59 @@ def check(build: Path, as_json: bool) -> None:
 @cli.command(name="make")
 @_DIR
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the drawings; DIR/out.")
+@click.option("--part", "parts", multiple=True, help="Only this part; may be given again.")
+@click.option("--paper", default="", help='"a4", "letter", "a3", "roll 610"; as the plan says.')
+@click.option("--quick", is_flag=True, help="Patterns, SVG and DXF only; no paper, no layouts.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.1, 600.0),
+    default=2.0,
+    show_default=True,
+    help="To look for a good layout of each stock.",
+)
 @_JSON
-def make_(build: Path, out: Path | None, as_json: bool) -> None:
-    """Draw patterns, 1:1 templates, marking-out sheets and gauges."""
-    from foldwright.outputs import write_outputs
+def make_(
+    build: Path,
+    out: Path | None,
+    parts: tuple[str, ...],
+    paper: str,
+    quick: bool,
+    seconds: float,
+    as_json: bool,
+) -> None:
+    """Draw patterns, 1:1 templates, marking-out sheets, gauges, layouts and the build book."""
+    from foldwright.calibration import read_printer
+    from foldwright.outputs import Wish, write_outputs
 
     made = _made(build)
-    folder = out or made.plan.path.parent / "out"
-    written = write_outputs(made, folder, date.today().isoformat())
+    where = made.plan.path.parent
+    wish = Wish(parts, paper, read_printer(where), quick, seconds)
+    written = write_outputs(made, out or where / "out", date.today().isoformat(), wish)
     if as_json:
         _print_json({"folder": str(written.folder), "files": list(written.names)})
         return
     _say_written(written.folder, written.names)
+
+
+@cli.command()
+@_DIR
+@click.argument("across", metavar="ACROSS")
+@click.argument("up", metavar="UP")
+@_JSON
+def printer(build: Path, across: str, up: str, as_json: bool) -> None:
+    """Say what the 100 mm bars of a printed page measure: foldwright printer DIR 99.6 99.8.
+
+    Sheets at true size are corrected from then on, for every build in the
+    same folder. Say 100 100 to leave them as they are.
+    """
+    from foldwright.calibration import keep_printer
+    from foldwright.plan import parse_length
+
+    path = keep_printer(build, parse_length(across), parse_length(up))
+    if as_json:
+        _print_json({"file": str(path)})
+        return
+    click.echo(f"Kept in {path}. Draw again: foldwright make {build}")
 
 
 @cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
@@ -340,20 +383,33 @@ def _is_in_danger(found: MeetForecast) -> bool:
     return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
 
 
+_FILES = (
+    ("build-book.pdf", "the build book: a route sheet for each part, cut list, layouts"),
+    ("templates-", "1:1 templates to join and prick through"),
+    ("marking-out-", "one page a piece: mark it out with rule and square"),
+    ("gauges-", "a gauge for each fold angle"),
+    ("layouts-", "how the blanks lie on the sheets of the rack"),
+    ("build.glb", "the build in 3-D"),
+    ("patterns.json", "the patterns, in an open format"),
+)
+
+
 def _say_written(folder: Path, names: tuple[str, ...]) -> None:
     click.echo(f"Drawn in {folder}:")
-    words = {
-        "templates-a4.pdf": "1:1 templates to tape together",
-        "marking-out-a4.pdf": "one page a piece: mark it out with rule and square",
-        "gauges-a4.pdf": "a gauge for each fold angle",
-        "patterns.json": "the patterns, in an open format",
-    }
-    for name in names:
-        if name in words:
-            click.echo(f"  {name:22} {words[name]}")
-    pieces = [name for name in names if name.startswith("pieces/")]
-    click.echo(f"  {'pieces/':22} {len(pieces)} drawing{'s' if len(pieces) > 1 else ''} at 1:1")
-    click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")
+    for begin, words in _FILES:
+        for name in names:
+            if name.rpartition("/")[2].startswith(begin):
+                click.echo(f"  {name:24} {words}")
+    for inner, one, kinds in (
+        ("pieces/", "piece", "at 1:1, SVG and DXF"),
+        ("sheets/", "sheet", "laid out, DXF"),
+    ):
+        found = [name for name in names if inner in name and name.endswith(".dxf")]
+        if found:
+            place = found[0].partition(inner)[0] + inner
+            click.echo(f"  {place:24} {len(found)} {one}{'s' if len(found) > 1 else ''} {kinds}")
+    if any(name.endswith(".pdf") for name in names):
+        click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")
 
 
 def _say_meets(made: Made) -> None:

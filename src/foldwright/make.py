@@ -40,7 +40,15 @@ from foldwright.shape import (
     frames,
     openings_of,
 )
-from foldwright.sheet import BarPlan, StockLayout, cut_bars, lay_out
+from foldwright.sheet import (
+    BarPlan,
+    StockLayout,
+    blanks_of,
+    cut_bars,
+    fitting_turns,
+    lay_out,
+    why_not,
+)
 from foldwright.shop import Board, board_from_table, boards, thicknesses
 
 _EYES = {
@@ -409,15 +417,15 @@ class Made:
         )
 
     def too_large(self, part: str) -> tuple[str, ...]:
-        """Say which pieces are larger than every sheet on the rack, whichever way they lie."""
-        sheets = [_sides(s.outline) for s in self.plan.stocks[self.parts[part].stock].sheets]
-        return tuple(
-            f"{piece.id} needs {size[1]:.0f} by {size[0]:.0f} mm; no sheet of {piece.stock} on "
-            "the rack is that large."
-            for piece in self.pattern(part).pieces
-            for size in [_sides(tuple(step.to for step in piece.outline))]
-            if sheets and not any(size[0] <= s[0] and size[1] <= s[1] for s in sheets)
-        )
+        """Say which pieces fit no sheet on the rack, whichever way they lie, and why."""
+        pieces = self.pattern(part).pieces
+        found = []
+        for name in dict.fromkeys(piece.stock for piece in pieces):
+            stock = self.plan.stocks[name]
+            for blank in blanks_of(pieces, name) if stock.sheets else ():
+                if not fitting_turns(blank, stock):
+                    found.append(f"{', '.join(blank.ids)} cannot be cut. {why_not(blank, stock)}")
+        return tuple(found)
 
     def notes(self, part: str) -> tuple[str, ...]:
         """What the maker should know of a part: set-ups, finish, revisions, plan edits."""
@@ -455,12 +463,6 @@ class Made:
             place = key if key.startswith("meet.") else f"part.{fault.part}.{fault.field}"
             place = place.rstrip(".")
             faults.append(fault_at(self.plan, "cannot-make", place, fault.problem, fault.remedy))
-
-
-def _sides(corners: tuple[tuple[float, float], ...]) -> tuple[float, float]:
-    """Short and long side of the bounding rectangle [mm]."""
-    spans = [max(c[i] for c in corners) - min(c[i] for c in corners) for i in (0, 1)]
-    return min(spans), max(spans)
 
 
 def part_named(made: Made, name: str) -> AnyPart:

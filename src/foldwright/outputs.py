@@ -8,14 +8,32 @@ worked out before the first byte is written, and each file changes in one step.
 from __future__ import annotations
 
 import json
+import math
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from foldwright.build_book import book_of
+from foldwright.draw import (
+    Motion,
+    SheetInfo,
+    blank_of,
+    book_pdf,
+    gauges_pdf,
+    laid_out_dxf,
+    layouts_pdf,
+    marking_out_pdf,
+    paper_named,
+    piece_dxf,
+    piece_svg,
+    scene_glb,
+    templates_pdf,
+)
 from foldwright.errors import OutputRefused
-from foldwright.make import Made
-from foldwright.shop import Board
+from foldwright.flat import Piece, patterns_to_json
+from foldwright.make import Made, part_named
+from foldwright.sheet import SheetLayout, Spot
 
 MANIFEST = "manifest.json"
 
@@ -28,8 +46,33 @@ class Written:
     names: tuple[str, ...]
 
 
-def write_outputs(made: Made, folder: Path, drawn_on: str) -> Written:
-    """Write patterns and paper of a build.
+@dataclass(frozen=True)
+class Wish:
+    """What is to be written.
+
+    Attributes
+    ----------
+    parts : tuple of str
+        Only these parts, each in a folder of its own; empty for the whole build.
+    paper : str
+        As `paper_named` takes it; empty for that of the plan.
+    printed : (float, float)
+        What the printer makes of 100 mm, across and up [mm].
+    is_quick : bool
+        Patterns, SVG and DXF only: no paper, no layouts, no book.
+    seconds : float
+        How long to look for a good layout of each stock [s].
+    """
+
+    parts: tuple[str, ...] = ()
+    paper: str = ""
+    printed: tuple[float, float] = (100.0, 100.0)
+    is_quick: bool = False
+    seconds: float = 2.0
+
+
+def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) -> Written:
+    """Write patterns, paper, layouts and book of a build.
 
     Parameters
     ----------
@@ -38,16 +81,19 @@ def write_outputs(made: Made, folder: Path, drawn_on: str) -> Written:
         Made if it is not there.
     drawn_on : str
         Date to print on the sheets.
+    wish : Wish
 
     Raises
     ------
     PlanFaults
         A part cannot be made as asked; nothing is written.
+    UnknownName
+        No such part or paper.
     OutputRefused
         A file that is not ours stands in the way, or the folder cannot be
         written; nothing of ours is half-written.
     """
-    files = rendered(made, drawn_on)
+    files = rendered(made, drawn_on, wish)
     ours = _listed(folder)
     for name in files:
         if (folder / name).exists() and name not in ours:
@@ -70,37 +116,88 @@ def write_outputs(made: Made, folder: Path, drawn_on: str) -> Written:
     return Written(folder, tuple(files))
 
 
-def rendered(made: Made, drawn_on: str) -> Mapping[str, bytes]:
+def rendered(made: Made, drawn_on: str, wish: Wish = Wish()) -> Mapping[str, bytes]:
     """Every output by name; the patterns of each revision keep a name of their own."""
-    from foldwright.draw import SheetInfo, gauges_pdf, marking_out_pdf, piece_svg, templates_pdf
-    from foldwright.flat import patterns_to_json
+    info = sheet_info(made, drawn_on, wish)
+    if wish.parts:
+        files: dict[str, bytes] = {}
+        for name in wish.parts:
+            pattern = made.pattern(part_named(made, name).name)
+            found = {"patterns.json": patterns_to_json(made.plan.name, pattern.pieces).encode()}
+            found |= _flat_files(pattern.pieces, info)
+            if not wish.is_quick and pattern.pieces:
+                found |= _paper_files(pattern.pieces, info)
+            files |= {f"parts/{name}/{file}": content for file, content in found.items()}
+        return files
+    patterns = patterns_to_json(made.plan.name, made.pieces).encode()
+    revision = max((r.number for r in made.revisions), default=0)
+    files = {"patterns.json": patterns, f"revisions/patterns-r{revision}.json": patterns}
+    files |= _flat_files(made.pieces, info)
+    if wish.is_quick:
+        return files
+    return files | _paper_files(made.drawn_once, info) | _whole_files(made, info, wish)
 
-    pieces = made.pieces
+
+def sheet_info(made: Made, drawn_on: str, wish: Wish = Wish()) -> SheetInfo:
+    """What every sheet of a build says beside its drawing."""
     plan = made.plan
-    info = SheetInfo(
+    return SheetInfo(
         build=plan.name,
         units=plan.units,
         drawn=drawn_on,
-        notes={name: made.notes(name) for name in made.parts},
-        stocks={name: _called(board) for name, board in made.boards.items()},
+        notes={name: (*made.copies_note(name), *made.notes(name)) for name in made.parts},
+        stocks={name: made.called(name) for name in plan.stocks},
         skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
+        paper=paper_named(wish.paper or plan.paper),
+        printed=wish.printed,
     )
-    patterns = patterns_to_json(plan.name, pieces).encode()
-    revision = max((r.number for r in made.revisions), default=0)
-    files = {
-        "patterns.json": patterns,
-        f"revisions/patterns-r{revision}.json": patterns,
-        "templates-a4.pdf": templates_pdf(pieces, info),
-        "marking-out-a4.pdf": marking_out_pdf(pieces, info),
-        "gauges-a4.pdf": gauges_pdf(pieces, info),
-    }
+
+
+def _flat_files(pieces: Sequence[Piece], info: SheetInfo) -> dict[str, bytes]:
+    """One SVG and one DXF file for each piece."""
+    files: dict[str, bytes] = {}
     for piece in pieces:
-        files[f"pieces/{piece.id}-r{piece.revision}.svg"] = piece_svg(piece, info).encode()
+        name = f"pieces/{piece.id}-r{piece.revision}"
+        files[f"{name}.svg"] = piece_svg(piece, info, pieces).encode()
+        files[f"{name}.dxf"] = piece_dxf(piece, info, pieces)
     return files
 
 
-def _called(board: Board) -> str:
-    return f"{board.thickness:g} mm {'skinned board' if board.is_skinned else 'sheet'}"
+def _paper_files(pieces: Sequence[Piece], info: SheetInfo) -> dict[str, bytes]:
+    size, page = (p.name.lower().replace(" ", "-") for p in (info.paper, info.page))
+    return {
+        f"templates-{size}.pdf": templates_pdf(pieces, info),
+        f"marking-out-{page}.pdf": marking_out_pdf(pieces, info),
+        f"gauges-{page}.pdf": gauges_pdf(pieces, info),
+    }
+
+
+def _whole_files(made: Made, info: SheetInfo, wish: Wish) -> dict[str, bytes]:
+    """Layouts, scene and book, which only a whole build has."""
+    layouts = made.layouts(wish.seconds)
+    stocks = tuple(layouts.sheets.values())
+    book = book_of(made, layouts, info)
+    files = {
+        "build.glb": scene_glb(made.bodies, made.frames),
+        "build-book.pdf": book_pdf(book, info),
+        f"layouts-{info.page.name.lower()}.pdf": layouts_pdf(stocks, made.pieces, info),
+    }
+    for sheet in (sheet for layout in stocks for sheet in layout.sheets):
+        files[f"sheets/{sheet.stock.name}-{sheet.number}.dxf"] = _sheet_dxf(sheet, made, info)
+    return files
+
+
+def _sheet_dxf(sheet: SheetLayout, made: Made, info: SheetInfo) -> bytes:
+    """Blanks of one sheet as they lie on it, each as it is marked."""
+    pieces = {piece.id: piece for piece in made.pieces}
+
+    def on_sheet(spot: Spot) -> Motion:
+        cos, sin = math.cos(spot.turn), math.sin(spot.turn)
+        return lambda p: (spot.x + p[0] * cos - p[1] * sin, spot.y + p[0] * sin + p[1] * cos)
+
+    blanks = [(blank_of(pieces[spot.piece], made.pieces), on_sheet(spot)) for spot in sheet.spots]
+    title = f"{info.build}: {made.called(sheet.stock.name)}, sheet {sheet.number}"
+    return laid_out_dxf(blanks, sheet.sheet.outline, title)
 
 
 def write_text(path: Path, text: str) -> None:

@@ -1,26 +1,60 @@
-"""What the maker holds in the hand: templates, marking-out sheets, gauges, SVG.
+"""What the maker holds in the hand: paper, files for machines, pictures, the book.
 
-Room: draw. It is handed patterns and words, and works out nothing of a part.
+Room: draw. It is handed patterns and results, and works out nothing of a part.
 Importing it is light: the PDF library loads with the first page.
 """
 
+from foldwright.draw.blank import blank_of
+from foldwright.draw.book import book_pdf
+from foldwright.draw.book_records import (
+    Book,
+    CutInto,
+    Layout,
+    Neighbour,
+    Purchase,
+    Route,
+    Standing,
+    ToMeasure,
+    Weight,
+)
 from foldwright.draw.drawing import A4, Paper, paper_named
-from foldwright.draw.dxf import laid_out_dxf, piece_dxf
+from foldwright.draw.dxf import Motion, laid_out_dxf, piece_dxf
 from foldwright.draw.gauges import gauges_pdf
+from foldwright.draw.glb import scene_glb
 from foldwright.draw.info import SheetInfo
+from foldwright.draw.layouts import layout_pages, layouts_pdf
 from foldwright.draw.marking_out import marking_out_pdf
+from foldwright.draw.picture import Picture, eye_of, picture_of
 from foldwright.draw.svg_piece import piece_svg
 from foldwright.draw.templates import templates_pdf
 
 __all__ = [
     "A4",
+    "Book",
+    "CutInto",
+    "Layout",
+    "Motion",
+    "Neighbour",
     "Paper",
+    "Picture",
+    "Purchase",
+    "Route",
     "SheetInfo",
+    "Standing",
+    "ToMeasure",
+    "Weight",
+    "blank_of",
+    "book_pdf",
+    "eye_of",
     "gauges_pdf",
     "laid_out_dxf",
+    "layout_pages",
+    "layouts_pdf",
     "marking_out_pdf",
     "paper_named",
+    "picture_of",
     "piece_dxf",
     "piece_svg",
+    "scene_glb",
     "templates_pdf",
 ]

@@ -1,0 +1,247 @@
+"""The build book filled in: from a `Made` to the records that `draw` sets.
+
+Nothing is worked out here; it is looked up, put in order and said in words.
+"""
+
+from __future__ import annotations
+
+from foldwright.draw import (
+    Book,
+    CutInto,
+    Layout,
+    Neighbour,
+    Purchase,
+    Route,
+    SheetInfo,
+    Standing,
+    ToMeasure,
+    Weight,
+    layout_pages,
+)
+from foldwright.fit import MeetForecast, is_missed
+from foldwright.make import Layouts, Made, sentence_of_chance
+from foldwright.plan import AnyPart, Bought, Drum, Feature, Length, Meet, Part, show_length
+from foldwright.plan.dual import number
+from foldwright.shape import dims_of
+from foldwright.sheet import masses, purchase_list
+
+# What the two parts of a meet do to one another, seen from the first and from the second.
+_DOES = {
+    "slides-into": ("slides into", "takes in"),
+    "rests-on": ("rests on", "carries"),
+}
+
+
+def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
+    """Everything the book says.
+
+    Parameters
+    ----------
+    made : Made
+    layouts : Layouts
+    info : SheetInfo
+    """
+    firsts = [name for name in made.parts if made.copies(name)[0] == name]
+    patterns = {pattern.part: pattern for pattern in made.patterns}
+    weighed = masses(
+        tuple(made.parts.values()), patterns, made.plan.stocks, made.boards, made.frames
+    )
+    mass_of = {part.part: part.mass for part in weighed.parts}
+    return Book(
+        routes=tuple(_route(made, name, mass_of[name]) for name in firsts),
+        bodies=made.bodies,
+        frames=made.frames,
+        how_things_stand=_how_things_stand(made),
+        meets=tuple(_standing(found, made) for found in made.forecasts),
+        layouts=_layouts(made, layouts, info),
+        purchases=_purchases(made, layouts),
+        weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
+        unplaced=_unplaced(layouts),
+        parts_count=len(made.parts),
+        paper="us-letter" if info.page.name == "Letter" else "a4",
+        seen_from=made.plan.seen_from or ("front", "right", "above"),
+    )
+
+
+def _route(made: Made, name: str, mass: float) -> Route:
+    part = made.parts[name]
+    pattern = made.pattern(name)
+    return Route(
+        part=name,
+        kind=part.kind,
+        body=made.bodies[name],
+        made_from=made.called(part.stock) if part.stock else "bought",
+        pieces=pattern.pieces,
+        lengths=pattern.lengths,
+        to_measure=_to_measure(made, part),
+        neighbours=_neighbours(made, name),
+        cut_into=tuple(_cut_into(part, f, made.plan.units) for f in part.features),
+        notes=made.notes(name),
+        stage="made" if made.beliefs[name].is_made else "planned",
+        is_made=made.beliefs[name].is_made,
+        revision=made.revision_of(name),
+        mass=mass or None,
+        finish=_finish(part, made.plan.units),
+        former=_former(made, part),
+        same_as=made.copies(name)[1:],
+        mirror_of=part.mirror_of,
+    )
+
+
+def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
+    if isinstance(part, Bought):
+        return ()
+    latest = {r.dim: r.value for r in made.readings[part.name]}
+    asked = {
+        dim
+        for found in made.forecasts
+        for c in found.clearances
+        for of, _, dim in (name.partition(".") for name in c.dims)
+        if of == part.name
+    }
+    return tuple(
+        ToMeasure(
+            dim.name,
+            number(dim.value),
+            dim.how,
+            dim.kind,
+            latest.get(dim.name),
+            dim.name in asked,
+        )
+        for dim in dims_of(part, finished=True).values()
+    )
+
+
+def _neighbours(made: Made, name: str) -> tuple[Neighbour, ...]:
+    found = []
+    for forecast in made.forecasts:
+        meet = forecast.meet
+        if name not in (meet.inner, meet.outer):
+            continue
+        first = name == meet.inner
+        expected, spread = _nearest_miss(forecast)
+        found.append(
+            Neighbour(
+                part=meet.outer if first else meet.inner,
+                does=_DOES[meet.kind][0 if first else 1],
+                wanted=_as_written(meet, meet.gap),
+                expected=_as_written(meet, (expected, expected))[0],
+                spread=spread,
+                chance=forecast.chance,
+                word=_word(meet),
+            )
+        )
+    return tuple(found)
+
+
+def _nearest_miss(forecast: MeetForecast) -> tuple[float, float]:
+    """Expected value and spread of the clearance that has least room to its limits [mm]."""
+    room, spread = min(
+        zip(forecast.clearances, forecast.sigmas, strict=True),
+        key=lambda cs: min(cs[0].value - cs[0].low, cs[0].high - cs[0].value) / max(cs[1], 1e-9),
+    )
+    return room.value, spread
+
+
+def _is_overhang(meet: Meet) -> bool:
+    """An overhang is kept as a negative margin."""
+    return meet.gap[0] < 0.0 and meet.gap[1] <= 0.0
+
+
+def _as_written(meet: Meet, pair: tuple[float, float]) -> tuple[float, float]:
+    return (-pair[1], -pair[0]) if _is_overhang(meet) else pair
+
+
+def _word(meet: Meet) -> str:
+    if meet.kind == "slides-into":
+        return "gap a side"
+    return "overhang" if _is_overhang(meet) else "margin"
+
+
+def _standing(found: MeetForecast, made: Made) -> Standing:
+    meet = found.meet
+    expected, spread = _nearest_miss(found)
+    first, second = _in_words(meet.inner), _in_words(meet.outer)
+    said = f"{first} {_DOES[meet.kind][0]} {second}"
+    return Standing(
+        said=f"{said[:1].upper()}{said[1:]}, {_word(meet)}",
+        wanted=_as_written(meet, meet.gap),
+        expected=_as_written(meet, (expected, expected))[0],
+        spread=spread,
+        chance=found.chance,
+    )
+
+
+def _how_things_stand(made: Made) -> tuple[str, ...]:
+    ours = [name for name, part in made.parts.items() if not isinstance(part, Bought)]
+    whole, made_ones = len(ours), sum(made.beliefs[name].is_made for name in ours)
+    said = [f"{made_ones} of {whole} parts are made." if made_ones else "Nothing is made yet."]
+    for found in made.forecasts:
+        if any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True)):
+            said.append(
+                f"In danger: {found.meet.name}, which holds {sentence_of_chance(found.chance)}."
+            )
+    return (*said, *made.strangers())
+
+
+def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
+    def mm(length: Length | None) -> str:
+        return "" if length is None else show_length(number(length.value(part.values())), units)
+
+    match feature.kind:
+        case "hole":
+            what = f"hole, {mm(feature.d)} across"
+        case "slot":
+            what = f"slot, {mm(feature.length)} by {mm(feature.width)}"
+        case "bolts":
+            what = f"{feature.count * feature.rows} holes, {mm(feature.d)} across"
+        case "opening":
+            what = f"opening for the {_in_words(feature.through)}, {mm(feature.gap)} all round"
+        case _ if feature.d is not None:
+            what = f"{feature.kind}, {mm(feature.d)} across"
+        case _:
+            what = f"{feature.kind}, {mm(feature.length)} by {mm(feature.width)}"
+    return CutInto(feature.name, feature.face, what, feature.drilled_in_place)
+
+
+def _in_words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _finish(part: Part, units: str) -> str:
+    if part.finish is None:
+        return ""
+    return f"{part.finish.name}, {show_length(part.coat_outside, units, True)} on each face"
+
+
+def _former(made: Made, part: AnyPart) -> str:
+    if isinstance(part, Drum) and part.former:
+        return f"{made.plan.formers[part.former]:g} pipe"
+    return ""
+
+
+def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
+    """What the rack gives, then what has to be bought."""
+    wanted = purchase_list(
+        layouts.sheets.values(), layouts.bars.values(), tuple(made.parts.values())
+    )
+    found = []
+    for line in wanted.lines:
+        what = f"{made.called(line.stock)}, {line.what}" if line.stock else _in_words(line.what)
+        if line.from_rack:
+            found.append(Purchase(what, line.from_rack, why="from the rack"))
+        if line.to_buy:
+            price = line.price or None
+            found.append(Purchase(what, line.to_buy, price, line.cost or None, "to buy"))
+    return tuple(found)
+
+
+def _layouts(made: Made, layouts: Layouts, info: SheetInfo) -> tuple[Layout, ...]:
+    pages = layout_pages(tuple(layouts.sheets.values()), made.pieces, info)
+    return tuple(Layout(f"Layout {i} of {len(pages)}", page) for i, page in enumerate(pages, 1))
+
+
+def _unplaced(layouts: Layouts) -> tuple[tuple[str, str], ...]:
+    left = [left for plan in layouts.sheets.values() for left in plan.left_out]
+    left += [left for plan in layouts.bars.values() for left in plan.left_out]
+    return tuple((one.id, one.reason) for one in left)
