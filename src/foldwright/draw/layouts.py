@@ -216,8 +216,10 @@ def _sheet_pages(
     beside, below = _arrangements(sheet, laid, chunks, Box(LEFT, _FOOT, LEFT + width, top - 9.5))
     ratios = [_fitted(sheet, laid, info, a.picture)[0] for a in (beside, below)]
     chosen = beside if ratios[0] <= ratios[1] else below
-    picture, scale = _picture(sheet, laid, info, chosen.picture)
+    picture, scale, bottom = _picture(sheet, laid, info, chosen.picture)
     items += picture
+    if chosen is below:
+        chosen = _moved_up(below, bottom - chosen.picture.low)
     side = chosen.list
     items += legend_row(_line_names(sheet, laid), *chosen.legend, side.right)
     items += caution(*_LARGE_SHEETS, *chosen.caution, side.right - chosen.caution[0])[0]
@@ -261,6 +263,13 @@ def _arrangements(
         (room.left, hazard),
     )
     return beside, below
+
+
+def _moved_up(below: _Arrangement, by: float) -> _Arrangement:
+    """Legend and list follow a picture that leaves some of its room [mm]."""
+    room = below.list
+    higher = Box(room.left, room.low, room.right, room.high + by)
+    return replace(below, list=higher, legend=(below.legend[0], below.legend[1] + by))
 
 
 def _filled(
@@ -339,8 +348,8 @@ def _describe(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
 def _notes(laid: Sequence[_Laid]) -> list[str]:
     """Say how to read the figures, and which blanks are marked on the other side."""
     notes = [
-        "Figures along the edges run from the sheet's lower left corner to the ringed datum corner "
-        "of each blank."
+        "Figures run from the sheet's lower left corner to the ringed datum corner of each blank; "
+        "it is turned anticlockwise about that."
     ]
     odd = _other_side(laid)
     if odd:
@@ -428,8 +437,8 @@ def _fitted(
 
 def _picture(
     sheet: SheetLayout, laid: Sequence[_Laid], info: SheetInfo, room: Box
-) -> tuple[list[Item], float]:
-    """Sheet with its scales in the room; also the reduction."""
+) -> tuple[list[Item], float, float]:
+    """Sheet with its scales in the room; also the reduction and the lower end."""
     width, height = _size(sheet)
     across, up = _readings(laid, info, 0, width), _readings(laid, info, 1, height)
     ratio, crowded = _fitted(sheet, laid, info, room)
@@ -443,10 +452,11 @@ def _picture(
     if not crowded:
         # labels need their length whatever the scale
         low = min(origin[1] - 2.0, room.high - 3.3 * len(up))
+        bottom = min(bottom, low - 2.0)
         items += scale_along(up, view, height, 1, (low, room.high))
         items += scale_along(across, view, width, 0, (origin[0] - 4.0, room.right - 1.5))
     items += _labels(sheet, laid, view, info)
-    return items, ratio
+    return items, ratio, max(bottom, room.low)
 
 
 def _readings(

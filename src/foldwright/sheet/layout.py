@@ -48,7 +48,7 @@ from foldwright.sheet.verify import layout_faults
 _LEAST_SECONDS = 0.3  # below this the library is not worth starting
 _OFFCUT_COST = 1e-3  # of an offcut, as a share of what its area would cost whole
 # Shares of the time: filling the offcuts, then the rest; all at once; the last sheet.
-_FILL, _REST, _ALL, _LAST = 0.2, 0.25, 0.3, 0.25
+_FILL, _REST, _ALL, _LAST = 0.15, 0.4, 0.25, 0.2
 
 
 @dataclass(frozen=True)
