@@ -7,6 +7,7 @@ of 360 degrees: past an inside radius of 5 thicknesses its correction factor is
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 from pytest import approx
@@ -18,11 +19,9 @@ from foldwright.shop import boards, k_din_6935
 
 def blank(outside_d, thickness):
     """Length of the blank round the drum [mm]."""
-    part = zoo.drum(outside_d, 40.0)
+    part = replace(zoo.drum(outside_d, 40.0), thickness=thickness)
     board = boards()["al-5005-H24"].of_thickness(thickness)
-    piece = pattern_of(
-        type(part)(**{**vars(part), "thickness": thickness}), board, zoo.CUTTERS
-    ).pieces[0]
+    (piece,) = pattern_of(part, board, zoo.CUTTERS).pieces
     xs = [step.to[0] for step in piece.outline]
     return max(xs) - min(xs)
 
