@@ -30,9 +30,9 @@ from foldwright.plan import (
     Tube,
 )
 from foldwright.plan.dual import number
+from foldwright.shape.bare_faces import bare_face_frame
 from foldwright.shape.body import Body, Builder
 from foldwright.shape.bought import envelope
-from foldwright.shape.features import bare_face_frame
 from foldwright.shape.outsides import finished_solid
 from foldwright.shape.paths import FaceCut, Path, Step
 from foldwright.shape.plates import disc, plate_path
