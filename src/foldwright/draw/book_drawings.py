@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.blank_drawing import draw_blank
-from foldwright.draw.book_records import Book, Route
+from foldwright.draw.book_records import Book, Route, ToMeasure
 from foldwright.draw.drawing import (
     A4,
     SHEET,
@@ -29,6 +29,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
+from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import picture_of
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
@@ -107,9 +108,11 @@ def legend_figure() -> Figure:
     return figure_of(legend(width), width, 9.0, "how to read the picture")
 
 
-def part_figure(route: Route, book: Book, eye: Sequence[float]) -> Figure:
-    """One part as it stands in the build, letters on its folds."""
-    width, height = 62.0, 46.0
+def part_figure(
+    route: Route, book: Book, eye: Sequence[float], info: SheetInfo, dims: Sequence[ToMeasure]
+) -> Figure:
+    """One part as it stands in the build, letters on its folds, lines where to measure it."""
+    width, height = 74.0, 52.0
     # what is flat lies down to be looked at; the rest stands as it does in the build
     is_flat = route.kind in ("plate", "rib", "strip")
     frame = None if is_flat else book.frames.get(route.part)
@@ -122,10 +125,12 @@ def part_figure(route: Route, book: Book, eye: Sequence[float]) -> Figure:
         eye=eye,
         made=None if route.is_made else frozenset(),
         letters=_fold_letters(route),
-        largest=0.6,
+        largest=1.0,
         weight=0.85,
+        air=ROOM,
     )
-    return figure_of(drawn.items, width, height, _said(route.part))
+    lines = measuring_lines(drawn, route.kind, route.body, frame, dims, info)
+    return figure_of((*drawn.items, *lines), width, height, _said(route.part))
 
 
 def _fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:

@@ -27,7 +27,7 @@ from foldwright.draw.book_drawings import (
     section_figure,
     set_up_figures,
 )
-from foldwright.draw.book_records import Book, Neighbour, Route, Standing
+from foldwright.draw.book_records import Book, Neighbour, Route, Standing, ToMeasure
 from foldwright.draw.book_steps import steps_of
 from foldwright.draw.gauges import gauge_pages
 from foldwright.draw.info import SheetInfo, degrees, listed, runs
@@ -43,7 +43,7 @@ _NONE = "\N{EN DASH}"
 
 # A route sheet is to be one page: so high may a blank be that lies across it,
 # one that stands in a column, and one of several [mm].
-_BROAD, _TALL, _SEVERAL = 72.0, 100.0, 60.0
+_BROAD, _TALL, _SEVERAL = 72.0, 90.0, 58.0
 _MANY = 8  # folds
 # So many dims have a row on a route sheet, and so many more stand in a sentence.
 _TO_MEASURE, _ALSO = 4, 8
@@ -153,7 +153,10 @@ class Pages:
             "fields": fields,
             "sentences": opening(route, blanks, info),
             "stage": route.stage,
-            "picture": self.figure(f"part-{number}", part_figure(route, self.book, self.eye)),
+            "picture": self.figure(
+                f"part-{number}",
+                part_figure(route, self.book, self.eye, info, measured_first(route)[:_TO_MEASURE]),
+            ),
             "blanks": self._blanks(number, route, own or blanks),
             "folds": [fold_table(blank, info, many=len(own) > 1) for blank in own if blank.folds],
             "set_ups": self._own_set_ups(number, route, own or blanks),
@@ -283,7 +286,7 @@ def opening(route: Route, blanks: Sequence[Blank], info: SheetInfo) -> list[str]
 
 def to_measure(route: Route, info: SheetInfo) -> Said:
     """Rows to fill in, what tells most first, and a sentence on what else can be measured."""
-    dims = sorted(route.to_measure, key=lambda dim: (not dim.worth, dim.measured is None))
+    dims = measured_first(route)
     rows = [
         [
             measured_name(dim.dim),
@@ -298,6 +301,11 @@ def to_measure(route: Route, info: SheetInfo) -> Said:
     if len(rest) > _ALSO:
         more.append(f"and {len(rest) - _ALSO} more")
     return {"measure": rows, "more": f"Also as drawn: {', '.join(more)}." if more else ""}
+
+
+def measured_first(route: Route) -> list[ToMeasure]:
+    """Dims of a part, what tells most first, then what is measured already."""
+    return sorted(route.to_measure, key=lambda dim: (not dim.worth, dim.measured is None))
 
 
 def measured_name(dim: str) -> str:

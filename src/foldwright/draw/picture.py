@@ -70,6 +70,10 @@ class Picture:
     dots : Mapping of str to Point
         A spot on the largest region in which each part is seen; who is
         hidden has none.
+    origin : Point
+        Where the origin of the build lies on the paper.
+    eye : (float, float, float)
+        Direction towards the eye.
     """
 
     items: tuple[Item, ...]
@@ -77,6 +81,18 @@ class Picture:
     height: float
     scale: float
     dots: Mapping[str, Point]
+    origin: Point = (0.0, 0.0)
+    eye: tuple[float, float, float] = (0.52, -1.0, 0.55)
+
+    def at(self, point: Sequence[float]) -> Point:
+        """Where a point of the build lies on the paper."""
+        from foldwright.draw.hidden_lines import view_axes
+
+        right, up, _ = view_axes(self.eye) @ point
+        return (
+            self.origin[0] + self.scale * float(right),
+            self.origin[1] + self.scale * float(up),
+        )
 
     def group(self, shift: Point = (0.0, 0.0)) -> Group:
         """All of it as one group."""
@@ -122,6 +138,7 @@ def picture_of(
     letters: Sequence[tuple[str, tuple[str, str]]] = (),
     largest: float = 1.0,
     weight: float = 1.0,
+    air: float = 1.5,
 ) -> Picture:
     """Draw bodies with their hidden lines removed, as large as the room allows.
 
@@ -145,6 +162,8 @@ def picture_of(
         Largest scale.
     weight : float
         By how much all lines are wider; less than 1 for a small picture.
+    air : float
+        Room to leave round it [mm].
 
     Returns
     -------
@@ -164,23 +183,21 @@ def picture_of(
     inked = frozenset(bodies) if made is None else made
     named = [Name(p, tuple(rows), p not in inked) for p, rows in (names or {}).items()]
     # rings stand out past the edges that they name
-    air = _RING + 0.5 if letters else 1.5
+    air = max(air, _RING + 0.5) if letters else air
     beside = column_width(named) if named else air
     low, high = box_of(bodies, frames, eye)
+    wide, tall = high[0] - low[0], high[1] - low[1]
     scale = min(
         largest,
-        (width - 2.0 * beside) / max(high[0] - low[0], 1e-6),
-        (height - 2.0 * air - 1.0) / max(high[1] - low[1], 1e-6),
+        (width - 2.0 * beside) / max(wide, 1e-6),
+        (height - 2.0 * air - 1.0) / max(tall, 1e-6),
     )
-    drawn = Box(
-        width / 2.0 - scale * (high[0] - low[0]) / 2.0,
-        height / 2.0 - scale * (high[1] - low[1]) / 2.0,
-        width / 2.0 + scale * (high[0] - low[0]) / 2.0,
-        height / 2.0 + scale * (high[1] - low[1]) / 2.0,
-    )
+    left, base = (width - scale * wide) / 2.0, (height - scale * tall) / 2.0
+    drawn = Box(left, base, left + scale * wide, base + scale * tall)
+    origin = (left - scale * low[0], base - scale * low[1])
 
     def place(p: Point) -> Point:
-        return (drawn.left + scale * (p[0] - low[0]), drawn.low + scale * (p[1] - low[1]))
+        return (origin[0] + scale * p[0], origin[1] + scale * p[1])
 
     seen = seen_of(
         bodies, frames, eye, ruled=dict.fromkeys(inked, 0.55 / scale), wide=_HEAVY / scale
@@ -192,7 +209,8 @@ def picture_of(
     dots = {name: place(at) for name, at in _dots(seen, _LEAST / scale**2).items()}
     items += _ringed(letters, seen, place)
     items += leaders(named, dots, drawn, Box(0.0, 0.0, width, height))
-    return Picture(tuple(items), width, height, scale, dots)
+    x, y, z = (float(e) for e in eye)
+    return Picture(tuple(items), width, height, scale, dots, origin, (x, y, z))
 
 
 def legend(width: float) -> list[Item]:

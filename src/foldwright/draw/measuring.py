@@ -1,0 +1,220 @@
+"""Where the tool goes: dimension lines on the picture of a part.
+
+Room: draw. Straight dims stand along the edge of the part's outline that lies
+nearest to the reader, round ones across the upper rim as a caliper takes
+them, a girth as a tape round the wall. What a picture cannot show plainly is
+left to the words beside it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from foldwright.draw.book_records import ToMeasure
+from foldwright.draw.drawing import (
+    DIMENSION,
+    LETTERING,
+    Item,
+    Pen,
+    Point,
+    Stroke,
+    Words,
+    line,
+    polyline,
+)
+from foldwright.draw.info import SheetInfo
+from foldwright.draw.picture import Picture
+from foldwright.draw.sheet import arrow
+
+if TYPE_CHECKING:
+    from foldwright.shape import Body, Vector
+
+# Axis of each straight dim over all, by kind of part: 0 is x, 1 is y, 2 is z.
+_BOX = {"width": 0, "depth": 1, "height": 2}
+_LONG = {"length": 2, "height": 2}
+_FLAT = {"width": 0, "height": 1, "length": 0}
+ALONG: Mapping[str, Mapping[str, int]] = {
+    "box": _BOX,
+    "profile": _BOX,
+    "faceted": _BOX,
+    "taper": {"height": 2},
+    "drum": _LONG,
+    "hood": _LONG,
+    "tube": _LONG,
+    "plug": _LONG,
+    "plate": _FLAT,
+    "rib": _FLAT,
+    "strip": {"length": 0, "width": 1},
+}
+ACROSS = frozenset({"outside_d", "diameter", "top_d"})
+
+TAPE = Pen("tape", 0.3)
+_OFF, _PAST, _SIZE = 4.5, 1.2, 2.6  # from the part, past the line, height of figures [mm]
+ROOM = _OFF + _PAST + _SIZE + 0.6
+
+
+def measuring_lines(
+    drawn: Picture,
+    kind: str,
+    body: Body,
+    motion: Vector | None,
+    dims: Sequence[ToMeasure],
+    info: SheetInfo,
+) -> list[Item]:
+    """Dimension lines for those dims that a picture can show.
+
+    Parameters
+    ----------
+    drawn : Picture
+        Of this one part; `ROOM` mm wide air round it.
+    kind : str
+        Kind of part.
+    body : Body
+    motion : ndarray, shape (4, 4), or None
+        Where it stands in the picture.
+    dims : sequence of ToMeasure
+    info : SheetInfo
+    """
+    place = _Place(drawn, body, motion)
+    items: list[Item] = []
+    for dim in dims:
+        text = info.length(dim.value)
+        axis = ALONG.get(kind, {}).get(dim.dim)
+        if axis is not None:
+            items += place.straight(axis, text)
+        elif dim.dim in ACROSS:
+            items += place.across(text)
+        elif dim.dim == "girth" and kind in ("drum", "tube"):
+            items += place.girth(text)
+    return items
+
+
+class _Place:
+    """A part in its picture: from its own frame to the paper."""
+
+    def __init__(self, drawn: Picture, body: Body, motion: Vector | None) -> None:
+        import numpy as np
+
+        self.drawn = drawn
+        self.motion = np.eye(4) if motion is None else motion
+        points = body.points()
+        self.low, self.high = points.min(axis=0), points.max(axis=0)
+        self.middle = self.at((self.low + self.high) / 2.0)
+        turned = self.motion[:3, :3].T @ np.array(drawn.eye)
+        self.eye = turned / np.linalg.norm(turned)
+
+    def at(self, point: Vector) -> Point:
+        return self.drawn.at(self.motion[:3, :3] @ point + self.motion[:3, 3])
+
+    def straight(self, axis: int, text: str) -> list[Item]:
+        """Along the edge of the box round the part that lies furthest out, below or to the left."""
+        edges = []
+        one, other = (i for i in range(3) if i != axis)
+        for u in (self.low[one], self.high[one]):
+            for v in (self.low[other], self.high[other]):
+                ends = []
+                for end in (self.low[axis], self.high[axis]):
+                    corner = self.low.copy()
+                    corner[[one, other, axis]] = u, v, end
+                    ends.append(self.at(corner))
+                edges.append((ends[0], ends[1]))
+        a, b = edges[0]
+        size = math.dist(a, b)
+        if size < 6.0:
+            return []
+        out = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
+        upright = abs(b[1] - a[1]) > 2.0 * abs(b[0] - a[0])
+        if (out[0] if upright else out[1]) > 0.0:
+            out = (-out[0], -out[1])
+        a, b = max(edges, key=lambda e: _dot(_between(*e), out))
+        return _dimension(a, b, out, text)
+
+    def across(self, text: str) -> list[Item]:
+        """Over the upper rim, as a caliper takes it."""
+        import numpy as np
+
+        centre = (self.low + self.high) / 2.0
+        radius = (self.high[0] - self.low[0]) / 2.0
+        aside = np.cross([0.0, 0.0, 1.0], self.eye)
+        if np.linalg.norm(aside) < 1e-6:
+            aside = np.array([1.0, 0.0, 0.0])
+        aside /= np.linalg.norm(aside)
+        # the rim that looks at the reader
+        centre[2] = (self.high if self.eye[2] >= 0.0 else self.low)[2]
+        ends = [self.at(centre + sign * radius * aside) for sign in (-1.0, 1.0)]
+        a, b = sorted(ends)
+        size = math.dist(a, b)
+        if size < 6.0:
+            return []
+        up = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
+        if _dot((a[0] - self.middle[0], a[1] - self.middle[1]), up) < 0.0:
+            up = (-up[0], -up[1])
+        # clear of the far side of the rim
+        rim = [
+            self.at(centre + radius * np.array([math.cos(f), math.sin(f), 0.0]))
+            for f in np.linspace(0.0, math.tau, 48)
+        ]
+        over = max(_dot((p[0] - a[0], p[1] - a[1]), up) for p in rim)
+        return _dimension(a, b, up, text, over)
+
+    def girth(self, text: str) -> list[Item]:
+        """A tape round the wall at mid-length, with its reading beside it."""
+        import numpy as np
+
+        centre = (self.low + self.high) / 2.0
+        radius = (self.high[0] - self.low[0]) / 2.0
+        towards = math.atan2(self.eye[1], self.eye[0])
+        angles = np.linspace(towards - math.pi / 2.0, towards + math.pi / 2.0, 33)
+        items: list[Item] = []
+        ring: list[Point] = []
+        half = 0.9 / self.drawn.scale
+        for z in (centre[2] + half, centre[2] - half):
+            ring = [
+                self.at(
+                    np.array(
+                        [centre[0] + radius * math.cos(f), centre[1] + radius * math.sin(f), z]
+                    )
+                )
+                for f in angles
+            ]
+            items.append(Stroke(polyline(ring), TAPE))
+        end = max(ring[0], ring[-1])
+        tip = (end[0] + 3.0, end[1] + 0.9)
+        items.append(line((end[0], end[1] + 0.9), tip, DIMENSION))
+        items.append(Words((tip[0] + 0.8, tip[1] - 0.36 * _SIZE), text, _SIZE, LETTERING))
+        return items
+
+
+def _between(a: Point, b: Point) -> Point:
+    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+
+
+def _dot(a: Point, b: Point) -> float:
+    return a[0] * b[0] + a[1] * b[1]
+
+
+def _dimension(a: Point, b: Point, out: Point, text: str, clear: float = 0.0) -> list[Item]:
+    """A dimension line beside a-b, moved `out`; its figures outside of it, upright to read."""
+
+    def moved(p: Point, by: float) -> Point:
+        return (p[0] + by * out[0], p[1] + by * out[1])
+
+    off = clear + _OFF
+    c, d = moved(a, off), moved(b, off)
+    turn = math.atan2(d[1] - c[1], d[0] - c[0])
+    # read from below or from the right
+    if turn > math.pi / 2.0 + 0.2:
+        turn -= math.pi
+    elif turn < -math.pi / 2.0 + 0.2:
+        turn += math.pi
+    items: list[Item] = [line(moved(p, 1.0), moved(p, off + _PAST), DIMENSION) for p in (a, b)]
+    items.append(line(c, d, DIMENSION))
+    way = math.atan2(d[1] - c[1], d[0] - c[0])
+    items += [arrow(c, way + math.pi, 1.9), arrow(d, way, 1.9)]
+    # figures stand on the line where it lies below them, else hang from it
+    above = -math.sin(turn) * out[0] + math.cos(turn) * out[1] > 0.0
+    at = moved(_between(c, d), 0.8 if above else 0.8 + 0.72 * _SIZE)
+    items.append(Words(at, text, _SIZE, LETTERING, "middle", turn))
+    return items

@@ -1,0 +1,118 @@
+"""Dimension lines on pictures: that they are as long as what they measure, and out of the way."""
+
+import math
+
+import numpy as np
+import pytest
+
+from draw.hand import INFO
+from foldwright.draw.book_records import ToMeasure
+from foldwright.draw.drawing import DIMENSION, Box, Stroke, Words, bounds
+from foldwright.draw.hidden_lines import view_axes
+from foldwright.draw.measuring import ROOM, measuring_lines
+from foldwright.draw.picture import picture_of
+from foldwright.shape import body_of
+from zoo import box, drum
+
+EYES = [(0.52, -1.0, 0.55), (-0.4, -1.0, 0.8), (1.0, 0.6, 0.3)]
+
+
+def measured(part, dims, eye, motion=None):
+    body = body_of(part)
+    frames = {} if motion is None else {"it": motion}
+    drawn = picture_of({"it": body}, frames, 90.0, 70.0, eye=eye, air=ROOM)
+    given = [ToMeasure(name, value, "") for name, value in dims.items()]
+    return drawn, measuring_lines(drawn, part.kind, body, motion, given, INFO)
+
+
+def dimension_lines(items):
+    """Lines with figures: every third dimension stroke, after its two extension lines."""
+    strokes = [i for i in items if isinstance(i, Stroke) and i.pen == DIMENSION]
+    return [stroke.path[0] for stroke in strokes[2::3]]
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_a_straight_dim_is_as_long_as_its_edge_in_the_picture(eye):
+    """The projection of an axis has the length sqrt(1 - (a . eye)^2) of itself."""
+    sizes = {"width": 160.0, "depth": 220.0, "height": 90.0}
+    drawn, items = measured(box(*sizes.values()), sizes, eye)
+    towards = np.array(eye) / math.hypot(*eye)
+    found = dimension_lines(items)
+
+    assert [w.text for w in items if isinstance(w, Words)] == ["160.0", "220.0", "90.0"]
+    for line, size, axis in zip(found, sizes.values(), range(3), strict=True):
+        shown = size * drawn.scale * math.sqrt(1.0 - towards[axis] ** 2)
+
+        assert math.dist(line.a, line.b) == pytest.approx(shown, rel=1e-6)
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_a_caliper_spans_the_whole_diameter(eye):
+    drawn, items = measured(drum(220.0, 310.0), {"outside_d": 220.0}, eye)
+    (line,) = dimension_lines(items)
+
+    assert math.dist(line.a, line.b) == pytest.approx(220.0 * drawn.scale, rel=1e-3)
+
+
+@pytest.mark.parametrize("eye", EYES)
+@pytest.mark.parametrize("flipped", [False, True])
+def test_lines_and_figures_stand_clear_of_the_part_and_in_the_picture(eye, flipped):
+    motion = np.diag([1.0, -1.0, -1.0, 1.0]) if flipped else np.eye(4)
+    sizes = {"length": 310.0, "outside_d": 220.0}
+    drawn, items = measured(drum(220.0, 310.0), sizes, eye, motion)
+    for line in dimension_lines(items):
+        for end in (line.a, line.b):
+            assert 0.0 <= end[0] <= 90.0
+            assert 0.0 <= end[1] <= 70.0
+        assert not crosses_wall(drawn, motion, line)
+    for item in items:
+        if isinstance(item, Words):
+            assert 0.0 < item.at[0] < 90.0
+            assert 0.0 < item.at[1] < 70.0
+            assert -math.pi / 2.0 + 0.19 < item.turn < math.pi / 2.0 + 0.21
+
+
+def crosses_wall(drawn, motion, line):
+    """Whether the middle of a line lies on the drum: nearer to its axis than its radius."""
+    foot, top = (drawn.at(motion[:3, :3] @ np.array([0.0, 0.0, z])) for z in (0.0, 310.0))
+    mid = ((line.a[0] + line.b[0]) / 2.0, (line.a[1] + line.b[1]) / 2.0)
+    along = (top[0] - foot[0], top[1] - foot[1])
+    size = math.hypot(*along)
+    share = ((mid[0] - foot[0]) * along[0] + (mid[1] - foot[1]) * along[1]) / size**2
+    off = abs((mid[0] - foot[0]) * along[1] - (mid[1] - foot[1]) * along[0]) / size
+    return 0.0 < share < 1.0 and off < 110.0 * drawn.scale - 0.1
+
+
+def test_a_tape_goes_round_the_wall_at_mid_length():
+    """Its two edges run from one outline of the wall to the other."""
+    drawn, items = measured(drum(220.0, 310.0), {"girth": 691.2}, EYES[0])
+    tapes = [i for i in items if isinstance(i, Stroke) and i.pen.name == "tape"]
+    middle = drawn.at(np.array([0.0, 0.0, 155.0]))
+    box_ = Box(*map(float, bounds(tapes[0].path)))
+
+    assert len(tapes) == 2
+    assert box_.width == pytest.approx(220.0 * drawn.scale, rel=1e-3)
+    # the body is made of chords, so its middle is known to their bow
+    assert box_.middle[0] == pytest.approx(middle[0], abs=0.15 * drawn.scale)
+    assert [w.text for w in items if isinstance(w, Words)] == ["691.2"]
+
+
+def test_what_a_picture_cannot_show_has_no_line():
+    _, items = measured(box(), {"inside_depth": 200.0, "slope_length": 44.0}, EYES[0])
+
+    assert items == []
+
+
+def test_a_dim_seen_from_its_end_has_no_line():
+    _, items = measured(box(), {"depth": 220.0}, (0.0, -1.0, 0.0))
+
+    assert items == []
+
+
+def test_the_picture_knows_where_a_point_of_the_build_lies():
+    drawn, _ = measured(box(), {}, EYES[1])
+    right, up, _ = view_axes(EYES[1])
+    origin, at = drawn.at((0.0, 0.0, 0.0)), drawn.at((10.0, 20.0, 30.0))
+
+    assert at[0] - origin[0] == pytest.approx(drawn.scale * float(right @ (10.0, 20.0, 30.0)))
+    assert at[1] - origin[1] == pytest.approx(drawn.scale * float(up @ (10.0, 20.0, 30.0)))
