@@ -303,7 +303,7 @@ def _judge_refolding(piece: Record, verdict: Verdict) -> None:
         return
     root = piece["panels"][0]
     placed = {root["id"]: _motion(root)}
-    waiting = list(piece["folds"])
+    waiting = [*piece["folds"], *_smooth_joints(piece)]
     while waiting:
         ready = [f for f in waiting if (f["panels"][0] in placed) != (f["panels"][1] in placed)]
         if not ready:
@@ -312,11 +312,21 @@ def _judge_refolding(piece: Record, verdict: Verdict) -> None:
         fold = ready[0]
         waiting.remove(fold)
         one, two = fold["panels"]
-        motion = fold_motion(fold, piece["thickness"])
+        motion = fold["motion"] if "motion" in fold else fold_motion(fold, piece["thickness"])
         if one in placed:
             placed[two] = placed[one] @ motion
         else:
             placed[one] = placed[two] @ np.linalg.inv(motion)
+    for curved in piece.get("curved", ()):
+        if curved["face"] not in placed:
+            verdict.insist(False, f'curl "{curved["face"]}" of {piece["id"]} hangs loose')
+            continue
+        off = np.abs(placed[curved["face"]] - _edge_motion(curved))
+        reach = max(abs(x) for corner in curved["flat"] for x in corner)
+        verdict.note(
+            float(off[:3, 3].max() + reach * off[:3, :3].max()),
+            f'curl "{curved["face"]}" of {piece["id"]} does not roll to where it belongs',
+        )
     for panel in piece["panels"]:
         if panel["id"] not in placed:
             verdict.insist(False, f'panel "{panel["id"]}" of {piece["id"]} hangs loose')
@@ -328,6 +338,78 @@ def _judge_refolding(piece: Record, verdict: Verdict) -> None:
                 float(np.linalg.norm(off, axis=1).max()),
                 f'panel "{panel["id"]}" of {piece["id"]} does not fold to where it belongs',
             )
+
+
+def _ends_of(curved: Record) -> tuple[float, float]:
+    xs = [corner[0] for corner in curved["flat"]]
+    return min(xs), max(xs)
+
+
+def _smooth_joints(piece: Record) -> list[Record]:
+    """Joints between what touches along a straight edge of a curl and is not a seam there.
+
+    Like folds, each with its own `motion` of the second when the first is held.
+    A curl is known by its edge at least x.
+    """
+    joints: list[Record] = []
+    nodes = {panel["id"]: panel["flat"] for panel in piece["panels"]}
+    nodes |= {curved["face"]: curved["flat"] for curved in piece.get("curved", ())}
+    for curved in piece.get("curved", ()):
+        for far, x in enumerate(_ends_of(curved)):
+            seamed = any(
+                seam["panel"] == curved["face"]
+                and abs(seam["a"][0] - x) + abs(seam["b"][0] - x) < _SAME
+                for seam in piece["seams"]
+            )
+            edge = LineString([(x, y) for _, y in curved["flat"]])
+            for name, flat in nodes.items():
+                pairs = zip(flat, [*flat[1:], flat[0]], strict=True)
+                touches = any(
+                    abs(p[0] - x) < _SAME
+                    and abs(q[0] - x) < _SAME
+                    and edge.intersection(LineString([p, q]).buffer(_SAME)).length > 1.0
+                    for p, q in pairs
+                )
+                side = np.mean([p[0] for p in flat]) > x
+                if name == curved["face"] or not touches or seamed or side != bool(far):
+                    continue
+                if far:
+                    motion = _roll(curved)
+                    joints.append({"panels": [curved["face"], name], "motion": motion})
+                elif name in {panel["id"] for panel in piece["panels"]}:
+                    # Of two curls side by side, the far edge of the first tells.
+                    joints.append({"panels": [name, curved["face"]], "motion": np.eye(4)})
+    return joints
+
+
+def _roll(curved: Record) -> Array:
+    """Motion of what lies past the far edge of a curl, its near edge held.
+
+    Rolls the flat round the axis: a point of the far edge comes to where the
+    angle of the developed width takes it.
+    """
+    low, high = _ends_of(curved)
+    angle = curved["sense"] * (high - low) / curved["flat_radius"]
+    cos, sin = math.cos(angle), math.sin(angle)
+    turn = np.array([[cos, 0.0, sin], [0.0, 1.0, 0.0], [-sin, 0.0, cos]])
+    axis = np.array([low, 0.0, -curved["sense"] * curved["radius"]])
+    far = np.array([high, 0.0, -curved["sense"] * curved["radius"]])
+    motion = np.eye(4)
+    motion[:3, :3], motion[:3, 3] = turn, axis - turn @ far
+    return motion
+
+
+def _edge_motion(curved: Record) -> Array:
+    """Motion of the flat at the edge at least x of a curl, as its record places it."""
+    x = _ends_of(curved)[0]
+    spots = _on_cylinder(curved, np.array([[x, 0.0], [x, 1.0]]))
+    up = spots[1] - spots[0]
+    spoke = spots[0] - np.array(curved["origin"], dtype=float)
+    out = curved["sense"] * spoke / np.linalg.norm(spoke)
+    motion = np.eye(4)
+    motion[:3, :3] = np.column_stack([np.cross(up, out), up, out])
+    motion[:3, 3] = spots[0] - x * motion[:3, 0]
+    return motion
 
 
 def _run_out(seam: Record) -> float:
@@ -342,6 +424,14 @@ def _judge_area(piece: Record, verdict: Verdict) -> None:
     name, shape = piece["id"], _polygon(piece["outline"])
     patches = [Polygon(p["flat"]) for p in piece["panels"]]
     patches += [Polygon(f["zone"]) for f in piece["folds"]]
+    patches += [Polygon(c["flat"]) for c in piece.get("curved", ())]
+    if any("centre" in step for step in piece["outline"]):
+        # Panels have chords for arcs, so only laying over itself can be told.
+        for i, one in enumerate(patches):
+            for other in patches[:i]:
+                lapped = one.intersection(other).area / math.sqrt(shape.area)
+                verdict.note(lapped, f"{name} lies over itself")
+        return
     rough = math.sqrt(shape.area)  # an area over a length of the piece is a distance
     for i, one in enumerate(patches):
         verdict.note(one.difference(shape).area / rough, f"{name} has material cut away")
@@ -370,6 +460,10 @@ def _judge_area(piece: Record, verdict: Verdict) -> None:
 
 def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
     what = f"the seam of {seam['panel']} at {seam['a']} of {piece['id']}"
+    _judge_bevel(seam, piece, what, verdict)
+    if "centre" in seam:
+        _judge_round_seam(seam, piece, what, verdict)
+        return
     shape = _polygon(piece["outline"])
     a, b = np.array(seam["a"], dtype=float), np.array(seam["b"], dtype=float)
     right, run_out = _right_of(a, b), _run_out(seam)
@@ -382,6 +476,25 @@ def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
         Point(middle + _ASIDE * right)
     )
     verdict.insist(runs_with, f"{what} does not run with the outline")
+
+
+def _judge_round_seam(seam: Record, piece: Record, what: str, verdict: Verdict) -> None:
+    """A seam along an arc: one of the outline, or where its outside skin would have one."""
+    radius = math.dist(seam["a"], seam["centre"])
+    verdict.note(abs(math.dist(seam["b"], seam["centre"]) - radius), f"{what} misses its end")
+    cut = radius + (1.0 if seam["way"] == "left" else -1.0) * _run_out(seam)
+    nearest = min(
+        (
+            math.dist(step["centre"], seam["centre"]) + abs(math.dist(start, step["centre"]) - cut)
+            for start, step in _steps(piece["outline"])
+            if "centre" in step and step["way"] == seam["way"]
+        ),
+        default=math.inf,
+    )
+    verdict.note(nearest, f"{what} is not on the outline")
+
+
+def _judge_bevel(seam: Record, piece: Record, what: str, verdict: Verdict) -> None:
     inside = seam.get("trim_inside", seam["trim"])
     tilt = math.degrees(math.atan2(inside - seam["trim"], piece["thickness"]))
     off = math.radians(abs(tilt - seam.get("bevel_deg", tilt))) * piece["thickness"]
@@ -404,33 +517,50 @@ def _judge_cylinder(curved: Record, piece: Record, verdict: Verdict) -> None:
     verdict.note(abs(float(axis @ axis) - 1.0), f"the axis of {what} is no unit vector")
     verdict.note(abs(float(start @ start) - 1.0), f"the start of {what} is no unit vector")
     verdict.note(abs(float(axis @ start)), f"the start of {what} leans along the axis")
-    # Along x, then along y, then out: the flat is seen from outside.
-    verdict.insist(curved["sense"] == 1, f"{what} is curled inside out")
-    middle = curved["radius"] - piece["thickness"] / 2.0
-    inside = curved["radius"] - piece["thickness"]
-    verdict.insist(inside < curved["flat_radius"] < curved["radius"], f"{what} bends off the board")
+    # Sense -1: the outside looks towards the axis, so the board lies beyond it.
+    verdict.insist(curved["sense"] in (1, -1), f"{what} has no sense")
+    middle = curved["radius"] - curved["sense"] * piece["thickness"] / 2.0
     verdict.insist(
         abs(curved["flat_radius"] - middle) < piece["thickness"] / 4.0,
         f"{what} has its neutral line in a skin",
     )
     flat = Polygon(curved["flat"])
     verdict.insist(flat.exterior.is_ccw, f"{what} runs clockwise")
+    shape = _polygon(piece["outline"])
+    if piece["panels"]:
+        # Beside a panel it is not cut; where it is, `_judge_seam` asks for the outline.
+        verdict.note(flat.difference(shape).area, f"{what} has material cut away")
+        return
     for corner in curved["flat"]:
-        away = _polygon(piece["outline"]).exterior.distance(Point(corner))
-        verdict.note(away, f"{what} is not cut along its flat")
+        verdict.note(shape.exterior.distance(Point(corner)), f"{what} is not cut along its flat")
 
 
 # --- between pieces ----------------------------------------------------------
 
 
 def _seam_in_space(seam: Record, piece: Record, out: float, z: float) -> Array:
-    """Ends of a seam in space once moved out by `out`, on the skin at z."""
-    ends = np.array([seam["a"], seam["b"]], dtype=float) + out * _right_of(seam["a"], seam["b"])
+    """Points along a seam in space once moved out by `out`, on the skin at z."""
+    spots = _along_seam(seam, out)
     for curved in piece.get("curved", ()):
         if curved["face"] == seam["panel"]:
-            roll = on_cone if curved["kind"] == "cone" else _on_cylinder
-            return roll(curved, ends)
-    return _place(_motion(_panel(piece, seam["panel"])), ends, z)
+            if curved["kind"] == "cone":
+                return on_cone(curved, spots)
+            skin = {**curved, "radius": curved["radius"] + curved["sense"] * z}
+            return _on_cylinder(skin, spots)
+    return _place(_motion(_panel(piece, seam["panel"])), spots, z)
+
+
+def _along_seam(seam: Record, out: float) -> Array:
+    a, b = np.array(seam["a"], dtype=float), np.array(seam["b"], dtype=float)
+    shares = np.linspace(0.0, 1.0, 5)[:, None]
+    if "centre" not in seam:
+        return np.asarray(a + shares * (b - a) + out * _right_of(a, b))
+    centre = np.array(seam["centre"], dtype=float)
+    radius, sweep = _arc(a, {**seam, "to": seam["b"]})
+    first = math.atan2(*(a - centre)[::-1])
+    radius += math.copysign(out, out * sweep) if out else 0.0
+    turned = first + shares * sweep
+    return np.asarray(centre + radius * np.hstack([np.cos(turned), np.sin(turned)]))
 
 
 def _judge_mates(pieces: Sequence[Record], verdict: Verdict) -> None:
@@ -450,6 +580,10 @@ def _judge_mates(pieces: Sequence[Record], verdict: Verdict) -> None:
             verdict.note(_gap(one, two), f"{what} misses its mate")
             if seam["kind"] == "mitre":
                 verdict.insist(mate["kind"] == "mitre", f"{what} is mitred on one side only")
+                if _meets_at_a_corner_of_a_curl(seam, piece) or _meets_at_a_corner_of_a_curl(
+                    mate, other
+                ):
+                    continue  # its inside is no straight line in the flat
                 lines = [
                     _seam_in_space(s, p, s["trim"] - s["trim_inside"], -p["thickness"])
                     for s, p in ((seam, piece), (mate, other))
@@ -457,8 +591,40 @@ def _judge_mates(pieces: Sequence[Record], verdict: Verdict) -> None:
                 verdict.note(_gap(*lines), f"the mitre of {what} stands open inside")
 
 
+def _meets_at_a_corner_of_a_curl(seam: Record, piece: Record) -> bool:
+    is_curl = any(curved["face"] == seam["panel"] for curved in piece.get("curved", ()))
+    return is_curl and abs(seam["a"][0] - seam["b"][0]) < _SAME
+
+
+def _bulge(points: Array) -> float:
+    """How far the middle of a run of points stands off the line between its ends."""
+    along = (points[-1] - points[0]) / np.linalg.norm(points[-1] - points[0])
+    arm = points[len(points) // 2] - points[0]
+    return float(np.linalg.norm(arm - (arm @ along) * along))
+
+
+def _round_gap(one: Array, two: Array) -> float:
+    """Distance of points from the circle through others that run the opposite way."""
+    a, b, c = two[0], two[2], two[-1]
+    normal = np.cross(b - a, c - a)
+    # Circumcentre, from the vectors of two chords.
+    p, q = b - a, c - a
+    centre = a + np.cross((p @ p) * q - (q @ q) * p, normal) / (2.0 * (normal @ normal))
+    normal = normal / np.linalg.norm(normal)
+    radius = float(np.linalg.norm(a - centre))
+    arms = one - centre
+    heights = arms @ normal
+    across = np.linalg.norm(arms - heights[:, None] * normal, axis=1) - radius
+    if np.cross(one[0] - centre, one[2] - centre) @ normal > 0.0:
+        return math.inf  # they run the same way
+    return float(np.hypot(heights, across).max())
+
+
 def _gap(one: Array, two: Array) -> float:
     """Distance of two edges that run opposite ways, over their common length."""
+    if _bulge(two) > 10.0 * _SAME:
+        return _round_gap(one, two)
+    one, two = one[[0, -1]], two[[0, -1]]
     along = one[1] - one[0]
     length = float(np.linalg.norm(along))
     along = along / length

@@ -17,6 +17,7 @@ from foldwright.flat.develop import Layout, Sheet, require_wide_faces
 from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
 from foldwright.flat.nets import Net, best_net
 from foldwright.flat.pattern import Piece
+from foldwright.flat.unrolled import curl_notes
 from foldwright.flat.written import axis_in_flat, piece_of, with_mates
 from foldwright.shape import Edge, Solid, Vector
 from foldwright.shop import Board, FoldRequest, SetUp
@@ -86,6 +87,7 @@ def folded_pieces(
     """
     joints = joints_of(part, solid, (stock, board), request, set_ups, wishes or Wishes())
     sheet = joints.sheet
+    curls = curl_notes(part, sheet.unrolled, {f: b for f, (_, b) in sheet.boards.items()})
     require_wide_faces(part, sheet)
     weights = [
         sheet.edge_length(number)
@@ -110,7 +112,7 @@ def folded_pieces(
         for i, layout in enumerate(layouts, 1)
     ]
     corners = open_corners(sheet, frozenset(used))
-    notes = (*_notes(joints, used, letters), *net.notes, *words_for(sheet, corners))
+    notes = (*_notes(joints, used, letters), *net.notes, *words_for(sheet, corners), *curls)
     for corner in corners:
         if needs_patch(sheet, corner):
             name = f"{part}-{len(pieces) + 1}"

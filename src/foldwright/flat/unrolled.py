@@ -6,12 +6,15 @@ of a curl share the strain, so the neutral line is the middle of the board.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
+from foldwright.errors import CannotMake
 from foldwright.flat.pattern import Curved, Point
 from foldwright.shape import Face, Solid, Vector
+from foldwright.shop import Board, least_curl, may_wrinkle
 
 
 @dataclass(frozen=True)
@@ -85,3 +88,32 @@ def record_of(face: str, frame: Unrolled, flat: tuple[Point, ...], motion: Vecto
         flat_radius=frame.flat_radius,
         sense=frame.sense,
     )
+
+
+def curl_notes(part: str, frames: Mapping[str, Unrolled], boards: Mapping[str, Board]) -> list[str]:
+    """Say which faces are curled, and refuse those that their board cannot be curled to.
+
+    Raises
+    ------
+    CannotMake
+        With the least radius that the board takes.
+    """
+    said = []
+    for name, frame in frames.items():
+        board = boards[name]
+        least = least_curl(board)
+        if frame.flat_radius < least:
+            outside = least + frame.sense * board.thickness / 2.0
+            raise CannotMake(
+                f'Face "{name}" of {part} bends to an outside radius of {frame.radius:.1f} mm; '
+                f"{board.thickness:g} mm {board.what} curls to {outside:.1f} mm at the least.",
+                part=part,
+                field="outline",
+                remedy="Make its round or rise gentler, or leave the corner sharp and fold it "
+                'with fold_at, method = "kerf" and a radius.',
+            )
+        note = f"Curl {name} to an outside radius of {frame.radius:.1f} mm before folding."
+        if may_wrinkle(board, frame.flat_radius):
+            note += " Its inner skin may wrinkle: try an offcut first."
+        said.append(note)
+    return said
