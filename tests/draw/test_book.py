@@ -225,7 +225,7 @@ def test_the_set_ups_of_the_build_are_gathered():
 
     # the cheek's 2.0 is the comb's too: one set-up, two blanks
     assert sorted(floors) == ["2.0", "2.5", "3.0", "3.5", "4.0"]
-    assert [row[0] for row in set_ups[0]["rows"]] == ["Cheek 1", "Comb 1"]
+    assert [row[0] for row in set_ups[0]["rows"]] == ["Cheek", "Comb"]
 
 
 def test_prices_are_added_up_and_gaps_in_them_said():

@@ -55,6 +55,18 @@ def test_a_caliper_spans_the_whole_diameter(eye):
 
 
 @pytest.mark.parametrize("eye", EYES)
+def test_the_length_of_what_is_round_stands_beside_its_wall(eye):
+    """Square to the eye beside the axis: as far from it as the drum's radius and the offset."""
+    drawn, items = measured(drum(220.0, 60.0), {"length": 60.0}, eye)
+    (line,) = dimension_lines(items)
+    foot, top = (drawn.at((0.0, 0.0, z)) for z in (0.0, 60.0))
+    along = (top[0] - foot[0], top[1] - foot[1])
+    away = (line.a[0] - foot[0]) * along[1] - (line.a[1] - foot[1]) * along[0]
+
+    assert abs(away) / math.hypot(*along) == pytest.approx(110.0 * drawn.scale + 4.5, abs=0.1)
+
+
+@pytest.mark.parametrize("eye", EYES)
 @pytest.mark.parametrize("flipped", [False, True])
 def test_lines_and_figures_stand_clear_of_the_part_and_in_the_picture(eye, flipped):
     motion = np.diag([1.0, -1.0, -1.0, 1.0]) if flipped else np.eye(4)

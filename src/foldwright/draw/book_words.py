@@ -43,7 +43,7 @@ _NONE = "\N{EN DASH}"
 
 # A route sheet is to be one page: so high may a blank be that lies across it,
 # one that stands in a column, and one of several [mm].
-_BROAD, _TALL, _SEVERAL = 72.0, 90.0, 58.0
+_BROAD, _TALL, _SEVERAL = 72.0, 86.0, 54.0
 _MANY = 8  # folds
 # So many dims have a row on a route sheet, and so many more stand in a sentence.
 _TO_MEASURE, _ALSO = 4, 8
@@ -345,8 +345,7 @@ def cut_list(book: Book, info: SheetInfo) -> list[Said]:
             what = describe_short(piece)
             name = info.stock_of(piece.stock, piece.thickness)
             sides = sorted((size.width, size.height), reverse=True)
-            called = blank.title + (f", {in_words(piece.role)}" if piece.role else "")
-            row = [called, what, count, *(info.length(side) for side in sides)]
+            row = [blank.title, what, count, *(info.length(side) for side in sides)]
             stocks.setdefault(name, []).append((size.width * size.height, row))
         for length in route.lengths:
             name = route.made_from or in_words(length.stock)
@@ -378,9 +377,7 @@ def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> 
             lines = [f for f in blank_of(owner).folds if f.fold in by_piece[owner.id]]
             angles = sorted({degrees(f.inside_angle) for f in lines})
             across = angles[0] if len(angles) == 1 else f"{angles[0]} to {angles[-1]}"
-            rows.append(
-                [title(owner.id.replace("-", " ")), runs([f.letter for f in lines]), across]
-            )
+            rows.append([blank_of(owner).title, runs([f.letter for f in lines]), across])
     drawn = fold.cut_side != "none"
     return {
         "title": f"Set-up {number}: {info.stock_of(piece.stock, piece.thickness)}",

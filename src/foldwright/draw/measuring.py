@@ -48,7 +48,7 @@ ALONG: Mapping[str, Mapping[str, int]] = {
     "rib": _FLAT,
     "strip": {"length": 0, "width": 1},
 }
-ACROSS = frozenset({"outside_d", "diameter", "top_d"})
+ACROSS = frozenset({"outside_d", "diameter"})
 
 TAPE = Pen("tape", 0.3)
 _OFF, _PAST, _SIZE = 4.5, 1.2, 2.6  # from the part, past the line, height of figures [mm]
@@ -99,6 +99,10 @@ class _Place:
 
         self.drawn = drawn
         self.motion = np.eye(4) if motion is None else motion
+        self.is_round = any(
+            s.generator is not None and s.generator.sweep[1] - s.generator.sweep[0] > 6.2
+            for s in body.surfaces
+        )
         points = body.points()
         self.low, self.high = points.min(axis=0), points.max(axis=0)
         self.middle = self.at((self.low + self.high) / 2.0)
@@ -109,17 +113,8 @@ class _Place:
         return self.drawn.at(self.motion[:3, :3] @ point + self.motion[:3, 3])
 
     def straight(self, axis: int, text: str) -> list[Item]:
-        """Along the edge of the box round the part that lies furthest out, below or to the left."""
-        edges = []
-        one, other = (i for i in range(3) if i != axis)
-        for u in (self.low[one], self.high[one]):
-            for v in (self.low[other], self.high[other]):
-                ends = []
-                for end in (self.low[axis], self.high[axis]):
-                    corner = self.low.copy()
-                    corner[[one, other, axis]] = u, v, end
-                    ends.append(self.at(corner))
-                edges.append((ends[0], ends[1]))
+        """Along the edge of the part's box that lies furthest out, below or to the left."""
+        edges = self._sides() if self.is_round and axis == 2 else self._edges(axis)
         a, b = edges[0]
         size = math.dist(a, b)
         if size < 6.0:
@@ -131,16 +126,48 @@ class _Place:
         a, b = max(edges, key=lambda e: _dot(_between(*e), out))
         return _dimension(a, b, out, text)
 
+    def _edges(self, axis: int) -> list[tuple[Point, Point]]:
+        """The four edges along an axis of the box round the part."""
+        edges = []
+        one, other = (i for i in range(3) if i != axis)
+        for u in (self.low[one], self.high[one]):
+            for v in (self.low[other], self.high[other]):
+                ends = []
+                for end in (self.low[axis], self.high[axis]):
+                    corner = self.low.copy()
+                    corner[[one, other, axis]] = u, v, end
+                    ends.append(self.at(corner))
+                edges.append((ends[0], ends[1]))
+        return edges
+
+    def _sides(self) -> list[tuple[Point, Point]]:
+        """Lines up both sides of what is round, where its widest ring ends."""
+        centre, radius, aside = self._ring()
+        found = []
+        for sign in (-1.0, 1.0):
+            ends = []
+            for z in (self.low[2], self.high[2]):
+                point = centre + sign * radius * aside
+                point[2] = z
+                ends.append(self.at(point))
+            found.append((ends[0], ends[1]))
+        return found
+
+    def _ring(self) -> tuple[Vector, float, Vector]:
+        """Middle and radius of the widest ring, and the direction square to the eye in it."""
+        import numpy as np
+
+        aside = np.cross([0.0, 0.0, 1.0], self.eye)
+        if np.linalg.norm(aside) < 1e-6:
+            aside = np.array([1.0, 0.0, 0.0])
+        radius = float(self.high[0] - self.low[0]) / 2.0
+        return (self.low + self.high) / 2.0, radius, aside / np.linalg.norm(aside)
+
     def across(self, text: str) -> list[Item]:
         """Over the upper rim, as a caliper takes it."""
         import numpy as np
 
-        centre = (self.low + self.high) / 2.0
-        radius = (self.high[0] - self.low[0]) / 2.0
-        aside = np.cross([0.0, 0.0, 1.0], self.eye)
-        if np.linalg.norm(aside) < 1e-6:
-            aside = np.array([1.0, 0.0, 0.0])
-        aside /= np.linalg.norm(aside)
+        centre, radius, aside = self._ring()
         # the rim that looks at the reader
         centre[2] = (self.high if self.eye[2] >= 0.0 else self.low)[2]
         ends = [self.at(centre + sign * radius * aside) for sign in (-1.0, 1.0)]
@@ -163,8 +190,7 @@ class _Place:
         """A tape round the wall at mid-length, with its reading beside it."""
         import numpy as np
 
-        centre = (self.low + self.high) / 2.0
-        radius = (self.high[0] - self.low[0]) / 2.0
+        centre, radius, _ = self._ring()
         towards = math.atan2(self.eye[1], self.eye[0])
         angles = np.linspace(towards - math.pi / 2.0, towards + math.pi / 2.0, 33)
         items: list[Item] = []
