@@ -13,10 +13,21 @@ from hypothesis import given, reject
 from hypothesis import strategies as st
 
 from foldwright.errors import CannotMake
+from foldwright.plan import read_plan
 from foldwright.plan.kinds import Bought, Hood, Plug, Strip, Tube
 from foldwright.plan.records import Feature, Finish, Layer
-from foldwright.shape import FaceCut, Generator, Step, body_of, face_cuts
-from zoo import FOLDED, ZOO, _common, box, drum, length, random_boxes, random_profiles
+from foldwright.shape import (
+    FaceCut,
+    Generator,
+    Step,
+    body_of,
+    face_cuts,
+    frames,
+    openings_of,
+)
+from foldwright.shop import thicknesses
+from plan.plans import EXAMPLE
+from zoo import FOLDED, ZOO, _common, box, drum, length, profile, random_boxes, random_profiles
 
 
 def net(body):
@@ -249,3 +260,38 @@ def test_a_bare_part_keeps_its_sizes_without_a_finish():
     bare = replace(drum(), bare=True, finish=grey)
 
     assert np.ptp(body_of(bare).points(), axis=0)[2] == pytest.approx(311.0)
+
+
+def test_a_rounded_profile_shows_no_edge_where_it_runs_smooth():
+    """Four corners of radius 20 off 160 by 90: pi r^2 is left of 4 r^2; no edge along the depth."""
+    radius = length("20")
+    part = profile([(0, 0), (160, 0), (160, 90), (0, 90)], depth=120.0, rounds=(radius,) * 4)
+    body = body_of(part)
+    along = [
+        r for r in body.ridges if not r.smooth and abs(r.points[0][1] - r.points[-1][1]) > 60.0
+    ]
+    exact = (160.0 * 90.0 - (4.0 - math.pi) * 20.0**2) * 120.0
+
+    assert along == []
+    assert volume(body) == pytest.approx(exact, rel=1e-3)
+    assert np.abs(net(body)).max() < 1e-6 * body.area
+
+
+def test_every_part_of_the_demo_is_closed_and_as_heavy_as_its_board():
+    """All kinds of parts, with all that is cut into them and passes through them.
+
+    The least that a body can hold is its outside times its board, less what the
+    corners share; the most is the outside times the board.
+    """
+    plan = read_plan(EXAMPLE, thicknesses())
+    where = frames(plan)
+    through = openings_of(plan.parts, where)
+    for name, part in plan.parts.items():
+        body = body_of(part, [*face_cuts(part), *through.get(name, ())])
+        solid_like = part.kind in ("plug", "bought")
+
+        assert np.abs(net(body)).max() < 1e-6 * body.area, name
+        assert volume(body) > 0.0, name
+        if not solid_like:
+            half = body.area * (part.thickness + 2.0 * part.coat_outside) / 2.0
+            assert 0.8 * half < volume(body) < 1.02 * half, name
