@@ -48,13 +48,15 @@ def test_a_faulty_plan_is_refused_in_words(lamp, case):
         plan = lamp / "plan.toml"
         plan.write_text(plan.read_text().replace("widest = 8", "widest = 2"))
         edited(lamp, '[0, "pedestal_h - 150"]', '[0, "pedestal_h - 255"]')
+        for feature in ('openings = [{ name = "horn"', 'windows = [{ name = "gauge"'):
+            edited(lamp, feature, f"# {feature}")
         edited(lamp, 'pedestal_h - 60"]', 'pedestal_h - 5"]')
         edited(lamp, "hood_d     = { plan = 240", "hood_d     = { plan = 290")
         helpful = "seam"
     else:
         edited(lamp, old, new)
     before = files(lamp)
-    done = foldwright("make", lamp)
+    done = foldwright("make", lamp, "--quick")
 
     assert done.code == 2
     assert helpful in done.err
@@ -77,7 +79,7 @@ def test_every_fault_is_reported_at_once(lamp):
 def test_junk_for_a_plan(lamp, junk):
     """Ten megabytes of anything are refused quickly."""
     (lamp / "plan.toml").write_bytes(junk)
-    done = foldwright("make", lamp)
+    done = foldwright("make", lamp, "--quick")
 
     assert done.code == 2
     assert "plan.toml" in done.err
@@ -129,12 +131,12 @@ def test_a_reading_that_is_no_length(lamp, typed):
 
 
 def test_a_file_of_the_makers_is_never_replaced(lamp):
-    """A templates-a4.pdf that Foldwright did not write stays."""
+    """A patterns.json that Foldwright did not write stays."""
     out = lamp / "out"
     out.mkdir()
-    (out / "templates-a4.pdf").write_text("my own notes")
+    (out / "patterns.json").write_text("my own notes")
     before = files(lamp)
-    done = foldwright("make", lamp)
+    done = foldwright("make", lamp, "--quick")
 
     assert done.code == 2
     assert "was not written by Foldwright" in done.err
