@@ -4,8 +4,8 @@ Run: python bench/layout.py [seconds]
 
 Each set of blanks is laid out on as many whole sheets as it needs. The figure
 is the share of the sheets that becomes blanks, over that of plain shelves
-(bounding rectangles in rows, the highest first): above 1 board is saved. The
-last sheet counts only as far up as it is used.
+(bounding rectangles in rows, the longest first): above 1 board is saved. The
+last sheet counts only as far as it is used.
 """
 
 import math

@@ -95,14 +95,15 @@ def lay_out(
     stock : Stock
         Board, with its sheets, trim, kerf and gap.
     seconds : float
-        Time that the packer may take; 0 leaves it at bounding rectangles.
+        How long the packer may think, about; twice that on a busy machine. 0
+        leaves it at bounding rectangles.
     packer : Packer
 
     Returns
     -------
     StockLayout
         Proved: every piece laid once or left out with the reason. The same for
-        the same input and a machine that is not much busier.
+        the same input, unless a busy machine cuts the search short.
 
     Notes
     -----

@@ -18,6 +18,8 @@ from foldwright.sheet.outlines import Ring
 from foldwright.sheet.packing import PackedBoard, PackingResult, PackingTask, Placed
 
 _GRACE = 5.0  # seconds past the limit, for start-up and a busy machine
+_PATIENCE = 2.0  # times the time asked: then a search is cut off
+_WIDTH = 40.0  # of the widest search, to the second: a dozen real blanks take about that long
 _ENGINE = Path(__file__).with_name("engine.py")
 
 
@@ -38,7 +40,7 @@ def library_packer(task: PackingTask, *, command: tuple[str, ...] = ()) -> Packi
             input=_written(task),
             capture_output=True,
             text=True,
-            timeout=task.seconds + _GRACE,
+            timeout=_PATIENCE * task.seconds + _GRACE,
             check=False,
         )
     except subprocess.TimeoutExpired:
@@ -61,6 +63,8 @@ def _written(task: PackingTask) -> str:
             "trim": task.trim,
             "spacing": task.spacing,
             "seconds": task.seconds,
+            "limit": _PATIENCE * task.seconds,
+            "widths": _widths(_WIDTH * task.seconds),
             "boards": [
                 {"outline": _simple(b.outline), "cost": b.cost, "count": b.count}
                 for b in task.boards
@@ -76,6 +80,14 @@ def _written(task: PackingTask) -> str:
             ],
         }
     )
+
+
+def _widths(widest: float) -> list[int]:
+    """Widths of search to try in turn, each four times the one before: 2, 8, 32 and on."""
+    widths = [2]
+    while 4 * widths[-1] <= widest:
+        widths.append(4 * widths[-1])
+    return widths
 
 
 def _simple(ring: Ring) -> list[tuple[float, float]]:
