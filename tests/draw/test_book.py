@@ -136,6 +136,16 @@ def test_the_cover_says_what_the_build_is():
     assert "cheek" in cover  # the picture names its parts
 
 
+def test_a_meet_in_danger_is_ringed_on_the_cover():
+    bad = Standing(
+        "Lid over pedestal", (0.5, 1.5), 0.1, 0.2, 0.04, in_danger=True, at=(100.0, 0.0, 90.0)
+    )
+    pages = texts(book_pdf(book(meets=(bad,)), INFO))
+
+    assert "In danger: lid over pedestal 0.10 expected, 0.50 to 1.50 wanted" in pages[0]
+    assert "In danger: lid over pedestal 0.50 to 1.50 0.10 4 in 100" in page_with("How", pages)
+
+
 def test_every_part_has_its_route_sheet_on_one_page():
     pages = texts(whole())
     for title in ("Cheek", "Lamp", "Leg 1"):

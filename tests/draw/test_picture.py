@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from foldwright.draw.drawing import Area, Box, Group, Stroke, Words
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.leaders import Name, leaders
-from foldwright.draw.picture import EDGE, PENCIL, eye_of, picture_of
+from foldwright.draw.picture import EDGE, PENCIL, Danger, eye_of, picture_of
 from foldwright.draw.seen import seen_of
 from foldwright.shape import FaceCut, Step, body_of
 from zoo import FOLDED, ZOO, box, drum
@@ -303,6 +303,30 @@ def test_letters_are_ringed_on_their_edges():
     words = [item.text for item in drawn.items if isinstance(item, Words)]
 
     assert words == ["A"]  # the other edge is hidden
+
+
+def test_a_meet_in_danger_is_ringed_twice_where_it_is():
+    """Two rings round the corner of a box, and its words beside the picture."""
+    corner = (200.0, 0.0, 120.0)
+    drawn = picture_of(
+        {"box": body_of(box(200.0, 150.0, 120.0))},
+        {},
+        150.0,
+        100.0,
+        names={"box": ("box",)},
+        dangers=[Danger(corner, ("In danger:", "lid over box"))],
+    )
+    (ringed,) = [i for i in drawn.items if isinstance(i, Group) and i.name == "danger 0"]
+    words = [item.text for item in drawn.items if isinstance(item, Words)]
+    x, y = drawn.at(corner)
+
+    assert len(ringed.items) == 2
+    for ring in ringed.items:
+        reach = [math.dist(segment.a, (x, y)) for segment in ring.path]
+
+        assert min(reach) > 3.0
+        assert max(reach) < 7.5
+    assert {"In danger:", "lid over box"} <= set(words)
 
 
 @given(

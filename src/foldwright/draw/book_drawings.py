@@ -30,7 +30,7 @@ from foldwright.draw.drawing import (
 from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.measuring import ROOM, measuring_lines
-from foldwright.draw.picture import picture_of
+from foldwright.draw.picture import Danger, picture_of
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
 from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row
@@ -79,7 +79,7 @@ def bars_figure(paper: str) -> Figure:
     return figure_of(check_bars(size, ADVICE_NUMBERS), size.width, size.height, "check bars")
 
 
-def cover_figure(book: Book, eye: Sequence[float], height: float) -> Figure:
+def cover_figure(book: Book, info: SheetInfo, eye: Sequence[float], height: float) -> Figure:
     """The whole build with its hidden lines removed, every part named."""
     made = frozenset(route.part for route in book.routes if route.is_made)
     named = {
@@ -87,9 +87,31 @@ def cover_figure(book: Book, eye: Sequence[float], height: float) -> Figure:
         for route in book.routes
     }
     drawn = picture_of(
-        book.bodies, book.frames, TEXT_WIDTH, height, eye=eye, made=made, names=named, largest=0.5
+        book.bodies,
+        book.frames,
+        TEXT_WIDTH,
+        height,
+        eye=eye,
+        made=made,
+        names=named,
+        dangers=dangers_of(book, info),
+        largest=0.5,
     )
     return figure_of(drawn.items, TEXT_WIDTH, height, "the build")
+
+
+def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
+    """Meets to ring on the cover, with what is expected and what is wanted."""
+    found = []
+    for meet in book.meets:
+        if meet.in_danger and meet.at is not None:
+            low, high = (info.length(abs(x), True) for x in sorted(meet.wanted, key=abs))
+            got = info.length(abs(meet.expected), True)
+            clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
+            said = meet.said[:1].lower() + meet.said[1:]
+            rows = ("In danger:", said, f"{got}{clash} expected,", f"{low} to {high} wanted")
+            found.append(Danger(meet.at, rows))
+    return found
 
 
 def _said(part: str) -> str:

@@ -152,7 +152,8 @@ class Standing:
 
     `said` is what it is ("Lid slides over pedestal."); `wanted`, `expected`,
     `spread` and `chance` as in `Neighbour`; `after` is the chance once the
-    refit that is on offer is kept, None if there is none.
+    refit that is on offer is kept, None if there is none. A meet that is
+    `in_danger` is ringed on the cover, at its place in the build [mm].
     """
 
     said: str
@@ -161,6 +162,8 @@ class Standing:
     spread: float = 0.0
     chance: float | None = None
     after: float | None = None
+    in_danger: bool = False
+    at: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True)

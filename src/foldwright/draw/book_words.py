@@ -123,7 +123,7 @@ class Pages:
         if book.weight is not None:
             facts.append(["Mass", mass(book.weight.total)])
         facts.append(["Sizes", self.info.sizes])
-        picture = cover_figure(book, self.eye, _COVER_HEIGHT) if book.bodies else None
+        picture = cover_figure(book, self.info, self.eye, _COVER_HEIGHT) if book.bodies else None
         return {
             "picture": self.figure("cover", picture) if picture else None,
             "legend": self.figure("legend", legend_figure()),
@@ -249,7 +249,7 @@ def standing_row(meet: Standing, info: SheetInfo) -> list[str]:
     """A row of the table of meets."""
     after = "" if meet.after is None else chance(meet.after)
     return [
-        meet.said,
+        f"In danger: {meet.said[:1].lower()}{meet.said[1:]}" if meet.in_danger else meet.said,
         span(meet.wanted, info),
         expected(meet.expected, meet.wanted, info),
         chance(meet.chance),

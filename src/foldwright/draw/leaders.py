@@ -34,11 +34,15 @@ _AIR = 1.4
 
 @dataclass(frozen=True)
 class Name:
-    """A name for one part: rows of text, the first in full ink; sloped if it is not made."""
+    """A name for one part: rows of text, the first in full ink; sloped if it is not made.
+
+    `is_dotted` says whether its leader ends in a dot.
+    """
 
     part: str
     rows: tuple[str, ...]
     sloped: bool = False
+    is_dotted: bool = True
 
     @property
     def width(self) -> float:
@@ -160,8 +164,9 @@ def _leader(name: Name, dot: Point, edge: float, y: float, side: int) -> list[It
     x = edge + side * _STUB
     items: list[Item] = [
         Stroke(polyline((dot, (edge, y), (x, y))), DIMENSION),
-        Area(circle(dot, 0.6)),
     ]
+    if name.is_dotted:
+        items.append(Area(circle(dot, 0.6)))
     base = y - NAME_SIZE * CAPITAL / 2.0
     for i, (row, size) in enumerate(name.sized_rows()):
         at = (x + side * _AIR, base)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -40,10 +40,12 @@ EDGE = Pen("made: visible edge", 0.4)
 PENCIL = Pen("not made yet", 0.28, soft=True)
 RULED = Pen("round part", 0.16)
 INNER = Pen("made: edge inside", 0.25)
+RINGED = Pen("in danger", 0.4)
 _HEAVY = 0.75  # widest place of an edge away from the light [mm]
 _OVERRUN = 1.1  # how far pencil lines run past their corners [mm]
 _CRUMB = 0.15  # shorter than this on paper is left out [mm]
 _RING = 2.3
+_DANGER = (6.0, 4.2)  # half width and height of the rings round a meet in danger [mm]
 _LEAST = 4.0  # a part of which less than this is seen gets no name [mm2 of paper]
 
 _TOWARDS = {
@@ -54,6 +56,14 @@ _TOWARDS = {
     "above": (0.0, 0.0, 0.55),
     "below": (0.0, 0.0, -0.55),
 }
+
+
+@dataclass(frozen=True)
+class Danger:
+    """A meet in danger: where it is in the build [mm], and what to write beside its ring."""
+
+    at: tuple[float, float, float]
+    rows: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -136,6 +146,7 @@ def picture_of(
     made: frozenset[str] | None = None,
     names: Mapping[str, Sequence[str]] | None = None,
     letters: Sequence[tuple[str, tuple[str, str]]] = (),
+    dangers: Sequence[Danger] = (),
     largest: float = 1.0,
     weight: float = 1.0,
     air: float = 1.5,
@@ -158,6 +169,8 @@ def picture_of(
         Rows of text for each part that is to be named, beside the picture on leaders.
     letters : sequence of (str, (str, str)), optional
         Letters to ring on the edge between two faces, where it is seen.
+    dangers : sequence of Danger, optional
+        Places to ring twice, with words beside the picture.
     largest : float
         Largest scale.
     weight : float
@@ -182,6 +195,7 @@ def picture_of(
 
     inked = frozenset(bodies) if made is None else made
     named = [Name(p, tuple(rows), p not in inked) for p, rows in (names or {}).items()]
+    named += [Name(f"danger {i}", d.rows, is_dotted=False) for i, d in enumerate(dangers)]
     # rings stand out past the edges that they name
     air = max(air, _RING + 0.5) if letters else air
     beside = column_width(named) if named else air
@@ -208,9 +222,11 @@ def picture_of(
     items += [style.part(name, seen) for name in bodies]
     dots = {name: place(at) for name, at in _dots(seen, _LEAST / scale**2).items()}
     items += _ringed(letters, seen, place)
-    items += leaders(named, dots, drawn, Box(0.0, 0.0, width, height))
     x, y, z = (float(e) for e in eye)
-    return Picture(tuple(items), width, height, scale, dots, origin, (x, y, z))
+    bare = Picture((), width, height, scale, dots, origin, (x, y, z))
+    rings, ends = _ringed_twice([bare.at(danger.at) for danger in dangers], drawn)
+    items += [*rings, *leaders(named, dots | ends, drawn, Box(0.0, 0.0, width, height))]
+    return replace(bare, items=tuple(items))
 
 
 def legend(width: float) -> list[Item]:
@@ -363,6 +379,29 @@ def _dots(seen: Seen, least: float) -> dict[str, Point]:
             line = shapely.maximum_inscribed_circle(area.polygon, tolerance=1.0)
             found[part] = (float(line.coords[0][0]), float(line.coords[0][1]))
     return found
+
+
+def _ringed_twice(places: Sequence[Point], drawn: Box) -> tuple[list[Item], dict[str, Point]]:
+    """Two rings by hand round each place, and where the leader to each begins."""
+    items: list[Item] = []
+    ends: dict[str, Point] = {}
+    wide, tall = _DANGER
+    for i, (x, y) in enumerate(places):
+        strokes: list[Item] = []
+        for grown, lean, off in ((1.0, 0.0, 0.0), (0.9, 0.35, 0.5)):
+            # a hand begins inside its ring and ends outside of it
+            run = [
+                (
+                    x + off + grown * (0.97 + 0.06 * t) * wide * math.cos(math.tau * t + lean),
+                    y - off / 2 + grown * (0.97 + 0.06 * t) * tall * math.sin(math.tau * t + lean),
+                )
+                for t in (k / 40 for k in range(42))
+            ]
+            strokes.append(Stroke(polyline(run), RINGED))
+        items.append(Group(tuple(strokes), f"danger {i}"))
+        side = 1.0 if x > drawn.middle[0] else -1.0
+        ends[f"danger {i}"] = (x + side * 1.06 * wide, y)
+    return items, ends
 
 
 def _ringed(
