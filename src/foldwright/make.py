@@ -7,7 +7,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -320,8 +320,14 @@ class Made:
                 bars[name] = cut_bars(lengths, stock)
         return Layouts(sheets, bars)
 
-    def require(self) -> None:
-        """Raise `PlanFaults` with every part, place and meet that cannot be made."""
+    def require(self, parts: Sequence[str] = ()) -> None:
+        """Raise `PlanFaults` with every part, place and meet that cannot be made.
+
+        Parameters
+        ----------
+        parts : sequence of str
+            Look at these parts alone, and at no meets; empty for all.
+        """
         faults: list[Fault] = []
         _ = self.boards  # their faults come first, since every part needs one
         with self._collecting(faults, "part"):
@@ -332,9 +338,13 @@ class Made:
             _ = self.openings
         if faults:
             raise PlanFaults(faults)
-        for name in self.parts:
+        for name in parts or self.parts:
             with self._collecting(faults, f"part.{name}"):
                 self.pattern(name)
+        if parts:
+            if faults:
+                raise PlanFaults(faults)
+            return
         values = {name: part.values() for name, part in self.parts.items()}
         for i, meet in enumerate(self.plan.meets):
             with self._collecting(faults, f"meet.{i}"):

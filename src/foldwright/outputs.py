@@ -118,11 +118,13 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
 
 def rendered(made: Made, drawn_on: str, wish: Wish = Wish()) -> Mapping[str, bytes]:
     """Every output by name; the patterns of each revision keep a name of their own."""
+    parts = tuple(part_named(made, name).name for name in wish.parts)
+    made.require(parts)
     info = sheet_info(made, drawn_on, wish)
     if wish.parts:
         files: dict[str, bytes] = {}
-        for name in wish.parts:
-            pattern = made.pattern(part_named(made, name).name)
+        for name in parts:
+            pattern = made.pattern(name)
             found = {"patterns.json": patterns_to_json(made.plan.name, pattern.pieces).encode()}
             found |= _flat_files(pattern.pieces, info)
             if not wish.is_quick and pattern.pieces:
@@ -145,7 +147,9 @@ def sheet_info(made: Made, drawn_on: str, wish: Wish = Wish()) -> SheetInfo:
         build=plan.name,
         units=plan.units,
         drawn=drawn_on,
-        notes={name: (*made.copies_note(name), *made.notes(name)) for name in made.parts},
+        notes={
+            name: (*made.copies_note(name), *made.notes(name)) for name in wish.parts or made.parts
+        },
         stocks={name: made.called(name) for name in plan.stocks},
         skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
         paper=paper_named(wish.paper or plan.paper),

@@ -35,7 +35,6 @@ CASES = {
     ),
     "negative size": ("lamp_d     = { plan = 220", "lamp_d     = { plan = -220", "-220"),
     "a syntax fault": ("[part.lid]", "[part.lid", "plan.toml:"),
-    "a fold sharper than any set-up": ("widest = 8", "widest = 2", None),
     "a web thinner than the skin": ("web = 0.8", "web = 0.1", "Leave between"),
 }
 
@@ -44,23 +43,41 @@ CASES = {
 def test_a_faulty_plan_is_refused_in_words(lamp, case):
     """Message, exit code 2, and not one file changed or added."""
     old, new, helpful = CASES[case]
-    if case == "a fold sharper than any set-up":
-        plan = lamp / "plan.toml"
-        plan.write_text(plan.read_text().replace("widest = 8", "widest = 2"))
-        edited(lamp, '[0, "pedestal_h - 150"]', '[0, "pedestal_h - 255"]')
-        for feature in ('openings = [{ name = "horn"', 'windows = [{ name = "gauge"'):
-            edited(lamp, feature, f"# {feature}")
-        edited(lamp, 'pedestal_h - 60"]', 'pedestal_h - 5"]')
-        edited(lamp, "hood_d     = { plan = 240", "hood_d     = { plan = 290")
-        helpful = "seam"
-    else:
-        edited(lamp, old, new)
+    edited(lamp, old, new)
     before = files(lamp)
     done = foldwright("make", lamp, "--quick")
 
     assert done.code == 2
     assert helpful in done.err
     assert files(lamp) == before
+
+
+SHARP = """
+[build]
+name = "Wedge"
+[rack.board3]
+material = "acp-3-0.3"
+[cutter.v90]
+angle_deg = 90
+floor = 2
+widest = 2
+[part.wedge]
+kind = "profile"
+from = "board3"
+outline = [[0, 0], [400, 0], [0, 70]]
+depth = 200
+leave_open = ["front", "back"]
+"""
+
+
+def test_a_fold_sharper_than_any_set_up_is_refused_with_the_way_out(tmp_path):
+    """It cannot be folded, but it can be cut apart and seamed."""
+    (tmp_path / "plan.toml").write_text(SHARP)
+    done = foldwright("make", tmp_path, "--quick")
+
+    assert done.code == 2
+    assert "seam" in done.err and "plan.toml:10" in done.err
+    assert not (tmp_path / "out").exists()
 
 
 def test_every_fault_is_reported_at_once(lamp):
