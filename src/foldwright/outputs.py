@@ -8,7 +8,6 @@ worked out before the first byte is written, and each file changes in one step.
 from __future__ import annotations
 
 import json
-import math
 import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,11 +15,10 @@ from pathlib import Path
 
 from foldwright.build_book import book_of
 from foldwright.draw import (
-    Motion,
     SheetInfo,
-    blank_of,
     book_pdf,
     gauges_pdf,
+    laid_blanks,
     laid_out_dxf,
     layouts_pdf,
     marking_out_pdf,
@@ -33,7 +31,7 @@ from foldwright.draw import (
 from foldwright.errors import OutputRefused
 from foldwright.flat import Piece, patterns_to_json
 from foldwright.make import Made, part_named
-from foldwright.sheet import SheetLayout, Spot
+from foldwright.sheet import SheetLayout
 
 MANIFEST = "manifest.json"
 
@@ -193,15 +191,8 @@ def _whole_files(made: Made, info: SheetInfo, wish: Wish) -> dict[str, bytes]:
 
 def _sheet_dxf(sheet: SheetLayout, made: Made, info: SheetInfo) -> bytes:
     """Blanks of one sheet as they lie on it, each as it is marked."""
-    pieces = {piece.id: piece for piece in made.pieces}
-
-    def on_sheet(spot: Spot) -> Motion:
-        cos, sin = math.cos(spot.turn), math.sin(spot.turn)
-        return lambda p: (spot.x + p[0] * cos - p[1] * sin, spot.y + p[0] * sin + p[1] * cos)
-
-    blanks = [(blank_of(pieces[spot.piece], made.pieces), on_sheet(spot)) for spot in sheet.spots]
     title = f"{info.build}: {made.called(sheet.stock.name)}, sheet {sheet.number}"
-    return laid_out_dxf(blanks, sheet.sheet.outline, title)
+    return laid_out_dxf(laid_blanks(sheet, made.pieces), sheet.sheet.outline, title)
 
 
 def write_text(path: Path, text: str) -> None:

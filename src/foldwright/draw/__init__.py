@@ -4,7 +4,6 @@ Room: draw. It is handed patterns and results, and works out nothing of a part.
 Importing it is light: the PDF library loads with the first page.
 """
 
-from foldwright.draw.blank import blank_of
 from foldwright.draw.book import book_pdf
 from foldwright.draw.book_records import (
     Book,
@@ -18,11 +17,11 @@ from foldwright.draw.book_records import (
     Weight,
 )
 from foldwright.draw.drawing import A4, Paper, paper_named
-from foldwright.draw.dxf import Motion, laid_out_dxf, piece_dxf
+from foldwright.draw.dxf import laid_out_dxf, piece_dxf
 from foldwright.draw.gauges import gauges_pdf
 from foldwright.draw.glb import scene_glb
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.layouts import layout_pages, layouts_pdf
+from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
 from foldwright.draw.marking_out import marking_out_pdf
 from foldwright.draw.picture import Picture, eye_of, picture_of
 from foldwright.draw.svg_piece import piece_svg
@@ -33,7 +32,6 @@ __all__ = [
     "Book",
     "CutInto",
     "Layout",
-    "Motion",
     "Neighbour",
     "Paper",
     "Picture",
@@ -43,10 +41,10 @@ __all__ = [
     "Standing",
     "ToMeasure",
     "Weight",
-    "blank_of",
     "book_pdf",
     "eye_of",
     "gauges_pdf",
+    "laid_blanks",
     "laid_out_dxf",
     "layout_pages",
     "layouts_pdf",
