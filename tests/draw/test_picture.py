@@ -338,13 +338,15 @@ def test_a_meet_in_danger_is_ringed_twice_where_it_is():
     )
 )
 def test_leaders_cross_neither_one_another_nor_names(dots):
-    names = [Name(f"part {i}", (f"part {i}", "as drawn")) for i in range(len(dots))]
+    further = ("as drawn",), ("in danger", "0.10 expected", "0.50 wanted")
+    names = [Name(f"part {i}", (f"part {i}", *further[i % 5 == 0])) for i in range(len(dots))]
     where = {f"part {i}": dot for i, dot in enumerate(dots)}
-    items = leaders(names, where, Box(60.0, 10.0, 140.0, 190.0), Box(0.0, 0.0, 200.0, 200.0))
+    items = leaders(names, where, Box(60.0, 10.0, 140.0, 190.0), Box(0.0, 0.0, 200.0, 260.0))
     lines = [(seg.a, seg.b) for item in items if isinstance(item, Stroke) for seg in item.path]
     rows = sorted((w.at[0] > 100.0, w.at[1]) for w in items if isinstance(w, Words))
 
-    assert sum(isinstance(item, Words) for item in items) == 2 * len(dots)
+    assert len(rows) == sum(len(name.rows) for name in names)
+    assert all(0.0 <= low <= 260.0 for _, low in rows)
     for (a, b), (c, d) in itertools.combinations(lines, 2):
         assert not properly_cross(a, b, c, d)
     for (side, low), (other, high) in itertools.pairwise(rows):

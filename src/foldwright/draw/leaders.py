@@ -30,6 +30,8 @@ from foldwright.draw.placing import spread
 NAME_SIZE, SECOND_SIZE = 3.5, 2.8
 _STUB = 4.0  # level piece of a leader beside its name [mm]
 _AIR = 1.4
+_PITCH = SECOND_SIZE * 1.35  # from row to row [mm]
+_ABOVE = NAME_SIZE * 0.6 + 0.6  # room above a leader for half of the first row [mm]
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,12 @@ class Name:
     @property
     def height(self) -> float:
         """Room that it needs in its column [mm]."""
-        return sum(size for _, size in self.sized_rows()) * 1.2 + 1.2
+        return NAME_SIZE * 1.2 + 1.2 + _PITCH * (len(self.rows) - 1)
+
+    @property
+    def below(self) -> float:
+        """How much of that lies below its leader, which comes to the first row [mm]."""
+        return self.height - _ABOVE
 
     def sized_rows(self) -> list[tuple[str, float]]:
         """Rows with their sizes."""
@@ -139,17 +146,16 @@ def _untangled(
 
 
 def _places(order: Sequence[Name], dots: Mapping[str, Point], room: Box) -> list[float]:
-    gaps = [(a.height + b.height) / 2.0 for a, b in pairwise(order)]
+    gaps = [_ABOVE + upper.below for _, upper in pairwise(order)]
     # after a swap the wanted heights fall, which `spread` evens out
     placed = spread([dots[n.part][1] for n in order], gaps)
     if not placed:
         return []
-    low = room.low + order[0].height / 2.0 - placed[0]
-    high = room.high - order[-1].height / 2.0 - placed[-1]
-    shift_low, shift_high = max(0.0, low), min(0.0, high)
-    if shift_low > 0.0:
-        return spread([max(p, room.low + order[0].height / 2.0) for p in placed], gaps)
-    return [p + shift_high for p in placed]
+    lowest, highest = room.low + order[0].below, room.high - _ABOVE
+    if placed[0] < lowest:
+        placed = spread([max(p, lowest) for p in placed], gaps)
+        placed = [p + max(0.0, lowest - placed[0]) for p in placed]
+    return [p - max(0.0, placed[-1] - highest) for p in placed]
 
 
 def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
@@ -172,5 +178,5 @@ def _leader(name: Name, dot: Point, edge: float, y: float, side: int) -> list[It
         at = (x + side * _AIR, base)
         anchor = "end" if side < 0 else "start"
         items.append(Words(at, row, size, face, anchor, soft=i > 0))
-        base -= SECOND_SIZE * 1.35
+        base -= _PITCH
     return items
