@@ -53,7 +53,6 @@ from foldwright.draw.sheet import (
     title_block,
 )
 from foldwright.draw.wording import counted
-from foldwright.sheet import is_rectangle
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
@@ -273,6 +272,8 @@ def _name_of(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
 def _describe(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
     """Say what the sheet is, how much of it is used, and what remains."""
     width, height = size_of(sheet)
+    from foldwright.sheet import is_rectangle  # loads NumPy and Shapely
+
     what = "A sheet" if is_rectangle(sheet.sheet) else "An odd offcut within"
     where = "from the rack" if sheet.sheet.count else "to be bought"
     text = (
