@@ -39,6 +39,11 @@ _SHAKE = 0.15
 _FARTHEST = 3
 # How much worse a net may be at first and still lead on, as a share of its folds.
 _SLACK = 0.002
+# So many rounds lie between two polishings, which try so many folds against each seam.
+_POLISHED = 30
+_EXCHANGED = 8
+# How often a collision shows what to cut loose.
+_GUIDED = 0.6
 # Keeps a chance for seams of no weight [mm2].
 _GRAIN = 1e-9
 
@@ -48,6 +53,7 @@ class _Growth:
 
     def __init__(self, unfolding: Unfolding, fits: Fits | None) -> None:
         self.unfolding, self.fits = unfolding, fits
+        self.hit: tuple[int, int] | None = None  # the faces that collided last
         self.load(frozenset())
 
     def load(self, net: frozenset[int]) -> None:
@@ -59,6 +65,10 @@ class _Growth:
         for face, piece in enumerate(self.piece):
             self.members.setdefault(piece, []).append(face)
         self.turn, self.shift = np.array(laid.turn), np.array(laid.shift)
+        self.beside: list[set[int]] = [set() for _ in self.piece]
+        for edge in net:
+            for face in self.unfolding.ends[edge]:
+                self.beside[face].add(edge)
         self.panels = [self.unfolding.sound(face, net) for face in range(len(self.piece))]
         self.hulls = np.array([panel.hull for panel in self.panels])
         self.hulls = self.turn[:, None] * self.hulls + self.shift[:, None]
@@ -70,8 +80,7 @@ class _Growth:
             return False
         if len(self.members[self.piece[face]]) < len(self.members[self.piece[child]]):
             face, child = child, face
-        folds = self.net & (self.unfolding.edges_of[face] | self.unfolding.edges_of[child])
-        now = frozenset(folds | {edge})
+        now = frozenset(self.beside[face] | self.beside[child] | {edge})
         mine, its = self.unfolding.panel(face, now), self.unfolding.panel(child, now)
         if isinstance(mine, TooNarrow) or isinstance(its, TooNarrow):
             return False
@@ -96,6 +105,71 @@ class _Growth:
             self.piece[other] = self.piece[face]
         stay += come
         self.net.add(edge)
+        for end in (face, child):
+            self.beside[end].add(edge)
+        return True
+
+    def way(self, a: int, b: int) -> list[int]:
+        """Folds on the way between two faces; none if they are in two pieces."""
+        came = {a: -1}
+        queue = [a]
+        for face in queue:
+            for edge in self.beside[face]:
+                far = self.unfolding.other(edge, face)
+                if far not in came:
+                    came[far] = edge
+                    queue.append(far)
+        found = []
+        while came.get(b, -1) >= 0:
+            found.append(came[b])
+            b = self.unfolding.other(came[b], b)
+        return found
+
+    def exchange(self, out: int, into: int) -> bool:
+        """Cut one fold and fold another instead, if that is sound."""
+        self.hit = None
+        ends = self.unfolding.ends[out]
+        before = [(self.panels[face], self.hulls[face].copy()) for face in ends]
+        label, new = self.piece[ends[0]], max(self.members) + 1
+        whole = self.members[label]
+        self._cut(out, label, new)
+        if all(self._reshape(face) for face in ends) and self.join(into):
+            return True
+        for face, (panel, outer) in zip(ends, before, strict=True):
+            self.panels[face], self.hulls[face] = panel, outer
+            self.beside[face].add(out)
+        for face in self.members.pop(new):
+            self.piece[face] = label
+        self.members[label] = whole
+        self.net.add(out)
+        return False
+
+    def _cut(self, out: int, label: int, new: int) -> None:
+        """Cut a fold; what lies beyond it becomes a piece of its own."""
+        near, far = self.unfolding.ends[out]
+        self.net.discard(out)
+        self.beside[near].discard(out)
+        self.beside[far].discard(out)
+        beyond = {far: None}
+        queue = [far]
+        for face in queue:
+            for edge in self.beside[face]:
+                other = self.unfolding.other(edge, face)
+                if other not in beyond:
+                    beyond[other] = None
+                    queue.append(other)
+        for face in beyond:
+            self.piece[face] = new
+        self.members[label] = [face for face in self.members[label] if face not in beyond]
+        self.members[new] = list(beyond)
+
+    def _reshape(self, face: int) -> bool:
+        """Shape a panel as its folds now ask; False if it gets too narrow."""
+        panel = self.unfolding.panel(face, frozenset(self.beside[face]))
+        if isinstance(panel, TooNarrow):
+            return False
+        self.panels[face] = panel
+        self.hulls[face] = self.turn[face] * panel.hull + self.shift[face]
         return True
 
     def _motion(self, edge: int, face: int, child: int) -> tuple[complex, complex]:
@@ -123,6 +197,7 @@ class _Growth:
             one = moved(self.panels[a], self.turn[a], self.shift[a])
             other = moved(self.panels[b], turns[j], shifts[j])
             if is_overlap(one, other, float(deep[k])):
+                self.hit = a, b
                 return True
         return False
 
@@ -153,6 +228,7 @@ def grown(
     enough: float,
     rounds: int,
     seed: int = 0,
+    start: frozenset[int] | None = None,
 ) -> frozenset[int] | None:
     """Grow a net in as few pieces as chance finds, heavy folds first.
 
@@ -172,6 +248,8 @@ def grown(
         Places to cut loose and grow again at most.
     seed : int
         Another seed takes other chances.
+    start : frozenset of int or None
+        A sound net to go on from.
 
     Returns
     -------
@@ -184,6 +262,8 @@ def grown(
         return None
     forced, order = frozenset(growth.net), problem.heaviest_first
 
+    if start is not None:
+        growth.load(start)
     first = _attempt(growth, problem, judge, problem.heaviest_first, None)
     assert first is not None
     best = now = first
@@ -191,7 +271,7 @@ def grown(
         is_whole = len(unfolding.names) - len(best.net) == fewest
         if is_whole and not best.causes and best.folds >= enough:
             break
-        lead, loose = _place(unfolding, problem, now, chance)
+        lead, loose = _place(growth, problem, now, chance)
         weights = {edge: problem.weights[edge] for edge in problem.foldable}
         for edge in sorted(loose):
             weights[edge] *= math.exp(chance.gauss(0.0, _SHAKE))
@@ -205,7 +285,29 @@ def grown(
             now = tried
         if now.rank < best.rank:
             best = now
+        if round_ % _POLISHED == _POLISHED - 1 and not best.causes:
+            best = now = _polished(growth, problem, judge, best)
     return None if best.causes else best.net
+
+
+def _polished(growth: _Growth, problem: Problem, judge: Judge, best: _Try) -> _Try:
+    """Exchange light folds for heavier seams, one for one, until no exchange is sound."""
+    growth.load(best.net)
+    weights = problem.weights
+    is_better = True
+    while is_better:
+        is_better = False
+        for into in problem.heaviest_first:
+            if into in growth.net:
+                continue
+            way = growth.way(*growth.unfolding.ends[into])
+            lighter = [f for f in way if weights[f] < weights[into] and f not in problem.must]
+            for out in sorted(lighter, key=lambda n: (weights[n], n))[:_EXCHANGED]:
+                if growth.exchange(out, into):
+                    is_better = True
+                    break
+    tried = _attempt(growth, problem, judge, (), None)
+    return tried if tried is not None and tried.rank < best.rank else best
 
 
 def _attempt(
@@ -227,12 +329,15 @@ def _attempt(
 
 
 def _place(
-    unfolding: Unfolding, problem: Problem, now: _Try, chance: random.Random
+    growth: _Growth, problem: Problem, now: _Try, chance: random.Random
 ) -> tuple[int, frozenset[int]]:
-    """Where to grow anew: the seam to fold first, and the edges around it to cut loose.
+    """Where to grow anew: the seam to fold first, and the edges to cut loose for it.
 
     Where the net is in pieces, a seam between two of them; else a heavy one.
+    What is cut loose lies around it, or on the way between the two panels that
+    would collide.
     """
+    unfolding = growth.unfolding
     laid = unfolding.lay(now.net)
     seams = sorted(problem.foldable - now.net)
     between = [e for e in seams if len({laid.piece[face] for face in unfolding.ends[e]}) == 2]
@@ -244,9 +349,29 @@ def _place(
         lead = chance.choices(seams, [problem.weights[edge] ** 2 + _GRAIN for edge in seams])[0]
     else:
         lead = min(problem.foldable)
+    in_the_way: frozenset[int] = frozenset()
+    if not now.causes and not between and chance.random() < _GUIDED:
+        in_the_way = _in_the_way(growth, problem, now.net, lead, chance)
+    reach = chance.randint(0, 1) if in_the_way else chance.randint(1, _FARTHEST)
     ring = set(unfolding.ends[lead])
     reached = set(ring)
-    for _ in range(chance.randint(1, _FARTHEST)):
+    for _ in range(reach):
         ring = {unfolding.other(e, f) for f in ring for e in unfolding.edges_of[f]} - reached
         reached |= ring
-    return lead, frozenset(e for f in reached for e in unfolding.edges_of[f]) & problem.foldable
+    around = {edge for face in reached for edge in unfolding.edges_of[face]}
+    return lead, (in_the_way | around) & problem.foldable
+
+
+def _in_the_way(
+    growth: _Growth, problem: Problem, net: frozenset[int], lead: int, chance: random.Random
+) -> frozenset[int]:
+    """Folds that keep a seam from folding: a light one of its ring, those of a collision."""
+    growth.load(net)
+    ring = sorted(set(growth.way(*growth.unfolding.ends[lead])) - problem.must)
+    if lead in net or not ring:
+        return frozenset()
+    out = min(ring, key=lambda n: problem.weights[n] * math.exp(chance.gauss(0.0, 2.0 * _SHAKE)))
+    if growth.exchange(out, lead) or growth.hit is None:
+        return frozenset((out,))
+    laid = growth.unfolding.lay((net - {out}) | {lead})
+    return frozenset((out, *growth.unfolding.way(laid, *growth.hit)))

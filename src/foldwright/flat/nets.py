@@ -23,14 +23,14 @@ from foldwright.flat.unfolding import Cause, Change, Unfolding, total
 
 # Up to so many faces the search is meant to end with a proof.
 EXACT_FACES = 40
-# Nets looked at before a search gives up, for solids up to that size and for larger ones.
-_MOST_NETS = 2000
+# Nets looked at before a search gives up: up to so many faces so many. Growing is quicker then.
+_MOST_NETS = ((EXACT_FACES, 2000), (80, 300))
 _MOST_NETS_LARGE = 30
 # Nets without a folding order that are passed over before one is taken as it is.
 _MOST_ORDERS = 12
-# Rounds of growing anew, and how often to start over with other chances.
+# Rounds of growing anew, and how often to take other chances: every other time from scratch.
 _ROUNDS = 120
-_STARTS = 4
+_STARTS = 6
 # Growing stops within this much of the bound, and starts over only beyond the second.
 _CLOSE = 1.02
 _TOO_LONG = 1.045
@@ -235,7 +235,9 @@ class _Finder:
     def find(self) -> tuple[frozenset[int], tuple[str, ...], bool] | None:
         """Net, notes, and whether it is proved the best; None if there is none."""
         is_small = self.problem.faces <= EXACT_FACES
-        most_nets = _MOST_NETS if is_small else _MOST_NETS_LARGE
+        most_nets = next(
+            (most for faces, most in _MOST_NETS if self.problem.faces <= faces), _MOST_NETS_LARGE
+        )
         fewest = self.problem.fewest_pieces()
         best: frozenset[int] | None = None
         for pieces in range(fewest, self.problem.faces - len(self.problem.must) + 1):
@@ -287,6 +289,7 @@ class _Finder:
                 enough=everything - _CLOSE * least,
                 rounds=_ROUNDS,
                 seed=seed,
+                start=best if seed % 2 else None,
             )
             if net is not None and (best is None or self._rank(net) < self._rank(best)):
                 best = net

@@ -20,6 +20,8 @@ type Fits = Callable[[Sequence[Point]], bool]
 
 # An outline may stand over by this much: rounding [mm].
 _ROUNDING = 1e-6
+# Panels are joined on this grid [mm], so that rounding leaves no crack between them.
+_GRID = 1e-5
 # Panels farthest out of a piece, between which causes are looked for.
 _FARTHEST = 6
 
@@ -146,8 +148,7 @@ def _row_outline(unfolding: Unfolding, laid: Laid, row: Sequence[int]) -> list[P
         zone = MultiPoint([(z.real, z.imag) for z in ends]).convex_hull
         if isinstance(zone, Polygon):
             parts.append(zone)
-    # Joined with a hair between them, which rounding would leave open.
-    whole = union_all([part.buffer(_ROUNDING, join_style="mitre") for part in parts])
+    whole = union_all(parts, grid_size=_GRID)
     if not isinstance(whole, Polygon):
         return None
     return [(float(x), float(y)) for x, y in whole.exterior.coords[:-1]]

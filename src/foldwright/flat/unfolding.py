@@ -32,6 +32,8 @@ TOUCH = 1e-6
 _GRAZE = 1e-7
 # ... and deeper than this overlap for certain; in between the area decides.
 _SUNK = 0.05
+# Areas are cut out on this grid [mm].
+_GRID = 1e-8
 
 
 @dataclass(frozen=True)
@@ -261,7 +263,8 @@ class Unfolding:
             corners = self.sheet.outlines[name]
             most = [max(d, e) for d, e in zip(as_seam, as_fold, strict=True)]
             core = None
-            if np.isfinite(most).all():
+            has_arcs = any(side.arc for side in self.sheet.rims[name][1])
+            if np.isfinite(most).all() and not has_arcs:
                 moved = move_sides(corners, most)
                 if all(is_same_way_round(corners, moved)):
                     core = np.array([complex(float(x), float(y)) for x, y in moved])  # type: ignore[arg-type]
@@ -401,10 +404,11 @@ def _beyond(one: Complexes, other: Complexes) -> NDArray[np.float64]:
 
 def shared_area(one: Complexes, other: Complexes) -> float:
     """Area that two polygons have in common [mm2]."""
-    from shapely import Polygon
+    from shapely import Polygon, intersection
 
-    polygons = [Polygon(list(zip(p.real, p.imag, strict=True))) for p in (one, other)]
-    return float(polygons[0].intersection(polygons[1]).area)
+    a, b = (Polygon(list(zip(p.real, p.imag, strict=True))) for p in (one, other))
+    # On a grid: without one, sides that all but coincide can be cut wrongly.
+    return float(intersection(a, b, grid_size=_GRID).area)
 
 
 def total(weights: Sequence[float] | Mapping[int, float], edges: Iterable[int]) -> float:
