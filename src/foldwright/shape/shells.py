@@ -297,7 +297,6 @@ def _joined(lines: Sequence[Vector]) -> Vector:
 
 
 def _strip(lower: Vector, upper: Vector) -> tuple[Facet, ...]:
-    quads = (
-        np.array([lower[i], lower[i + 1], upper[i + 1], upper[i]]) for i in range(len(lower) - 1)
-    )
+    low, high = points_of(lower), points_of(upper)
+    quads = ((low[i], low[i + 1], high[i + 1], high[i]) for i in range(len(low) - 1))
     return tuple(facet for quad in quads if (facet := quad_facet(quad)) is not None)

@@ -137,7 +137,7 @@ def _curved(
     facets: list[Facet] = []
     for i in range(len(angles) - 1):
         quad = np.array([low[i], low[i + 1], high[i + 1], high[i]])
-        facet = quad_facet(quad[::-1] if turned_in else quad)
+        facet = quad_facet(points_of(quad[::-1] if turned_in else quad))
         if facet is None:
             continue
         strip = box(angles[i], 0.0, angles[i + 1], 1.0)
