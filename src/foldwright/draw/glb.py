@@ -135,18 +135,19 @@ def scene_glb(
 def _faces(scene: _Scene, name: str, body: Body) -> int | None:
     import numpy as np
 
-    points, normals = [], []
-    for surface in body.surfaces:
-        for facet in surface.facets:
-            corners = facet.triangles()
-            points.append(corners.reshape(-1, 3))
-            normals.append(np.tile(facet.normal, (3 * len(corners), 1)))
-    if not points:
+    patches, _ = body.patches
+    # four corners are two triangles, of which a triangle's second is empty
+    corners = patches[:, [0, 1, 2, 0, 2, 3]].reshape(-1, 3, 3)
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    size = np.linalg.norm(across, axis=1)
+    kept = size > 1e-9
+    if not kept.any():
         return None
-    every = np.concatenate(points)
-    index = np.arange(len(every), dtype="<u4")
-    normal = scene.accessor(np.concatenate(normals).astype("<f4"), "VEC3", _FLOAT, _ARRAY)
-    return scene.mesh(name, _TRIANGLES, 0, (every * _MM).astype("<f4"), index, NORMAL=normal)
+    normals = np.repeat(across[kept] / size[kept, None], 3, axis=0)
+    points = corners[kept].reshape(-1, 3) * _MM
+    index = np.arange(len(points), dtype="<u4")
+    normal = scene.accessor(normals.astype("<f4"), "VEC3", _FLOAT, _ARRAY)
+    return scene.mesh(name, _TRIANGLES, 0, points.astype("<f4"), index, NORMAL=normal)
 
 
 def _edges(scene: _Scene, name: str, body: Body) -> int | None:
