@@ -244,12 +244,23 @@ def _judge_zone(fold: Record, piece: Record, what: str, verdict: Verdict) -> Non
             continue
         # A groove goes on through an inside skin that stands out at its end.
         past = max((_run_out(s) for s in piece["seams"] if s["panel"] == name), default=0.0)
+        past /= _least_sine(shape)  # along the fold, at a corner that is not square
         for corner in edge:
             away, beyond = _off_side(shape, corner, edge.mean(axis=0))
             verdict.note(away, f"the zone of {what} lies off the side of panel {name}")
             verdict.note(max(0.0, beyond - past), f"the zone of {what} reaches past panel {name}")
         inner = edge.mean(axis=0) + side * _ASIDE * right
         verdict.insist(shape.contains(Point(inner)), f"panel {name} is not on its side of {what}")
+
+
+def _least_sine(shape: Polygon) -> float:
+    """Sine of the corner of a panel that is furthest from square."""
+    corners = np.array(shape.exterior.coords)[:-1]
+    along = np.roll(corners, -1, axis=0) - corners
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    before = np.roll(along, 1, axis=0)
+    sines = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0]
+    return float(np.abs(sines).min())
 
 
 def _off_side(shape: Polygon, corner: Array, middle: Array) -> tuple[float, float]:
@@ -472,9 +483,8 @@ def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
         point = a + share * (b - a) + run_out * right
         verdict.note(shape.exterior.distance(Point(point)), f"{what} is not on the outline")
     middle = (a + b) / 2.0 + run_out * right
-    runs_with = shape.contains(Point(middle - _ASIDE * right)) and not shape.contains(
-        Point(middle + _ASIDE * right)
-    )
+    # Another part of the blank may lie right beyond: one cut then parts both.
+    runs_with = shape.contains(Point(middle - _ASIDE * right))
     verdict.insist(runs_with, f"{what} does not run with the outline")
 
 

@@ -72,12 +72,15 @@ def _steps(piece: Piece, curls: Sequence[Curved]) -> dict[str, list[tuple[str, V
 
 
 def _beside(piece: Piece, curl: Curved, curls: Sequence[Curved]) -> list[tuple[str, bool]]:
-    """Panels and curls that run on from a curl; True at its edge at most x."""
+    """What runs on from a curl; True at its edge at most x.
+
+    Of two curls side by side only the first of them, whose far edge it is, has the other.
+    """
     low, high = _reach(curl)
     found = []
-    others = {panel.id: panel.flat for panel in piece.panels}
-    others |= {other.face: other.flat for other in curls if other is not curl}
-    for x, upwards in ((low, False), (high, True)):
+    panels = {panel.id: panel.flat for panel in piece.panels}
+    rolled = {other.face: other.flat for other in curls if other is not curl}
+    for x, upwards, others in ((low, False, panels), (high, True, panels | rolled)):
         if any(
             seam.panel == curl.face and max(abs(seam.a[0] - x), abs(seam.b[0] - x)) < _TOUCHES
             for seam in piece.seams
