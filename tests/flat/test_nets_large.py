@@ -48,7 +48,7 @@ def test_random_convex_solids_come_in_one_piece_with_short_seams(is_proof):
         with ProcessPoolExecutor(max_workers=os.cpu_count()) as workers:
             faults = list(workers.map(fault_of, range(1000), chunksize=4))
     else:
-        faults = [fault_of(index, 44) for index in range(37)]
+        faults = [fault_of(index, 30) for index in range(37)]
         faults += [fault_of(index) for index in (4, 9, 14)]
 
     assert [fault for fault in faults if fault] == []
