@@ -368,16 +368,7 @@ def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> 
     """One set-up of the build: what to set, which folds get it, its section."""
     info = pages.info
     piece, fold = members[0]
-    by_piece: dict[str, list[Fold]] = {}
-    for owner, one in members:
-        by_piece.setdefault(owner.id, []).append(one)
-    rows = []
-    for owner in pages.pieces:
-        if owner.id in by_piece:
-            lines = [f for f in blank_of(owner).folds if f.fold in by_piece[owner.id]]
-            angles = sorted({degrees(f.inside_angle) for f in lines})
-            across = angles[0] if len(angles) == 1 else f"{angles[0]} to {angles[-1]}"
-            rows.append([blank_of(owner).title, runs([f.letter for f in lines]), across])
+    rows = set_up_rows(pages.pieces, members)
     drawn = fold.cut_side != "none"
     return {
         "title": f"Set-up {number}: {info.stock_of(piece.stock, piece.thickness)}",
@@ -387,6 +378,32 @@ def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> 
         if drawn
         else None,
     }
+
+
+def set_up_rows(pieces: Sequence[Piece], members: Sequence[tuple[Piece, Fold]]) -> list[list[str]]:
+    """Which folds of which blanks get a set-up; strips that are alike stand together."""
+    by_piece: dict[str, list[Fold]] = {}
+    for owner, one in members:
+        by_piece.setdefault(owner.id, []).append(one)
+    rows: dict[tuple[str, str, str, str], list[str]] = {}
+    for owner in pieces:
+        if owner.id not in by_piece:
+            continue
+        blank = blank_of(owner)
+        lines = [f for f in blank.folds if f.fold in by_piece[owner.id]]
+        turns = sorted(lines, key=lambda f: f.inside_angle)
+        angles = list(dict.fromkeys(degrees(f.inside_angle) for f in turns))
+        across = angles[0] if len(angles) == 1 else f"{angles[0]} to {angles[-1]}"
+        role = in_words(owner.role).partition(",")[0]
+        name = title(owner.part) if role else blank.title
+        letters = runs([f.letter for f in lines])
+        rows.setdefault((name, role, letters, across), []).append(owner.id)
+    return [
+        [f"{name}, {len(ids)} {role}s" if len(ids) > 1 else f"{name}, {role}", letters, across]
+        if role
+        else [name, letters, across]
+        for (name, role, letters, across), ids in rows.items()
+    ]
 
 
 def setting(fold: Fold, info: SheetInfo) -> str:
