@@ -148,12 +148,14 @@ def test_a_ring_is_struck_from_its_centre():
 
 
 def test_a_build_in_inches_shows_fractions():
-    """320 mm is 12 19/32 in and 0.1 mm; 270 mm is 10 5/8 in and 0.1 mm."""
+    """320 mm is 12.598 in, nearest 12 38/64; 270 mm is 10.630 in, nearest 10 40/64."""
     info = replace(INFO, units="in")
     text = " ".join(read_pages(marking_out_pdf([handed()], info))[0].text.split())
 
-    assert "12 19/32 in + 0.1 mm by 10 5/8 in + 0.1 mm" in text
-    assert "inches, outside" in text
+    assert "12 19/32 by 10 5/8 in" in text
+    assert "inches, outside: to 1/64, set-ups 0.001" in text
+    assert "flat floor 0.079 wide; leave 0.031" in text  # 2.0 and 0.8 mm
+    assert " mm" not in text.replace("100 mm", "").replace("3 mm", "")  # but bars, stock, drills
 
 
 def test_tiles_name_their_neighbours_and_their_lines():

@@ -9,30 +9,35 @@ Points to mark get names: corners are numbered anticlockwise from the one
 nearest the datum, drill centres and cutouts go on from there. Folds have
 capitals, seams the small letters that they bring along. The ends of oblique
 folds are points too; a fold that runs along the sheet needs only one measure.
+A row of kerfs has one capital, its kerfs a number after it. Of a developed
+curve, which a pattern writes as hundreds of short lines, only so many points
+are named as a hand needs to draw it fair.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from foldwright.draw.drawing import Arc, Box, Line, Path, Point, bounds, moved, sampled
+from foldwright.draw.points import SAME_POINT, MarkedPoint, marked_points, offset
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Fold, Mark, Piece, Seam
     from foldwright.flat.pattern import Path as FlatPath
 
-# Corners nearer than this, or less out of line, are one for a hand with a rule [mm].
-_SAME_POINT = 0.05
 _CAPITALS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O read as figures
 
 
 @dataclass(frozen=True)
 class FoldLine:
-    """A fold on the blank: its letter, and the ends of its middle line as marked."""
+    """A fold on the blank: its letter, and the ends of its middle line as marked.
+
+    `row` is the letter of the row that a kerf belongs to, empty for a fold by
+    itself. In `Blank.bends` a whole row is one fold line, of `kerfs` at `pitch` [mm].
+    """
 
     letter: str
     a: Point
@@ -40,6 +45,9 @@ class FoldLine:
     zone: tuple[Point, ...]
     fold: Fold
     other_side: bool
+    row: str = ""
+    kerfs: int = 1
+    pitch: float = 0.0
 
     @property
     def length(self) -> float:
@@ -59,13 +67,14 @@ class FoldLine:
 
 @dataclass(frozen=True)
 class SeamLine:
-    """A seam on the blank, and where its witness mark stands."""
+    """A seam on the blank, where its witness mark stands, and the face that it joins."""
 
     letter: str
     a: Point
     b: Point
     witness: Point
     seam: Seam
+    to: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,20 +86,12 @@ class PanelLabel:
 
 
 @dataclass(frozen=True)
-class MarkedPoint:
-    """A point to mark, with its number; `kind` is corner, centre, fold end, drill or cutout."""
-
-    number: int
-    at: Point
-    kind: str
-
-
-@dataclass(frozen=True)
 class Blank:
     """One piece, as seen on the side that is marked; lower left corner at (0, 0).
 
     `grain` is the direction in which the grain or film arrow of its board has
-    to run [rad]; None if any will do.
+    to run [rad]; None if any will do. `curls` are the lines at which a round
+    between flat panels begins and ends.
     """
 
     piece: Piece
@@ -103,6 +104,50 @@ class Blank:
     drills: tuple[tuple[Point, Mark], ...]
     points: tuple[MarkedPoint, ...]
     grain: float | None = None
+    curls: tuple[tuple[Point, Point], ...] = ()
+
+    @property
+    def bends(self) -> tuple[FoldLine, ...]:
+        """Folds as the hand makes them: the kerfs of a row together."""
+        rows: dict[str, list[FoldLine]] = {}
+        for fold in self.folds:
+            rows.setdefault(fold.row or fold.letter, []).append(fold)
+        return tuple(_whole(name, row) for name, row in rows.items())
+
+    @property
+    def is_rectangle(self) -> bool:
+        """Whether the outline is a plain rectangle, along the sheet."""
+        box = self.box
+        corners = [p.at for p in self.points if p.kind in ("corner", "curve")]
+        return (
+            len(corners) == 4
+            and not any(isinstance(segment, Arc) for segment in self.outline)
+            and all(
+                min(x - box.left, box.right - x) < SAME_POINT
+                and min(y - box.low, box.high - y) < SAME_POINT
+                for x, y in corners
+            )
+        )
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether its two sizes say all: a rectangle without folds, rounds or cutouts."""
+        rounds = self.piece.panels and self.piece.curved
+        return self.is_rectangle and not (self.folds or self.cutouts or self.drills or rounds)
+
+    @property
+    def is_strip(self) -> bool:
+        """Whether it is a strip behind a seam: a rectangle, folded along its length if at all."""
+        along = all(
+            not is_oblique(f) and f.length > 0.98 * max(self.box.width, self.box.height)
+            for f in self.folds
+        )
+        return bool(
+            self.piece.role.startswith("backing strip")
+            and self.is_rectangle
+            and along
+            and not (self.cutouts or self.drills)
+        )
 
     @property
     def box(self) -> Box:
@@ -136,8 +181,32 @@ class Blank:
 
 
 def in_words(name: str) -> str:
-    """Return the name of a part or face as prose writes it: ``lamp_cap`` is "lamp cap"."""
-    return name.replace("_", " ").strip()
+    """Return the name of a part or face as prose writes it.
+
+    Examples
+    --------
+    >>> in_words("lamp_cap"), in_words("top~right")
+    ('lamp cap', 'round between top and right')
+    """
+    words = name.replace("_", " ").strip()
+    one, between, other = words.partition("~")
+    return f"round between {one} and {other}" if between else words
+
+
+def _whole(name: str, row: Sequence[FoldLine]) -> FoldLine:
+    """Kerfs of one row as one fold line in its middle, with the turn of them all."""
+    if len(row) == 1:
+        return row[0]
+    first, last, mid = row[0], row[-1], row[len(row) // 2]
+    turn, over = (sum(getattr(f.fold, key) for f in row) for key in ("turn", "over_fold"))
+    pitch = offset(_middle(last.a, last.b), first.a, first.b) / (len(row) - 1)
+    panels = (first.fold.panels[0], last.fold.panels[1])
+    fold = replace(mid.fold, turn=turn, over_fold=over, panels=panels)
+    return replace(mid, letter=name, fold=fold, kerfs=len(row), pitch=pitch)
+
+
+def _middle(a: Point, b: Point) -> Point:
+    return (0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1]))
 
 
 def letter_of(index: int) -> str:
@@ -166,24 +235,86 @@ def blank_of(piece: Piece, others: Sequence[Piece] = ()) -> Blank:
 
     outline = moved(raw, seen, mirrored)
     cutouts = tuple(moved(segments(cutout.path), seen, mirrored) for cutout in piece.cutouts)
-    folds = tuple(_fold_line(i, fold, piece, seen) for i, fold in enumerate(piece.folds))
+    letters = _letters(piece)
+    folds = tuple(
+        _fold_line(named, fold, piece, seen)
+        for named, fold in zip(letters, piece.folds, strict=True)
+    )
     witnesses = _witnesses(piece, others)
     seams = tuple(
-        SeamLine(seam.letter, seen(seam.a), seen(seam.b), seen(at), seam)
+        SeamLine(
+            seam.letter, seen(seam.a), seen(seam.b), seen(at), seam, _mate_face(seam, piece, others)
+        )
         for seam, at in zip(piece.seams, witnesses, strict=True)
     )
     panels = tuple(
         PanelLabel(in_words(p.face), tuple(seen(q) for q in p.flat)) for p in piece.panels if p.face
     ) + tuple(PanelLabel(in_words(c.face), tuple(seen(q) for q in c.flat)) for c in piece.curved)
     drills = tuple((seen(m.at), m) for m in piece.marks)
-    ends = [p for f in folds if is_oblique(f) for p in (f.a, f.b)]
-    points = _marked_points(outline, ends, [at for at, _ in drills], cutouts)
+    curls = _curls(piece, outline, seen)
+    ends = [(p, "fold end") for f in folds if is_oblique(f) for p in (f.a, f.b)]
+    ends += [(p, "curl end") for curl in curls for p in curl]
+    holes = [(at, 0.5 * mark.d if mark.kind == "drill" else 0.0) for at, mark in drills]
+    points = marked_points(outline, ends, holes, cutouts)
     grain = piece.grain
     if grain is not None and mirrored:
         grain = math.pi - grain
-    return Blank(
-        piece, piece.marked_side, outline, cutouts, folds, seams, panels, drills, points, grain
-    )
+    side = piece.marked_side
+    return Blank(piece, side, outline, cutouts, folds, seams, panels, drills, points, grain, curls)
+
+
+def _letters(piece: Piece) -> list[tuple[str, str]]:
+    """Letter of each fold, and that of its row; kerfs of a row are numbered after it."""
+    strips = {panel.id for panel in piece.panels if not panel.face}
+    rows: list[list[int]] = []
+    for i, fold in enumerate(piece.folds):
+        shared = strips & set(fold.panels)
+        row = next((r for r in rows if any(shared & set(piece.folds[j].panels) for j in r)), None)
+        if row is None:
+            rows.append([i])
+        else:
+            row.append(i)
+    names = {}
+    for k, row in enumerate(rows):
+        letter = letter_of(k)
+        for n, i in enumerate(row, 1):
+            names[i] = (f"{letter}{n}", letter) if len(row) > 1 else (letter, "")
+    return [names[i] for i in range(len(piece.folds))]
+
+
+def _curls(
+    piece: Piece, outline: Path, seen: Callable[[Point], Point]
+) -> tuple[tuple[Point, Point], ...]:
+    """Edges of the rounds of a folded piece that are no edges of the blank."""
+    if not piece.panels:
+        return ()
+    edge = sampled(outline)
+    around = list(zip(edge, edge[1:] + edge[:1], strict=True))
+    found: list[tuple[Point, Point]] = []
+    for curve in piece.curved:
+        ring = [seen(p) for p in curve.flat]
+        for a, b in zip(ring, ring[1:] + ring[:1], strict=True):
+            mid = _middle(a, b)
+            if math.dist(a, b) > 1.0 and all(_distance(mid, p, q) > 0.1 for p, q in around):
+                found.append((a, b))
+    return tuple(found)
+
+
+def _distance(p: Point, a: Point, b: Point) -> float:
+    length2 = (b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2
+    t = ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / (length2 or 1.0)
+    t = min(1.0, max(0.0, t))
+    return math.dist(p, (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])))
+
+
+def _mate_face(seam: Seam, piece: Piece, others: Sequence[Piece]) -> str:
+    """Face on the other side of a seam, in words; empty if it is not known here."""
+    mate_piece = next((p for p in (*others, piece) if p.id == seam.mate[0]), None)
+    if mate_piece is None or seam.mate[1] >= len(mate_piece.seams):
+        return ""
+    panel = mate_piece.seams[seam.mate[1]].panel
+    faces = {p.id: p.face for p in mate_piece.panels}
+    return in_words(faces.get(panel, panel))
 
 
 def segments(path: FlatPath) -> Path:
@@ -199,10 +330,13 @@ def segments(path: FlatPath) -> Path:
     return tuple(out)
 
 
-def _fold_line(index: int, fold: Fold, piece: Piece, seen: Callable[[Point], Point]) -> FoldLine:
+def _fold_line(
+    named: tuple[str, str], fold: Fold, piece: Piece, seen: Callable[[Point], Point]
+) -> FoldLine:
     other = fold.cut_side not in ("none", piece.marked_side)
     zone = tuple(seen(q) for q in fold.zone)
-    return FoldLine(letter_of(index), seen(fold.a), seen(fold.b), zone, fold, other)
+    letter, row = named
+    return FoldLine(letter, seen(fold.a), seen(fold.b), zone, fold, other, row)
 
 
 def _witnesses(piece: Piece, others: Sequence[Piece]) -> list[Point]:
@@ -259,74 +393,7 @@ def _share(p: Point, a: Point, b: Point) -> float:
 
 def is_oblique(fold: FoldLine) -> bool:
     """Whether a fold runs along neither edge of the sheet, so that both ends must be marked."""
-    return min(abs(fold.a[0] - fold.b[0]), abs(fold.a[1] - fold.b[1])) > _SAME_POINT
-
-
-def _marked_points(
-    outline: Path, ends: Sequence[Point], drills: Sequence[Point], cutouts: Sequence[Path]
-) -> tuple[MarkedPoint, ...]:
-    kept = _corners(outline)
-    if kept:
-        start = min(range(len(kept)), key=lambda i: (math.hypot(*kept[i]), i))
-        kept = kept[start:] + kept[:start]
-        if not is_anticlockwise(kept):
-            kept = [kept[0], *reversed(kept[1:])]
-    named: list[tuple[Point, str]] = [(p, "corner") for p in kept]
-    more = [(p, "centre") for p in _centres(outline)]
-    more += [(p, "fold end") for p in ends] + [(p, "drill") for p in drills]
-    for cutout in cutouts:
-        more += [(p, "centre") for p in _centres(cutout)]
-        more += [(p, "cutout") for p in _corners(cutout)]
-    for p, kind in more:
-        if all(math.dist(p, q) > _SAME_POINT for q, _ in named):
-            named.append((p, kind))
-    return tuple(MarkedPoint(i, p, kind) for i, (p, kind) in enumerate(named, 1))
-
-
-def _corners(path: Path) -> list[Point]:
-    """Ends of segments where the path really turns; none on a circle."""
-    found: list[Point] = []
-    for before, after in zip((path[-1], *path[:-1]), path, strict=True):
-        if (
-            isinstance(before, Arc)
-            and isinstance(after, Arc)
-            and math.dist(before.centre, after.centre) < _SAME_POINT
-        ):
-            continue
-        if all(math.dist(after.a, p) > _SAME_POINT for p in found):
-            found.append(after.a)
-    if any(isinstance(s, Arc) for s in path):
-        return found
-    return [
-        p
-        for p, before, after in zip(
-            found, found[-1:] + found[:-1], found[1:] + found[:1], strict=True
-        )
-        if _offset(p, before, after) > _SAME_POINT / 5.0
-    ]
-
-
-def _centres(path: Path) -> list[Point]:
-    found: list[Point] = []
-    for segment in path:
-        if isinstance(segment, Arc) and all(
-            math.dist(segment.centre, p) > _SAME_POINT for p in found
-        ):
-            found.append(segment.centre)
-    return found
-
-
-def _offset(p: Point, a: Point, b: Point) -> float:
-    length = math.dist(a, b)
-    if length < _SAME_POINT:
-        return math.inf
-    return abs((b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])) / length
-
-
-def is_anticlockwise(points: Sequence[Point]) -> bool:
-    """Whether a ring of points has positive area."""
-    ring = [*points, points[0]]
-    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring)) > 0.0
+    return min(abs(fold.a[0] - fold.b[0]), abs(fold.a[1] - fold.b[1])) > SAME_POINT
 
 
 def outline_points(blank: Blank) -> list[Point]:

@@ -15,10 +15,14 @@ from dataclasses import dataclass
 from foldwright.draw.blank import Blank, FoldLine
 from foldwright.draw.drawing import (
     BEND,
+    CURL,
     CUT,
+    HEAT,
     HIDDEN,
+    KERF,
     LETTERING_SLOPED,
     MIDDLE,
+    SCORE,
     TICK,
     WITNESS,
     ZONE,
@@ -75,7 +79,8 @@ def fold_pen(fold: FoldLine) -> Pen:
     """Pen for the middle line of a fold."""
     if fold.other_side:
         return HIDDEN
-    return BEND if fold.fold.method == "bend" else MIDDLE
+    pens = {"bend": BEND, "kerf": KERF, "score": SCORE, "hot": HEAT}
+    return pens.get(fold.fold.method, MIDDLE)
 
 
 def draw_blank(
@@ -111,6 +116,7 @@ def draw_blank(
             areas.append(Area(path, "paper"))
         lines.append(Stroke(_near(path, view.window), CUT))
     lines += _fold_lines(blank, view, detail)
+    lines += _curl_lines(blank, view, ground)
     lines += _drills(blank, view, ground)
     lines += _pricks(blank, view, ground)
     labels: list[Item] = []
@@ -161,6 +167,16 @@ def _fold_lines(blank: Blank, view: View, detail: Detail) -> list[Item]:
             ends = view.at(p), view.at(q)
             if _is_along(p, q, fold.a, fold.b) and clipped(*ends, view.window.grown(1.0)):
                 items.append(line(*ends, ZONE))
+    return items
+
+
+def _curl_lines(blank: Blank, view: View, ground: Ground) -> list[Item]:
+    items: list[Item] = []
+    for a, b in blank.curls:
+        ends = view.at(a), view.at(b)
+        if clipped(*ends, view.window.grown(1.0)):
+            ground.add_line(*ends)
+            items.append(line(*ends, CURL))
     return items
 
 

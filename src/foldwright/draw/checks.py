@@ -31,6 +31,19 @@ def check_lengths(blank: Blank, info: SheetInfo) -> tuple[tuple[Point, Point, st
 
         low, high = min(corners, key=along), max(corners, key=along)
         pair = {low, high}
-        if len(pair) == 2 and all(pair != {a, b} for a, b, _ in found):
+        if (
+            len(pair) == 2
+            and not _runs_along(blank, low, high)
+            and all(pair != {a, b} for a, b, _ in found)
+        ):
             found.append((low, high, f"check {info.length(math.dist(low, high))}"))
     return tuple(found)
+
+
+def _runs_along(blank: Blank, a: Point, b: Point) -> bool:
+    """Whether a check would lie on the edge of the sheet, where it proves nothing."""
+    box = blank.box
+    return any(
+        abs(a[k] - side) < 0.05 and abs(b[k] - side) < 0.05
+        for k, side in ((0, box.left), (0, box.right), (1, box.low), (1, box.high))
+    )

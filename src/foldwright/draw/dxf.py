@@ -19,10 +19,14 @@ from foldwright.draw.blank import Blank, blank_of
 from foldwright.draw.blank_drawing import fold_pen
 from foldwright.draw.drawing import (
     BEND,
+    CURL,
     CUT,
     DRILL,
+    HEAT,
     HIDDEN,
+    KERF,
     MIDDLE,
+    SCORE,
     SHEET,
     WITNESS,
     ZONE,
@@ -43,8 +47,11 @@ type Motion = Callable[[Point], Point]
 CUTOUT = Pen("cutout", CUT.width)
 CENTRE = Pen("centre to drill in place", DRILL.width)
 WORDS = Pen("words", 0.18)
-_LAYERS = (CUT, CUTOUT, MIDDLE, BEND, HIDDEN, ZONE, WITNESS, DRILL, CENTRE, SHEET, WORDS)
-_DASHED, _SHEET_LINE = "FOLDWRIGHT_DASHED", "FOLDWRIGHT_SHEET"
+_LAYERS = (
+    *(CUT, CUTOUT, MIDDLE, BEND, KERF, SCORE, HEAT, HIDDEN, ZONE),
+    *(CURL, WITNESS, DRILL, CENTRE, SHEET, WORDS),
+)
+_DASHED, _SHEET_LINE, _CURL_LINE = "FOLDWRIGHT_DASHED", "FOLDWRIGHT_SHEET", "FOLDWRIGHT_CHAIN"
 _WITNESS_LENGTH = 6.0  # mm, to the inside of the seam
 _LETTER = 4.0  # mm high
 _MM = 4  # $INSUNITS
@@ -111,11 +118,12 @@ def _new() -> Any:
     document.header["$INSUNITS"] = _MM
     document.header["$MEASUREMENT"] = 1
     document.header["$LUNITS"] = 2
-    for name, pen in ((_DASHED, HIDDEN), (_SHEET_LINE, SHEET)):
+    for name, pen in ((_DASHED, HIDDEN), (_SHEET_LINE, SHEET), (_CURL_LINE, CURL)):
         runs = [d if i % 2 == 0 else -d for i, d in enumerate(pen.dashes)]
         document.linetypes.add(name, pattern=[sum(pen.dashes), *runs], description=pen.name)
     for pen in _LAYERS:
-        line = _SHEET_LINE if pen is SHEET else _DASHED if pen.dashes else "CONTINUOUS"
+        own = {SHEET.name: _SHEET_LINE, CURL.name: _CURL_LINE}
+        line = own.get(pen.name, _DASHED if pen.dashes else "CONTINUOUS")
         document.layers.add(pen.name, linetype=line, lineweight=_weight(pen))
     return document
 
@@ -143,6 +151,8 @@ def _draw_blank(space: Any, blank: Blank, motion: Motion) -> None:
             space.add_lwpolyline(corners, close=True, dxfattribs={"layer": ZONE.name})
         at = _middle(motion(fold.a), motion(fold.b))
         _words(space, fold.letter, at, _LETTER)
+    for a, b in blank.curls:
+        space.add_line(motion(a), motion(b), dxfattribs={"layer": CURL.name})
     for seam in blank.seams:
         if seam.letter:
             ends = (seam.b, seam.a) if blank.side == "inside" else (seam.a, seam.b)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from foldwright.draw.drawing import A4, Paper
 from foldwright.plan import show_length
@@ -70,23 +71,23 @@ class SheetInfo:
         )
 
     def length(self, mm: float, fine: bool = False) -> str:
-        """Length without its unit, which the title block gives: tenths, or fractions of an inch."""
-        shown = show_length(mm, self.units, fine)
-        return shown.removesuffix(" mm") if self.units == "mm" else shown.replace(" in", "")
+        """Length without its unit, which the title block gives: tenths, or 64ths of an inch."""
+        if self.units == "in" and not fine:
+            return _sixty_fourths(mm)
+        return show_length(mm, self.units, fine).removesuffix(f" {self.units}")
 
     def length_with_unit(self, mm: float, fine: bool = False) -> str:
         """Length with its unit, for running text."""
-        return show_length(mm, self.units, fine)
+        return f"{self.length(mm, fine)} {self.units}"
 
     def by(self, across: float, up: float) -> str:
         """Two lengths as "497.2 by 398.1 mm"."""
-        first = self.length(across) if self.units == "mm" else self.length_with_unit(across)
-        return f"{first} by {self.length_with_unit(up)}"
+        return f"{self.length(across)} by {self.length_with_unit(up)}"
 
     def setting(self, mm: float) -> str:
-        """Length to set a tool to: hundredths where it has them, at least tenths."""
+        """Length to set a tool to: hundredths where it has them, thousandths of an inch."""
         if self.units != "mm":
-            return show_length(mm, self.units, True).replace(" in", "")
+            return self.length(mm, True)
         shown = f"{mm:.2f}"
         return shown[:-1] if shown.endswith("0") else shown
 
@@ -96,8 +97,17 @@ class SheetInfo:
 
     @property
     def sizes(self) -> str:
-        """What the numbers are."""
-        return "mm, outside" if self.units == "mm" else "inches, outside"
+        """What the numbers are; a rule has 64ths of an inch, a dial thousandths."""
+        return "mm, outside" if self.units == "mm" else "inches, outside: to 1/64, set-ups 0.001"
+
+
+def _sixty_fourths(mm: float) -> str:
+    """Nearest 64th of an inch, in lowest terms: 320 mm is "12 19/32"."""
+    steps = round(abs(mm) / 25.4 * 64.0)
+    whole, part = divmod(steps, 64)
+    words = [str(whole)] if whole or not part else []
+    words += [str(Fraction(part, 64))] if part else []
+    return ("-" if mm < 0.0 and steps else "") + " ".join(words)
 
 
 def degrees(angle: float) -> str:
@@ -117,7 +127,7 @@ def runs(letters: list[str]) -> str:
     """Neighbouring capitals drawn together: A, B, C, F becomes "A to C, F"."""
     out: list[str] = []
     i = 0
-    order = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    order = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # as folds are lettered
     while i < len(letters):
         j = i
         while (

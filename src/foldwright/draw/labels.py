@@ -50,15 +50,16 @@ def fold_letters(blank: Blank, view: View, ground: Ground) -> list[Item]:
     """Ring a letter on every fold that the window shows."""
     items: list[Item] = []
     seen = []
-    for fold in blank.folds:
+    for fold in blank.bends:  # one letter for a whole row of kerfs, on its middle
         ends = clipped(view.at(fold.a), view.at(fold.b), view.window)
         if ends and math.dist(*ends) > 3.0:
             seen.append((fold, *ends))
     for fold, a, b in seen:
         if math.dist(a, b) >= _SHORT_FOLD:
             items += _letter_on(fold.letter, a, b, ground)
-    for _, a, b in seen:
-        ground.add_line(a, b)
+    for fold in blank.folds:
+        if ends := clipped(view.at(fold.a), view.at(fold.b), view.window):
+            ground.add_line(*ends)
     for fold, a, b in seen:
         if math.dist(a, b) < _SHORT_FOLD:
             items += _letter_beside(fold.letter, a, b, ground)
@@ -140,6 +141,8 @@ def point_numbers(blank: Blank, view: View, ground: Ground, all_of_them: bool) -
     for group in clusters(blank.points, view):
         places = [view.at(p.at) for p in group]
         mid = (sum(p[0] for p in places) / len(places), sum(p[1] for p in places) / len(places))
+        if not ground.window.grown(3.0).holds(mid):
+            continue  # the apex of a slender cone lies off the page; words say where
         text = numbers_of([p.number for p in group])
         width = text_width(text, LETTERING, _NUMBER)
         frames = list(_around(mid, width, polygon))

@@ -3,7 +3,9 @@
 Room: draw. `marking_out_pdf` makes the document. The sheet shows the blank to
 scale on the side that is marked, with running dimensions from its datum
 corner and check diagonals; below stand folds, set-ups and seams. What does
-not fit below the drawing goes on, on a further sheet.
+not fit below the drawing goes on, on a further sheet, and a drawing that would
+come out small beside its lists gets the first sheet to itself. Pieces that
+are alike share a sheet, and strips behind seams are a list (see `strips`).
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, blank_of, in_words, is_oblique
+from foldwright.draw.blank import Blank, in_words, is_oblique
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
@@ -30,8 +32,9 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
 from foldwright.draw.info import SheetInfo, degrees, listed
+from foldwright.draw.lots import Lot, lots_of
 from foldwright.draw.running import band, is_crowded, readings, scale_along
-from foldwright.draw.set_ups import arc_chunks, heading_block, seam_chunks, set_up_chunks
+from foldwright.draw.set_ups import heading_block, seam_chunks, set_up_chunks
 from foldwright.draw.sheet import (
     ADVICE_NUMBERS,
     LEFT,
@@ -47,7 +50,10 @@ from foldwright.draw.sheet import (
     legend_height,
     legend_row,
     title_block,
+    title_rows,
 )
+from foldwright.draw.striking import arc_chunks
+from foldwright.draw.strips import reduction, strip_chunks
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import (
     describe,
@@ -65,6 +71,11 @@ _GAP = 8.0  # between the two columns [mm]
 _LEAST_TABLES = 62.0  # room kept for the columns below the drawing [mm]
 _MOST_TABLES = 100.0  # more than this and they go on to a further sheet [mm]
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
+_ALL = 230.0  # what a column of a sheet without a drawing holds [mm]
+_MUCH = 12  # fewer points and folds can be told apart however small the drawing
+_CLEARER = 1.5  # how much larger a drawing has to come out to get a sheet to itself
+_MANY_NOTES = 3  # more than these are set as one paragraph
+_STRIPS = "Backing strips"
 
 _ROUTER = (
     "Router and sharp skins.",
@@ -90,8 +101,10 @@ _EDGES = (
 
 @dataclass
 class _Sheets:
-    """Pages of one piece while they are filled."""
+    """Pages of one lot, or of strips, while they are filled."""
 
+    blank: Blank
+    name: str
     scale: str
     pages: list[list[Item]]
 
@@ -108,7 +121,8 @@ def marking_out_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     Returns
     -------
     bytes
-        A PDF file; one page for each piece, more where its lists are long.
+        A PDF file; one page for each lot of pieces, more where its lists are
+        long, and one for all strips of a stock.
     """
     from foldwright.draw.pdf import pdf_of  # loads reportlab
 
@@ -117,52 +131,97 @@ def marking_out_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
 
 def marking_out_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
     """Pages of `marking_out_pdf`."""
-    blanks = [blank_of(piece, pieces) for piece in pieces]
-    filled = [_sheets_of(blank, info) for blank in blanks]
+    lots = lots_of(pieces)
+    filled = [_sheets_of(lot, info) for lot in lots if not lot.blank.is_strip]
+    strips: dict[str, list[Lot]] = {}
+    for lot in lots:
+        if lot.blank.is_strip:
+            strips.setdefault(lot.blank.piece.stock, []).append(lot)
+    filled += [_strip_sheets(some, info) for some in strips.values()]
     total = sum(len(sheets.pages) for sheets in filled)
     pages: list[Page] = []
-    for blank, sheets in zip(blanks, filled, strict=True):
+    for sheets in filled:
         for items in sheets.pages:
-            title = title_of(blank, info, sheets.scale, len(pages) + 1, total)
+            number = len(pages) + 1
+            title = title_of(sheets.blank, info, sheets.scale, number, total, sheets.name)
             foot = [*title_block(title, info.page), *check_bars(info.page, ADVICE_NUMBERS)]
             pages.append(Page(info.page, (*items, *foot)))
     return pages
 
 
-def _sheets_of(blank: Blank, info: SheetInfo) -> _Sheets:
-    width = info.page.width - LEFT - RIGHT
-    column = (width - _GAP) / 2.0
-    items, top = heading(blank.title, LEFT, info.page.height - 11.0, TITLE)
-    first = f"{describe(blank, info)} All figures run from the datum corner, lower left."
-    for text in (first, *notes_of(blank, info)):
-        block, top = paragraph(text, RUNNING)(LEFT, top - 1.0, width)
-        items += block
-    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {blank.side_up}", NAME))
-    top -= 8.5
-    cautions = _cautions(blank)
-    low = _FOOT + max(caution_height(*c, column) for c in cautions)
-    for i, (hazard, text) in enumerate(cautions):
-        items += caution(hazard, text, LEFT + i * (column + _GAP), low, column)[0]
+def _sheets_of(lot: Lot, info: SheetInfo) -> _Sheets:
+    blank = lot.blank
+    column = (info.page.width - LEFT - RIGHT - _GAP) / 2.0
+    items, top = _head(lot, info)
+    foot, low = _foot(blank, info)
+    items += foot
     left, right = _left_chunks(blank, info), _right_chunks(blank, info)
     streams = _streams(left, right, column)
     tables = _tables_room(streams, _height(left, column), column)
     room = Box(LEFT, low + 4.0 + tables, info.page.width - RIGHT, top - 3.0)
-    drawn, scale, bottom, crowded = _drawing(blank, info, room)
-    items += drawn
-    if crowded:
+    alone = Box(room.left, low + 4.0, room.right, room.high)
+    drawn, beside = _drawing(blank, info, room), _drawing(blank, info, alone)
+    much = len(blank.points) + len(blank.folds) >= _MUCH
+    is_alone = much and beside.is_clearer_than(drawn)
+    drawn = beside if is_alone else drawn
+    items += drawn.items
+    if drawn.crowded:
         streams = [([*left, *right, *_point_table(blank, info)], (0, 1))]
-    sheets = _Sheets(f"1:{scale:g}", [items])
+    elif is_alone:
+        streams = _streams(left, right, column, _ALL)
+    sheets = _Sheets(blank, lot.title, f"1:{drawn.ratio:g}", [items])
+    high = 0.0 if is_alone else drawn.bottom - 3.0
     for chunks, sides in streams:
         xs = [LEFT + side * (column + _GAP) for side in sides]
-        _fill(sheets, blank, info, chunks, xs, column, Box(0.0, low + 3.0, 0.0, bottom - 3.0))
+        first = Box(0.0, low + 3.0, 0.0, high)
+        _fill(sheets, info, chunks, xs, column, first)
+    return sheets
+
+
+def _head(lot: Lot, info: SheetInfo) -> tuple[list[Item], float]:
+    """Title, what it is, notes, and which side is up; also where they end."""
+    blank = lot.blank
+    width = info.page.width - LEFT - RIGHT
+    items, top = title_rows(lot.title, LEFT, info.page.height - 11.0, width)
+    first = f"{lot.making} {describe(blank, info)}".strip()
+    first += " All figures run from the datum corner, lower left."
+    notes = notes_of(blank, info)
+    if len(notes) > _MANY_NOTES:
+        notes = (" ".join(notes),)
+    for text in (first, *notes):
+        block, top = paragraph(text, RUNNING)(LEFT, top - 1.0, width)
+        items += block
+    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {blank.side_up}", NAME))
+    return items, top - 8.5
+
+
+def _foot(blank: Blank, info: SheetInfo) -> tuple[list[Item], float]:
+    """Cautions side by side above the title block; also where they begin."""
+    column = (info.page.width - LEFT - RIGHT - _GAP) / 2.0
+    cautions = _cautions(blank)
+    low = _FOOT + max(caution_height(*c, column) for c in cautions)
+    items: list[Item] = []
+    for i, (hazard, text) in enumerate(cautions):
+        items += caution(hazard, text, LEFT + i * (column + _GAP), low, column)[0]
+    return items, low
+
+
+def _strip_sheets(lots: Sequence[Lot], info: SheetInfo) -> _Sheets:
+    """All strips of one stock, as a list."""
+    width = info.page.width - LEFT - RIGHT
+    items, top = heading(_STRIPS, LEFT, info.page.height - 11.0, TITLE)
+    foot, low = _foot(lots[0].blank, info)
+    sheets = _Sheets(lots[0].blank, _STRIPS, f"1:{reduction(lots, width):g}", [[*items, *foot]])
+    chunks = strip_chunks(lots, info, set_up_chunks)
+    _fill(sheets, info, chunks, [LEFT], width, Box(0.0, low + 3.0, 0.0, top))
     return sheets
 
 
 def _streams(
-    left: list[Chunk], right: list[Chunk], column: float
+    left: list[Chunk], right: list[Chunk], column: float, most: float = _MOST_TABLES
 ) -> list[tuple[list[Chunk], tuple[int, ...]]]:
     """Two columns side by side if each can stand alone, else one text through both."""
-    if left and _height(right, column) <= _MOST_TABLES:
+    if left and _height(right, column) <= most:
         return [(left, (0,)), (right, (1,))]
     return [([*left, *right], (0, 1))]
 
@@ -185,18 +244,19 @@ def _tables_room(
 
 def _fill(
     sheets: _Sheets,
-    blank: Blank,
     info: SheetInfo,
     chunks: list[Chunk],
     xs: Sequence[float],
     width: float,
     first: Box,
 ) -> None:
-    """Set chunks into the columns at `xs`, page after page."""
+    """Set chunks into the columns at `xs`, page after page; `first` of no height is skipped."""
+    skips = first.high <= first.low
     page = 0
 
     def columns() -> Iterator[Box]:
-        yield from (Box(x, first.low, x + width, first.high) for x in xs)
+        if not skips:
+            yield from (Box(x, first.low, x + width, first.high) for x in xs)
         while True:
             for x in xs:
                 yield Box(x, _FOOT + 1.0, x + width, info.page.height - 28.0)
@@ -205,11 +265,11 @@ def _fill(
 
     def begin(_: Box) -> None:
         nonlocal page, count
-        page = count // len(xs)
+        page = count // len(xs) + skips
         count += 1
         if page == len(sheets.pages):
             sheets.pages.append(
-                heading(f"{blank.title}, continued", LEFT, info.page.height - 14.0)[0]
+                heading(f"{sheets.name}, continued", LEFT, info.page.height - 14.0)[0]
             )
 
     if chunks:
@@ -237,7 +297,7 @@ def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
             degrees(fold.fold_to),
             info.length(fold.length),
         )
-        for fold in blank.folds
+        for fold in blank.bends
     ]
     columns = (
         Column("", 7.0),
@@ -249,7 +309,7 @@ def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
         else Column("Length", 27.0, right=True, face=LETTERING_NARROW),
     )
     text = "Fold each to its gauge, let go, and measure the inside angle."
-    outwards = [fold.letter for fold in blank.folds if fold.fold.turn < 0.0]
+    outwards = [fold.letter for fold in blank.bends if fold.fold.turn < 0.0]
     if outwards:
         text += f" {listed(outwards)}: fold the other way, so that the inside angle opens."
     return [
@@ -261,7 +321,7 @@ def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
 
 def _between(blank: Blank, panels: tuple[str, str]) -> str:
     faces = {panel.id: in_words(panel.face) for panel in blank.piece.panels}
-    return ", ".join(faces.get(p, p) for p in panels)
+    return ", ".join(filter(None, (faces.get(p, p) for p in panels)))
 
 
 def _right_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
@@ -291,15 +351,26 @@ def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
     return [title, Chunk(paragraph(text, SECOND), keep=True, space=0.6), *table(columns, rows)]
 
 
-def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], float, float, bool]:
-    """Blank with its scales in the room; also the reduction, the lower end, and if crowded."""
+@dataclass(frozen=True)
+class _Drawn:
+    """A drawing with its scales: reduction, lower end, and if its labels found no room."""
+
+    items: list[Item]
+    ratio: float
+    bottom: float
+    crowded: bool
+
+    def is_clearer_than(self, other: _Drawn) -> bool:
+        """Whether it is worth a sheet of its own."""
+        return self.ratio * _CLEARER <= other.ratio or (other.crowded and not self.crowded)
+
+
+def _drawing(blank: Blank, info: SheetInfo, room: Box) -> _Drawn:
+    """Blank with its scales in the room."""
     across, up = readings(blank, info, 0), readings(blank, info, 1)
     size = blank.box
     checks = check_lengths(blank, info)
-    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
-    names += [*sign_names(blank)]
-    names += [SHEET] if _is_cut_from(blank) else []
-    names += [CHECK] if checks else []
+    names = _legend_names(blank, info, bool(checks))
     legend = legend_height(names, room.width) + 4.5
     full = Box(room.left, room.low + legend, room.right, room.high)
     crowded = is_crowded(up, full.height - 6.0) or is_crowded(across, full.width - 20.0)
@@ -317,7 +388,7 @@ def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], floa
     bottom = full.high - air - tall - below
     view = View(origin, scale, Box(full.left, bottom, full.right, full.high + 1.0))
     board = Box(*origin, origin[0] + size.width * scale, origin[1] + size.height * scale)
-    items: list[Item] = [Stroke(rectangle(board), SHEET)] if _is_cut_from(blank) else []
+    items: list[Item] = [Stroke(rectangle(board), SHEET)] if not blank.is_rectangle else []
     if not crowded:
         items += scale_along(
             up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
@@ -329,15 +400,11 @@ def _drawing(blank: Blank, info: SheetInfo, room: Box) -> tuple[list[Item], floa
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
     items.append(picture.group(None))
     items += legend_row(names, LEFT, bottom - legend + 1.0, info.page.width - RIGHT)
-    return items, ratio, bottom - legend, crowded
+    return _Drawn(items, ratio, bottom - legend, crowded)
 
 
-def _is_cut_from(blank: Blank) -> bool:
-    """Whether the blank differs from its bounding rectangle."""
-    box = blank.box
-    corners = [p.at for p in blank.points if p.kind == "corner"]
-    square = all(
-        min(x - box.left, box.right - x) < 0.05 and min(y - box.low, box.high - y) < 0.05
-        for x, y in corners
-    )
-    return not square or len(corners) != 4
+def _legend_names(blank: Blank, info: SheetInfo, any_checks: bool) -> list[Pen | str]:
+    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
+    names += sign_names(blank)
+    names += [] if blank.is_rectangle else [SHEET]
+    return names + ([CHECK] if any_checks else [])

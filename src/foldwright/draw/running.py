@@ -52,7 +52,8 @@ class Reading:
 
 def readings(blank: Blank, info: SheetInfo, axis: int) -> tuple[Reading, ...]:
     """Ticks along x (axis 0) or y (axis 1), rising."""
-    numbered = [(p.at[axis], p.number, "") for p in blank.points]
+    board = blank.box.grown(_SAME)
+    numbered = [(p.at[axis], p.number, "") for p in blank.points if board.holds(p.at)]
     lettered = [
         (f.a[axis], 0, f.letter)
         for f in blank.folds

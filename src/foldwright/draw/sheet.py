@@ -288,6 +288,18 @@ def heading(text: str, x: float, top: float, size: float = HEADING) -> tuple[lis
     return [Words((x, top - size * 0.85), text, size, TEXT_BOLD)], top - size * 1.3
 
 
+def title_rows(text: str, x: float, top: float, width: float) -> tuple[list[Item], float]:
+    """Set the title of a sheet, smaller and in more rows where it is long."""
+    size = TITLE
+    while size > 0.6 * TITLE and text_width(text, TEXT_BOLD, size) > width:
+        size *= 0.92
+    items: list[Item] = []
+    for row in wrapped(text, TEXT_BOLD, size, width):
+        block, top = heading(row, x, top, size)
+        items += block
+    return items, top
+
+
 def caution_height(hazard: str, text: str, width: float) -> float:
     """Room that a caution needs [mm]."""
     return -caution(hazard, text, 0.0, 0.0, width)[1]

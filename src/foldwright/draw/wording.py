@@ -6,11 +6,12 @@ Room: draw.
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING, cast
 
 from foldwright.draw.blank import Blank, in_words
 from foldwright.draw.blank_drawing import fold_pen
-from foldwright.draw.drawing import CUT, WITNESS, ZONE, Arc, Path, Pen
+from foldwright.draw.drawing import CURL, CUT, WITNESS, ZONE, Arc, Path, Pen
 from foldwright.draw.info import SheetInfo, listed
 from foldwright.draw.sheet import GRAIN_SIGN, PLACE_SIGN, PRICK_SIGN, Title
 
@@ -37,7 +38,8 @@ _COUNTS = (
 def counted(count: int, noun: str) -> str:
     """Return a count with its noun: "five folds", "one panel", "14 seams"."""
     number = _COUNTS[count] if count < len(_COUNTS) else str(count)
-    return f"{number} {noun}{'' if count == 1 else 's'}"
+    first, of, rest = noun.partition(" of ")
+    return f"{number} {first}{'' if count == 1 else 's'}{of}{rest}"
 
 
 def describe(blank: Blank, info: SheetInfo) -> str:
@@ -45,13 +47,22 @@ def describe(blank: Blank, info: SheetInfo) -> str:
     piece = blank.piece
     box = blank.box
     size = info.by(box.width, box.height)
-    if piece.curved:
+    if piece.curved and not piece.panels:
         return f"A blank {size}, to be curled. {closes_to(blank, info)}"
     if not piece.folds:
         seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
         return f"One flat piece, {_disc(blank, info) or size}{seams}."
-    parts = [(len(blank.panels), "panel"), (len(piece.folds), "fold")]
-    return f"One blank, {size}: {', '.join(counted(n, noun) for n, noun in parts if n)}."
+    flat = sum(bool(panel.face) for panel in piece.panels)
+    bends = blank.bends
+    rows = sum(fold.kerfs > 1 for fold in bends)
+    parts = [
+        (flat, "panel"),
+        (len(piece.curved), "round"),
+        (len(bends) - rows, "fold"),
+        (rows, "row of kerfs"),
+    ]
+    said = ", ".join(counted(n, noun) for n, noun in parts if n)
+    return f"One blank, {size}: {said}. {closes_to(blank, info)}".rstrip()
 
 
 def _disc(blank: Blank, info: SheetInfo) -> str:
@@ -75,18 +86,16 @@ def _is_circle(path: Path) -> bool:
 
 
 def closes_to(blank: Blank, info: SheetInfo) -> str:
-    """Girth and diameter of each curled face when it is closed."""
+    """Girth and diameter of each curled face when it is closed; radius of each round."""
     out = []
+    rounds: dict[str, list[str]] = {}
     for curve in blank.piece.curved:
         if curve.kind == "cone":
             out.append(_cone_closes_to(cast("Cone", curve), info))
             continue
         curve = cast("Curved", curve)
         if not _is_whole(curve):
-            out.append(
-                f"{in_words(curve.face).capitalize()} is curled to "
-                f"{info.length_with_unit(curve.radius)} radius outside."
-            )
+            rounds.setdefault(info.length_with_unit(curve.radius), []).append(in_words(curve.face))
             continue
         outside, inside = 2.0 * curve.radius, 2.0 * (curve.radius - blank.piece.thickness)
         out.append(
@@ -95,6 +104,9 @@ def closes_to(blank: Blank, info: SheetInfo) -> str:
             f"{info.length_with_unit(outside)} across the outside and "
             f"{info.length_with_unit(inside)} across the inside."
         )
+    out += [
+        f"Curl the {listed(faces)} to {radius} radius, outside." for radius, faces in rounds.items()
+    ]
     return " ".join(out)
 
 
@@ -119,8 +131,21 @@ def _cone_closes_to(cone: Cone, info: SheetInfo) -> str:
 
 
 def notes_of(blank: Blank, info: SheetInfo) -> tuple[str, ...]:
-    """Sentences that were handed in for this part."""
-    return tuple(info.notes.get(blank.piece.part, ()))
+    """Sentences that were handed in for this part, with its names as prose writes them.
+
+    A strip, patch or lid has none: they speak of the part itself.
+    """
+    if blank.piece.role:
+        return ()
+    faces = [p.face for p in blank.piece.panels] + [c.face for c in blank.piece.curved]
+    names = sorted({n for n in (blank.piece.part, *faces) if "_" in n or "~" in n}, key=len)
+    notes = []
+    for note in info.notes.get(blank.piece.part, ()):
+        for name in reversed(names):  # the longest first, since one may begin another
+            article = "the " if "~" in name else ""
+            note = re.sub(rf"(?<![\w~]){re.escape(name)}(?![\w~])", article + in_words(name), note)
+        notes.append(note[:1].upper() + note[1:])
+    return tuple(notes)
 
 
 def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen | str]:
@@ -131,8 +156,12 @@ def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen
         if pen not in entries:
             entries.append(pen)
     if zones and any(fold.zone for fold in blank.folds):
-        cut = any(fold.fold.method != "bend" for fold in blank.folds)
-        entries.append(ZONE if cut else Pen("edge of bend", ZONE.width, ZONE.dashes))
+        methods = {fold.fold.method for fold in blank.folds}
+        edges = {"bend": "edge of bend", "hot": "edge of heated line", "score": "edge of score"}
+        name = ZONE.name if methods & {"groove", "open", "kerf"} else edges[min(methods)]
+        entries.append(Pen(name, ZONE.width, ZONE.dashes))
+    if blank.curls:
+        entries.append(CURL)
     if witnesses and any(seam.letter for seam in blank.seams):
         entries.append(WITNESS)
     return entries
@@ -168,13 +197,15 @@ def sign_names(blank: Blank) -> list[str]:
     return found
 
 
-def title_of(blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int) -> Title:
-    """Title block of a sheet that shows one blank."""
+def title_of(
+    blank: Blank, info: SheetInfo, scale: str, sheet: int, sheets: int, name: str = ""
+) -> Title:
+    """Title block of a sheet that shows one blank, or what else `name` says."""
     piece = blank.piece
     return Title(
         (
             ("Build", info.build),
-            ("Part", blank.title),
+            ("Part", name or blank.title),
             ("Stock", info.stock_of(piece.stock, piece.thickness)),
             ("Sizes", info.sizes),
             ("Scale", scale),

@@ -1,0 +1,107 @@
+"""Lots: pieces that are marked and cut alike, drawn once and made several times.
+
+Room: draw. Ribs of one shell, strips behind seams of one length, copies of a
+part: whatever lies on the bench alike gets one drawing with a count. Strips
+behind seams need no drawing at all, only a row in a list (see `strips`).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.drawing import Path, Point
+from foldwright.draw.info import listed
+
+if TYPE_CHECKING:
+    from foldwright.flat.pattern import Piece
+
+type Key = tuple[object, ...]
+
+
+@dataclass(frozen=True)
+class Lot:
+    """Blanks that are alike; the first stands for all."""
+
+    blanks: tuple[Blank, ...]
+
+    @property
+    def blank(self) -> Blank:
+        """The one that is drawn."""
+        return self.blanks[0]
+
+    @property
+    def count(self) -> int:
+        """How many to make."""
+        return len(self.blanks)
+
+    @property
+    def title(self) -> str:
+        """Name for headings: "Rib left and rib right"; strips of a part with all their seams."""
+        parts: dict[str, list[str]] = {}
+        for blank in self.blanks:
+            role, _, seam = blank.piece.role.partition(", seam ")
+            name = blank.part if blank.piece.role else blank.title
+            parts.setdefault(f"{name}, {role}" if role else name, []).append(seam)
+        said = []
+        for name, seams in parts.items():
+            named = sorted(filter(None, seams), key=lambda s: (len(s), s))
+            plural = "s" if len(named) > 1 else ""
+            said.append(f"{name}{plural} for seam{plural} {listed(named)}" if named else name)
+        said = [said[0], *(name[:1].lower() + name[1:] for name in said[1:])]
+        words = listed(said)
+        return words[:1].upper() + words[1:]
+
+    @property
+    def making(self) -> str:
+        """Say how many to make; empty for one."""
+        return f"Make {self.count} of these." if self.count > 1 else ""
+
+
+def lots_of(pieces: Sequence[Piece]) -> tuple[Lot, ...]:
+    """Gather pieces that are alike, in the order of their first."""
+    found: dict[Key, list[Blank]] = {}
+    for piece in pieces:
+        blank = blank_of(piece, pieces)
+        found.setdefault(_key(blank), []).append(blank)
+    return tuple(Lot(tuple(blanks)) for blanks in found.values())
+
+
+def _key(blank: Blank) -> Key:
+    """What two blanks share if one drawing serves both; lengths to 0.01 mm."""
+    piece = blank.piece
+    return (
+        piece.stock,
+        round(piece.thickness, 3),
+        piece.revision,
+        blank.side,
+        blank.is_strip,
+        None if blank.grain is None else round(blank.grain % math.pi, 4),
+        _shape(blank.outline),
+        tuple(sorted(_shape(path) for path in blank.cutouts)),
+        tuple((_spot(f.a), _spot(f.b), f.fold.method, f.fold.cut_side) for f in blank.folds),
+        tuple(
+            round(v, 3)
+            for f in blank.folds
+            for v in (f.fold.turn, f.fold.floor, f.fold.web, f.fold.cutter)
+        ),
+        tuple((_spot(s.a), _spot(s.b), s.letter, s.seam.kind) for s in blank.seams),
+        tuple((_spot(at), mark.kind, round(mark.d, 2)) for at, mark in blank.drills),
+        # what has seams or rounds is joined to its own part alone
+        piece.part if blank.seams or piece.curved else "",
+        tuple(panel.name for panel in blank.panels) if len(blank.panels) > 1 else (),
+    )
+
+
+def _shape(path: Path) -> tuple[Point, ...]:
+    """Corners of a path from its lowest, so that it does not matter where it starts."""
+    points = [_spot(segment.a) for segment in path]
+    start = min(range(len(points)), key=lambda i: points[i]) if points else 0
+    return (*points[start:], *points[:start])
+
+
+def _spot(p: Point) -> Point:
+    return (round(p[0], 2) + 0.0, round(p[1], 2) + 0.0)
