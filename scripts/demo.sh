@@ -16,7 +16,7 @@ if [ ! -e "$build/plan.toml" ]; then
 fi
 PATH=$PWD/.venv/bin:$PATH
 
-echo "The harbour signal lamp: six parts of folded, curled and flat board."
+echo "The harbour signal lamp: 26 parts of folded, curled and flat board, tube and bar."
 run foldwright check "$build"
 run foldwright make "$build"
 [ -e "$build/patterns-as-first-drawn.json" ] ||
@@ -32,7 +32,8 @@ cat <<END
 Everything lies in $build:
   plan.toml                       the plan; edit it and draw again
   ledger.sqlite                   the reading and the revision; nothing in it is ever lost
-  out/                            templates, marking-out sheets, gauges, patterns
+  out/build-book.pdf              a route sheet for each part, cut list, layouts, gauges
+  out/                            templates, marking-out sheets, layouts, DXF, patterns
   patterns-as-first-drawn.json    the patterns before anything was measured
 Go on with .venv/bin/foldwright --help, or begin your own: .venv/bin/foldwright start DIR
 END
