@@ -260,7 +260,8 @@ def _least_sine(shape: Polygon) -> float:
     along /= np.linalg.norm(along, axis=1)[:, None]
     before = np.roll(along, 1, axis=0)
     sines = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0]
-    return float(np.abs(sines).min())
+    # A fold's end is a corner of its panel even where the side goes straight on.
+    return float(np.abs(sines[np.abs(sines) > _SAME]).min())
 
 
 def _off_side(shape: Polygon, corner: Array, middle: Array) -> tuple[float, float]:
@@ -458,14 +459,16 @@ def _judge_area(piece: Record, verdict: Verdict) -> None:
         verdict.note(abs(kept) / rough, f"{name} is not what its panels and zones make up")
         return
     # The ends of a run-out are cut to suit their neighbours, by at most its width.
-    most = sum(width * (line.length + 2.0 * width) for line, width in spare)
-    least = sum(width * max(0.0, line.length - 2.0 * width) for line, width in spare)
+    oblique = min(_least_sine(Polygon(p["flat"])) for p in piece["panels"])
+    most = sum(width * (line.length + 2.0 * width / oblique) for line, width in spare)
+    least = sum(width * max(0.0, line.length - 2.0 * width / oblique) for line, width in spare)
     verdict.note(max(0.0, kept - most, least - kept) / rough, f"{name} has odd run-outs")
     rest = shape
     for patch in patches:
         rest = rest.difference(patch.buffer(_SAME, join_style="mitre"))
+    # At an oblique corner a run-out reaches further along its neighbour.
     for line, width in spare:
-        rest = rest.difference(line.buffer(2.0 * width + _SAME, cap_style="square"))
+        rest = rest.difference(line.buffer(2.0 * width / oblique + _SAME, cap_style="square"))
     verdict.note(rest.area / rough, f"{name} has material where no face is")
 
 

@@ -1,0 +1,93 @@
+"""Tapers, faceted parts, rounded profiles and convex polyhedra, folded up again.
+
+Judged by the refolder that shares no code with the program; areas, edges and
+dihedrals read off the patterns are the solid's.
+"""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import event, given
+from hypothesis import strategies as st
+
+import zoo
+from folding import GOAL, check, document_of, hold_against, parsed
+from foldwright.errors import CannotMake
+from foldwright.flat.folded import folded_pieces
+from foldwright.plan import Cutter, FoldWish, SeamWish
+from foldwright.shop import FoldRequest, boards
+from oracle.refolder import judge
+from random_solids import convex_solid
+
+CUTTERS = (*zoo.CUTTERS, Cutter("blade", 0.0, 3.2, 3.2))
+OTHERS = (("board2", boards()["acp-2-0.2"]),)
+# What a random part may be refused for: the words say what, and the program says it too.
+REFUSED = ("narrower than the setbacks", "no room", "stand out", "cannot be made", "no way")
+METHODS = st.sampled_from([None, "kerf"])
+SEAMS = st.sampled_from(["mitre", "lap", "butt"])
+
+
+def refold(part, others=()):
+    """Check a part, or see it refused for one of the reasons that it may be."""
+    try:
+        check(part, CUTTERS, others)
+    except CannotMake as refused:
+        reason = next((words for words in REFUSED if words in str(refused).lower()), None)
+        assert reason, refused
+        event(f"refused: {reason}")
+
+
+@pytest.mark.parametrize("name", zoo.TAPERS)
+def test_the_tapers_of_the_zoo_refold(name):
+    """Hoppers, leaning ones, many-sided ones."""
+    check(zoo.TAPERS[name], CUTTERS)
+
+
+@given(part=zoo.random_tapers(), method=METHODS, seam=SEAMS)
+def test_random_tapers_refold(part, method, seam):
+    """Any method, any seam."""
+    refold(replace(part, fold=FoldWish(method=method), seam=SeamWish(seam)))
+
+
+@given(part=zoo.random_faceted(), method=METHODS, seam=SEAMS)
+def test_random_faceted_parts_refold(part, method, seam):
+    """Blocks cut by planes, and unions of them."""
+    refold(replace(part, fold=FoldWish(method=method), seam=SeamWish(seam)))
+
+
+@given(part=zoo.random_tapers(), seam=SEAMS, thin=st.integers(0, 20))
+def test_tapers_of_two_boards_refold(part, seam, thin):
+    """One side of thinner board."""
+    side = part.sides[thin % len(part.sides)]
+    if side in part.leave_open:
+        return
+    refold(
+        replace(part, face_from=((side, "board2", 2.0),), seam=SeamWish(seam)),
+        OTHERS,
+    )
+
+
+@given(part=zoo.random_rounded())
+def test_random_rounded_profiles_roll_up(part):
+    """Rounds and rises anywhere."""
+    try:
+        verdict = judge(document_of(part, CUTTERS))
+    except CannotMake as refused:
+        assert any(words in str(refused) for words in (*REFUSED, "at the least")), refused
+        event("refused")
+        return
+
+    assert verdict.deviation < GOAL, verdict.worst
+
+
+@pytest.mark.parametrize("stretch", [1.0, 4.0])
+@pytest.mark.parametrize("kind", ["points", "planes"])
+def test_convex_polyhedra_refold(kind, stretch):
+    """Twelve faces in thin sheet, bent sharp: nothing but the geometry counts."""
+    body = convex_solid(kind, 12, 7, stretch)
+    sheet = boards()["al-5005-H24"].of_thickness(0.3)
+    pieces, _ = folded_pieces(
+        "stone", body, sheet, FoldRequest(method="bend", radius=0.3, k=0.4), (), stock="tin"
+    )
+
+    hold_against(parsed(pieces), body, "stone")
