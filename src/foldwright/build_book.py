@@ -22,7 +22,7 @@ from foldwright.fit import MeetForecast, is_missed
 from foldwright.make import Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Drum, Feature, Length, Meet, Part, show_length
 from foldwright.plan.dual import number
-from foldwright.shape import dims_of
+from foldwright.shape import dims_of, section_of
 from foldwright.sheet import masses, purchase_list
 
 # What the two parts of a meet do to one another, seen from the first and from the second.
@@ -169,7 +169,21 @@ def _standing(found: MeetForecast, made: Made) -> Standing:
         expected=_as_written(meet, (expected, expected))[0],
         spread=spread,
         chance=found.chance,
+        in_danger=_is_in_danger(found),
+        at=_spot(made, meet),
     )
+
+
+def _is_in_danger(found: MeetForecast) -> bool:
+    return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
+
+
+def _spot(made: Made, meet: Meet) -> tuple[float, float, float]:
+    """Where two parts meet, in the build frame as drawn [mm]."""
+    mouth = meet.kind == "slides-into"
+    section = section_of(made.parts[meet.outer], meet.outer_face, mouth=mouth)
+    x, y, z, _ = made.frames[meet.outer] @ (*section.centre, 1.0)
+    return float(x), float(y), float(z)
 
 
 def _how_things_stand(made: Made) -> tuple[str, ...]:
@@ -177,9 +191,9 @@ def _how_things_stand(made: Made) -> tuple[str, ...]:
     whole, made_ones = len(ours), sum(made.beliefs[name].is_made for name in ours)
     said = [f"{made_ones} of {whole} parts are made." if made_ones else "Nothing is made yet."]
     for found in made.forecasts:
-        if any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True)):
+        if _is_in_danger(found):
             said.append(
-                f"In danger: {found.meet.name}, which holds {sentence_of_chance(found.chance)}."
+                f"In danger: {_in_words(found.meet.name)}, which holds {sentence_of_chance(found.chance)}."
             )
     return (*said, *made.strangers())
 

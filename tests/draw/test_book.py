@@ -142,7 +142,7 @@ def test_a_meet_in_danger_is_ringed_on_the_cover():
     )
     pages = texts(book_pdf(book(meets=(bad,)), INFO))
 
-    assert "In danger: lid over pedestal 0.10 expected, 0.50 to 1.50 wanted" in pages[0]
+    assert "In danger: 0.10 expected, 0.50 to 1.50 wanted" in pages[0]
     assert "In danger: lid over pedestal 0.50 to 1.50 0.10 4 in 100" in page_with("How", pages)
 
 

@@ -108,8 +108,7 @@ def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
             low, high = (info.length(abs(x), True) for x in sorted(meet.wanted, key=abs))
             got = info.length(abs(meet.expected), True)
             clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
-            said = meet.said[:1].lower() + meet.said[1:]
-            rows = ("In danger:", said, f"{got}{clash} expected,", f"{low} to {high} wanted")
+            rows = ("In danger:", f"{got}{clash} expected,", f"{low} to {high} wanted")
             found.append(Danger(meet.at, rows))
     return found
 

@@ -110,7 +110,7 @@ class _Place:
         self.eye = turned / np.linalg.norm(turned)
 
     def at(self, point: Vector) -> Point:
-        return self.drawn.at(self.motion[:3, :3] @ point + self.motion[:3, 3])
+        return self.drawn.at((self.motion[:3, :3] @ point + self.motion[:3, 3]).tolist())
 
     def straight(self, axis: int, text: str) -> list[Item]:
         """Along the edge of the part's box that lies furthest out, below or to the left."""
