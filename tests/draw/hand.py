@@ -181,6 +181,13 @@ def drum():
     )
 
 
+def lamp():
+    """The same drum with a round window in it, so that a rule alone does not mark it."""
+    x, y, r = 340.0, 170.0, 60.0
+    window = (Step((x - r, y), (x, y), False), Step((x + r, y), (x, y), False))
+    return replace(drum(), cutouts=(Cutout(window, "lens"),))
+
+
 def ring():
     """A ring: nothing but arcs."""
 

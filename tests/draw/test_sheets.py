@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from draw.hand import INFO, comb, drum, handed, outwards, read_pages, ring
+from draw.hand import INFO, comb, drum, handed, lamp, outwards, read_pages, ring
 from foldwright.draw import marking_out_pdf, templates_pdf
 from foldwright.draw.drawing import CUT, Group, Stroke, Words, sampled
 from foldwright.draw.fonts import CAPITAL, text_width
@@ -68,7 +68,7 @@ SHEETS = {
 @pytest.mark.parametrize("name", SHEETS)
 def test_no_two_words_stand_on_each_other(name, units):
     """On any sheet of the plain pieces."""
-    pieces = (handed(), outwards(), drum(), ring())
+    pieces = (handed(), outwards(), drum(), lamp(), ring())
     for page in SHEETS[name](pieces, replace(INFO, units=units)):
         placed = words_of(page)
         for i, (a, frame) in enumerate(placed):
@@ -80,7 +80,9 @@ def test_no_two_words_stand_on_each_other(name, units):
 @pytest.mark.parametrize("name", SHEETS)
 def test_no_cut_line_runs_through_words(name):
     """A wide line through a number makes it another number."""
-    for page in SHEETS[name]((handed(), outwards(), drum(), ring()), INFO):
+    pages = SHEETS[name]((handed(), outwards(), lamp(), ring()), INFO)
+    drawn = pages[1:] if name == "templates" else pages  # the first page of these is a list
+    for page in drawn:
         lines = list(cut_lines(page.items))
         assert lines
         for words, frame in words_of(page):

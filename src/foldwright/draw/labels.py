@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from foldwright.draw.blank import Blank, MarkedPoint, outline_points
+from foldwright.draw.blank import Blank, outline_points
 from foldwright.draw.drawing import (
     CHECK,
     DIMENSION,
@@ -37,6 +37,7 @@ from foldwright.draw.placing import (
     label_frame,
     places_within,
 )
+from foldwright.draw.points import MarkedPoint
 from foldwright.draw.sheet import grain_arrow
 from foldwright.draw.view import Detail, View
 

@@ -145,7 +145,8 @@ def _thinned(ring: list[Point], turns: list[float], run: list[int]) -> list[tupl
         return [(ring[i], False) for i in run]
     whole = sum(abs(turns[i]) for i in run)
     count = max(1, round(whole / _BETWEEN))
-    kept, turned = [], 0.0
+    kept: list[tuple[Point, bool]] = []
+    turned = 0.0
     for i in run:
         if turned >= len(kept) * whole / count - 1e-9 and len(kept) < count:
             kept.append((ring[i], True))

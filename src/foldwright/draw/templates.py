@@ -1,8 +1,10 @@
-"""Templates: every piece at 1:1 on tiled pages, with a map of the tiles first.
+"""Templates: pieces at 1:1 on tiled pages, with a map of the tiles first.
 
-Room: draw. `templates_pdf` makes the whole document. A tile page is laid out
-from the top: part and tile, which side is up, the names of the neighbours
-round the window, the lines named in words, title block, check bars.
+Room: draw. `templates_pdf` makes the whole document. It begins with a list
+(see `template_list`); pieces that are alike come once, what fits on one page
+needs no map, and plain rectangles are left out. A tile page is laid out from
+the top: part and tile, which side is up, the names of the neighbours round
+the window, the lines named in words, title block, check bars.
 """
 
 from __future__ import annotations
@@ -11,12 +13,10 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import draw_blank
-from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
     A4,
-    CHECK,
     DIMENSION,
     JOINT,
     LETTERING,
@@ -33,34 +33,28 @@ from foldwright.draw.drawing import (
     line,
     rectangle,
 )
-from foldwright.draw.flow import height_of, paragraph
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.placing import Frame, Ground, baseline, label_frame
+from foldwright.draw.lots import Lot, lots_of
+from foldwright.draw.placing import Frame
 from foldwright.draw.sheet import (
     ADVICE_TRUE_SIZE,
     HEADING,
     LEFT,
     NAME,
     RIGHT,
-    SECOND,
     SMALL,
-    TITLE,
-    caution,
     check_bars,
-    heading,
-    legend_height,
     legend_row,
     title_block,
 )
+from foldwright.draw.template_list import Entry, list_page, list_pages
+from foldwright.draw.template_map import Template, map_page
 from foldwright.draw.tiling import MARGIN, OVERLAP, Tile, Tiling, tiling_of
-from foldwright.draw.view import Detail, View, fitting_scale
+from foldwright.draw.view import Detail, View
 from foldwright.draw.wording import (
-    counted,
-    describe,
     drill_names,
     line_names,
-    notes_of,
     sign_names,
     title_of,
 )
@@ -75,7 +69,7 @@ _ARM = 4.0  # half the cross of a registration mark [mm]
 
 
 def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
-    """Every piece at 1:1, ready to print, join and prick through.
+    """Pieces at 1:1, ready to print, join and prick through.
 
     Parameters
     ----------
@@ -87,7 +81,8 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     Returns
     -------
     bytes
-        A PDF file; for each piece a map page, then its tiles row by row.
+        A PDF file; a list, then for each lot of pieces that are alike a map
+        page if it takes several tiles, and its tiles row by row.
     """
     from foldwright.draw.pdf import pdf_of  # loads reportlab
 
@@ -96,18 +91,43 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
 
 def template_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
     """Pages of `templates_pdf`, each in its true size."""
-    blanks = [blank_of(piece, pieces) for piece in pieces]
-    papers = [paper_for(blank, info) for blank in blanks]
-    tilings = [tiling_of(blank, window_of(p)) for blank, p in zip(blanks, papers, strict=True)]
-    sheets = sum(1 + len(tiling.tiles) for tiling in tilings)
-    pages: list[Page] = []
-    for blank, paper, tiling in zip(blanks, papers, tilings, strict=True):
-        first = len(pages) + 1
-        map_paper = info.at_true_size(info.page)
-        pages.append(_map_page(blank, tiling, info, map_paper, first, sheets))
-        for tile in tiling.tiles:
-            pages.append(_tile_page(blank, tiling, tile, info, paper, len(pages) + 1, sheets))
+    lots = lots_of(pieces)
+    plain = [lot for lot in lots if needs_none(lot.blank)]
+    templates = []
+    for lot in lots:
+        if lot not in plain:
+            paper = paper_for(lot.blank, info)
+            templates.append(Template(lot, paper, tiling_of(lot.blank, window_of(paper))))
+    map_paper = info.at_true_size(info.page)
+    # a single piece that has a map needs no list besides
+    listed = plain or len(templates) != 1 or not templates[0].has_map
+    heads = _list(templates, plain, info) if listed else []
+    sheets = len(heads) + sum(template.sheets for template in templates)
+    pages = [list_page(items, map_paper, info, i, sheets) for i, items in enumerate(heads, 1)]
+    for template in templates:
+        if template.has_map:
+            pages.append(map_page(template, info, map_paper, len(pages) + 1, sheets))
+        for tile in template.tiling.tiles:
+            pages.append(_tile_page(template, tile, info, len(pages) + 1, sheets))
     return pages
+
+
+def needs_none(blank: Blank) -> bool:
+    """Whether a blank is marked out sooner than its template is printed."""
+    return blank.is_plain or blank.is_strip
+
+
+def _list(templates: Sequence[Template], plain: Sequence[Lot], info: SheetInfo) -> list[list[Item]]:
+    """Pages that list the templates; how many they are themselves shifts the sheet numbers."""
+    heads: list[list[Item]] = [[]]
+    for _ in range(2):
+        entries, sheet = [], len(heads) + 1
+        for template in templates:
+            last = sheet + template.sheets - 1
+            entries.append(Entry(template.lot, len(template.tiling.tiles), sheet, last))
+            sheet = last + 1
+        heads = list_pages(entries, plain, info)
+    return heads
 
 
 def paper_for(blank: Blank, info: SheetInfo) -> Paper:
@@ -126,30 +146,23 @@ def window_of(paper: Paper) -> Box:
 
 
 def tile_view(tile: Tile, tiling: Tiling, paper: Paper) -> View:
-    """How a tile lies on its page: 1:1, its cell in the middle of the window."""
+    """How a tile lies on its page: 1:1, what it prints in the middle of the window."""
     room = window_of(paper)
-    x = room.middle[0] - tile.cell.middle[0]
-    y = room.middle[1] - tile.cell.middle[1]
-    half = OVERLAP / 2.0
-    by = tiling.neighbours(tile)
-    shown = Box(
-        tile.cell.left - (half if "left" in by else 0.0) + x,
-        tile.cell.low - (half if "below" in by else 0.0) + y,
-        tile.cell.right + (half if "right" in by else 0.0) + x,
-        tile.cell.high + (half if "above" in by else 0.0) + y,
+    half, by, cell = OVERLAP / 2.0, tiling.neighbours(tile), tile.cell
+    printed = Box(
+        cell.left - (half if "left" in by else 0.0),
+        cell.low - (half if "below" in by else 0.0),
+        cell.right + (half if "right" in by else 0.0),
+        cell.high + (half if "above" in by else 0.0),
     )
+    x = room.middle[0] - printed.middle[0]
+    y = room.middle[1] - printed.middle[1]
+    shown = Box(printed.left + x, printed.low + y, printed.right + x, printed.high + y)
     return View((x, y), 1.0, shown)
 
 
-def _tile_page(
-    blank: Blank,
-    tiling: Tiling,
-    tile: Tile,
-    info: SheetInfo,
-    paper: Paper,
-    sheet: int,
-    sheets: int,
-) -> Page:
+def _tile_page(template: Template, tile: Tile, info: SheetInfo, sheet: int, sheets: int) -> Page:
+    blank, tiling, paper = template.lot.blank, template.tiling, template.paper
     view = tile_view(tile, tiling, paper)
     marks = [view.at(p) for p in tiling.marks(tile)]
     frames = tuple(Frame(p, (_ARM + 0.5, _ARM + 0.5)) for p in marks)
@@ -159,27 +172,41 @@ def _tile_page(
     items += _joints(tiling, tile, view)
     for mark in marks:
         items += _registration(mark)
-    items += _tile_head(blank, tiling, tile, paper)
+    items += _tile_head(template, tile, info)
     names = [*line_names(blank, zones=True), *drill_names(blank, info), *sign_names(blank)]
     if marks:
         names.append(JOINT)
     items += legend_row(names, LEFT, 37.0, paper.width - RIGHT)
-    items += title_block(title_of(blank, info, "1:1", sheet, sheets), paper)
+    title = title_of(blank, info, "1:1", sheet, sheets, template.lot.title)
+    items += title_block(title, paper)
     items += check_bars(paper, (*ADVICE_TRUE_SIZE, info.correction))
     return Page(paper, tuple(items))
 
 
-def _tile_head(blank: Blank, tiling: Tiling, tile: Tile, paper: Paper) -> list[Item]:
+def _tile_head(template: Template, tile: Tile, info: SheetInfo) -> list[Item]:
+    lot, tiling, paper = template.lot, template.tiling, template.paper
     top = paper.height - 12.5
-    name = f"{blank.title}, tile {tile.name}" if len(tiling.tiles) > 1 else blank.title
-    items: list[Item] = [Words((LEFT, top), name, HEADING * 1.15, TEXT_BOLD)]
+    name = f"{lot.title}, tile {tile.name}" if len(tiling.tiles) > 1 else lot.title
+    if lot.count > 1:
+        name += f". Make {lot.count}"
     key = _key(tiling, tile, paper)
-    items += key
     right = paper.width - RIGHT - (_key_width(tiling) + 6.0 if key else 0.0)
-    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {blank.side_up}", NAME))
-    page = "1:1, print at actual size"
-    if right - LEFT > text_width(name, TEXT_BOLD, HEADING * 1.15) + 45.0:
-        items.append(Words((right, top), page, SMALL, anchor="end", soft=True))
+    size = HEADING * 1.15
+    while size > 2.4 and text_width(name, TEXT_BOLD, size) > right - LEFT:
+        size *= 0.95
+    items: list[Item] = [Words((LEFT, top), name, size, TEXT_BOLD), *key]
+    side_up = f"THIS SIDE UP: {lot.blank.side_up}"
+    items.append(Words((LEFT, top - 6.0), side_up, NAME))
+    if right - LEFT > text_width(name, TEXT_BOLD, size) + 45.0:
+        items.append(
+            Words((right, top), "1:1, print at actual size", SMALL, anchor="end", soft=True)
+        )
+    if not template.has_map:
+        box = lot.blank.box
+        sizes = f"on the page {info.by(box.width, box.height)}"
+        room = right - LEFT - text_width(side_up, LETTERING, NAME) - 4.0
+        if text_width(sizes, LETTERING, SMALL) < room:
+            items.append(Words((right, top - 6.0), sizes, SMALL, anchor="end", soft=True))
     return items
 
 
@@ -246,124 +273,3 @@ def _registration(at: Point) -> list[Item]:
         line((x, y - _ARM), (x, y + _ARM), DIMENSION),
         Stroke(circle(at, _ARM / 2.0), DIMENSION),
     ]
-
-
-def _map_page(
-    blank: Blank, tiling: Tiling, info: SheetInfo, paper: Paper, sheet: int, sheets: int
-) -> Page:
-    """Map of one piece: how its tiles lie, how to join them, what they must measure then."""
-    width = paper.width - LEFT - RIGHT
-    items, top = heading(blank.title, LEFT, paper.height - 11.0, TITLE)
-    for text in (_tiles_in_words(tiling, sheet), describe(blank, info), *notes_of(blank, info)):
-        block, top = paragraph(text)(LEFT, top - 1.2, width)
-        items += block
-    items.append(Words((LEFT, top - 6.2), f"THIS SIDE UP: {blank.side_up}", NAME))
-    top -= 8.0
-    half = (width - 8.0) / 2.0
-    left, right = paragraph(_how_to_join(blank, tiling, info), SECOND), _sharp
-    names = line_names(blank, zones=False, witnesses=False)
-    if check_lengths(blank, info):
-        names.append(CHECK)
-    if len(tiling.tiles) > 1:
-        names.append(JOINT)
-    items += legend_row(names, LEFT, 36.5, paper.width - RIGHT)
-    foot = 40.5 + legend_height(names, width) + max(height_of(left, half), height_of(right, half))
-    items += left(LEFT, foot, half)[0] + right(LEFT + half + 8.0, foot, half)[0]
-    window = Box(LEFT, foot + 5.0, paper.width - RIGHT, top - 4.0)
-    picture, scale = _map(blank, tiling, info, window)
-    items += picture
-    items += title_block(title_of(blank, info, f"1:{scale:g}", sheet, sheets), paper)
-    items += check_bars(paper, (*ADVICE_TRUE_SIZE, info.correction))
-    return Page(paper, tuple(items))
-
-
-def _sharp(x: float, top: float, width: float) -> tuple[list[Item], float]:
-    return caution(
-        "Sharp edges.",
-        "Cut skins are sharp and offcuts spring. Gloves to carry, eyes covered to cut, the sheet "
-        "held down. File every edge before folding.",
-        x,
-        top,
-        width,
-    )
-
-
-def _tiles_in_words(tiling: Tiling, sheet: int) -> str:
-    count = len(tiling.tiles)
-    if count == 1:
-        return f"At 1:1 on one page, sheet {sheet + 1}."
-    first, last = tiling.tiles[0].name, tiling.tiles[-1].name
-    return (
-        f"At 1:1 on {counted(count, 'tile')}, {first} to {last}, row by row: "
-        f"sheets {sheet + 1} to {sheet + count}."
-    )
-
-
-def _how_to_join(blank: Blank, tiling: Tiling, info: SheetInfo) -> str:
-    box = blank.box
-    size = f"{info.length_with_unit(box.width)} across and {info.length_with_unit(box.height)} up"
-    start = "Print at actual size and measure both bars. "
-    if len(tiling.tiles) > 1:
-        start += (
-            "Trim each tile along its dotted joints on the right and below, lay it on its "
-            "neighbour until the ringed crosses meet, and tape it. Joined, "
-        )
-    else:
-        start += "On the page, "
-    checks = "Check that, and the diagonals," if check_lengths(blank, info) else "Check that"
-    return start + f"the blank measures {size}. {checks} before you cut."
-
-
-def _map(blank: Blank, tiling: Tiling, info: SheetInfo, window: Box) -> tuple[list[Item], float]:
-    """Blank with the grid over it, and its scale as one to so much."""
-    left = min(t.cell.left for t in tiling.tiles)
-    low = min(t.cell.low for t in tiling.tiles)
-    right = max(t.cell.right for t in tiling.tiles)
-    high = max(t.cell.high for t in tiling.tiles)
-    ratio = fitting_scale(right - left, high - low, window.width, window.height)
-    scale = 1.0 / ratio
-    origin = (
-        window.middle[0] - scale * (left + right) / 2.0,
-        window.middle[1] - scale * (low + high) / 2.0,
-    )
-    view = View(origin, scale, window.grown(0.5))
-    many = len(tiling.tiles) > 1
-    cells = {
-        tile.name: Box(
-            *view.at((tile.cell.left, tile.cell.low)), *view.at((tile.cell.right, tile.cell.high))
-        )
-        for tile in (tiling.tiles if many else ())
-    }
-    sides = {(s.a, s.b) for c in cells.values() for s in rectangle(c)}
-    detail = Detail(
-        wash=True, witnesses=False, ticks=False, name_size=3.2, checks=check_lengths(blank, info)
-    )
-    picture = draw_blank(blank, view, detail, fences=tuple(sorted(sides)))
-    names = [_tile_name(name, cell, picture.ground) for name, cell in cells.items()]
-    grid = [Stroke(rectangle(cell), JOINT) for cell in cells.values()]
-    return [picture.group(view.window), *grid, *names], ratio
-
-
-def _tile_name(name: str, cell: Box, ground: Ground) -> Item:
-    """Name of a tile, in a corner of its cell if one is free."""
-    tried: list[tuple[Frame, float]] = []
-    for size in (4.0, 3.2, 2.5):
-        wide = text_width(name, LETTERING, size)
-        w, h = wide / 2.0 + 1.4, 0.36 * size + 1.4
-        room = Box(cell.left + w, cell.low + h, cell.right - w, cell.high - h)
-        corners = [
-            (room.left, room.high),
-            (room.right, room.high),
-            (room.left, room.low),
-            (room.right, room.low),
-        ]
-        others = [
-            (room.left + i * room.width / 8.0, room.low + j * room.height / 10.0)
-            for j in range(10, -1, -1)
-            for i in range(9)
-        ]
-        tried += [(label_frame(at, wide, size, 0.7), size) for at in corners + others]
-    free = next((t for t in tried if ground.is_free(t[0])), None)
-    best, size = free or min(tried, key=lambda t: ground.clashes(t[0]))
-    ground.take(best)
-    return Words(baseline(best, size), name, size, LETTERING, "middle", soft=True)

@@ -2,7 +2,8 @@
 
 Room: draw. Tiles lie on a regular grid over the blank. Each prints its own
 cell and, beyond it, half of the overlap, so that a strip and the registration
-marks on the joint appear on both neighbours. Rows are lettered from the top,
+marks on the joint appear on both neighbours. Outer cells are larger by that
+half, since nothing joins them there. Rows are lettered from the top,
 columns numbered from the left. Cells that hold no material are not printed.
 """
 
@@ -83,11 +84,9 @@ def tiling_of(blank: Blank, room: Box) -> Tiling:
         What one page can print; only its size counts.
     """
     box = blank.box
-    columns, left, across = _divide(box.width, room.width)
-    rows, low, up = _divide(box.height, room.height)
     # one list of grid lines, so that neighbours share their edge to the last bit
-    xs = [left + across * i for i in range(columns + 1)]
-    ys = [low + up * (rows - j) for j in range(rows + 1)]
+    xs, ys = _divide(box.width, room.width), _divide(box.height, room.height)[::-1]
+    columns, rows = len(xs) - 1, len(ys) - 1
     polygon = outline_points(blank)
     tiles = []
     for row in range(rows):
@@ -98,13 +97,15 @@ def tiling_of(blank: Blank, room: Box) -> Tiling:
     return Tiling(rows, columns, tuple(tiles))
 
 
-def _divide(size: float, room: float) -> tuple[int, float, float]:
-    """Count of cells over a length, where they begin, and their pitch."""
+def _divide(size: float, room: float) -> list[float]:
+    """Rising edges of the cells over a length that begins at 0."""
     if size <= room - 2.0 * MARGIN:
-        return 1, (size - room) / 2.0, room
+        return [(size - room) / 2.0, (size + room) / 2.0]
     pitch = room - OVERLAP
-    count = math.ceil((size + 2.0 * MARGIN) / pitch)
-    return count, (size - count * pitch) / 2.0, pitch
+    count = math.ceil((size + 2.0 * MARGIN - OVERLAP) / pitch)
+    left = (size - count * pitch) / 2.0
+    inner = [left + pitch * i for i in range(1, count)]
+    return [left - OVERLAP / 2.0, *inner, left + count * pitch + OVERLAP / 2.0]
 
 
 def _holds_material(cell: Box, polygon: list[Point]) -> bool:
