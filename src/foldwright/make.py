@@ -47,6 +47,7 @@ from foldwright.sheet import (
     cut_bars,
     fitting_turns,
     lay_out,
+    room_on,
     why_not,
 )
 from foldwright.shop import Board, board_from_table, boards, thicknesses
@@ -236,6 +237,7 @@ class Made:
             others=tuple((name, self.boards[name]) for name in sorted(wanted)),
             grained=frozenset(s.name for s in self.plan.stocks.values() if s.grain),
             cuts=self.openings.get(part, ()),
+            room=room_on(self.plan.stocks[record.stock]) if record.stock else (),
         )
 
     @cached_property

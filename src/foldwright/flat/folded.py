@@ -17,6 +17,7 @@ from foldwright.flat.develop import Layout, Sheet, require_wide_faces
 from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
 from foldwright.flat.nets import Net, best_net
 from foldwright.flat.pattern import Piece
+from foldwright.flat.rack_fit import Fits
 from foldwright.flat.unrolled import curl_notes
 from foldwright.flat.written import axis_in_flat, piece_of, with_mates
 from foldwright.shape import Edge, Solid, Vector
@@ -46,6 +47,7 @@ def folded_pieces(
     backing: tuple[str, Board, float] | None = None,
     revision: int = 0,
     seen_along: Sequence[Vector] = (),
+    fits: Fits | None = None,
     grained: frozenset[str] = frozenset(),
     grain: str = "up",
 ) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
@@ -70,6 +72,8 @@ def folded_pieces(
     revision : int
     seen_along : sequence of ndarray, shape (3,)
         Directions towards the eye, in the part's frame.
+    fits : callable or None
+        Whether an outline fits a sheet of the rack; see `best_net`.
     grained : frozenset of str
         Stocks whose grain has to run along `grain`, ``"up"`` or ``"across"``
         the largest face of each piece.
@@ -95,7 +99,7 @@ def folded_pieces(
         * (_SMOOTH if number in sheet.folds and sheet.folds[number].method == SMOOTH else 1.0)
         for number, edge in enumerate(sheet.edges)
     ]
-    net = _laid_out(part, joints, weights)
+    net = _laid_out(part, joints, weights, fits)
     layouts = net.layouts
     used = [n for layout in layouts for n in layout.parent.values()]
     letters = letters_of(sheet, used)
@@ -108,6 +112,7 @@ def folded_pieces(
             letters,
             revision=revision,
             grain=_GRAIN[grain] if sheet.boards[layout.order[0]][0] in grained else None,
+            order=net.order,
         )
         for i, layout in enumerate(layouts, 1)
     ]
@@ -135,11 +140,25 @@ def folded_pieces(
     return (*with_mates(pieces), *strips), notes
 
 
-def _laid_out(part: str, joints: Joints, weights: Sequence[float]) -> Net:
+def _laid_out(part: str, joints: Joints, weights: Sequence[float], fits: Fits | None) -> Net:
+    """Lay the best net out that fits the rack; or the best one, if nothing does.
+
+    What fits no sheet is still drawn, since a larger sheet can be had; the
+    layout names it.
+    """
+    if fits is not None:
+        try:
+            return _aligned(part, joints, weights, fits)
+        except CannotMake:
+            pass  # told again below, unless only the rack was too small
+    return _aligned(part, joints, weights, None)
+
+
+def _aligned(part: str, joints: Joints, weights: Sequence[float], fits: Fits | None) -> Net:
     """Lay the best net out whose curls all lie one way on each piece, as `Curved` has to."""
     sheet = joints.sheet
     while True:
-        net = best_net(part, sheet, weights, joints.must)
+        net = best_net(part, sheet, weights, joints.must, fits=fits)
         astray = next(filter(None, (_astray(sheet, layout) for layout in net.layouts)), None)
         if astray is None:
             return net

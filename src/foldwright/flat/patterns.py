@@ -5,6 +5,7 @@ Room: flat. Start here: `pattern_of`.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -17,6 +18,7 @@ from foldwright.flat.folded import folded_pieces
 from foldwright.flat.joints import Wishes, request_of
 from foldwright.flat.pattern import Piece
 from foldwright.flat.plain import plain_piece, rib_notes
+from foldwright.flat.rack_fit import fits_rectangles
 from foldwright.flat.refold import deviation
 from foldwright.flat.rounds import Curl, drum_piece, hood_piece
 from foldwright.plan import (
@@ -75,6 +77,7 @@ def pattern_of(
     others: tuple[tuple[str, Board], ...] = (),
     grained: frozenset[str] = frozenset(),
     cuts: tuple[FaceCut, ...] = (),
+    room: tuple[tuple[float, float], ...] = (),
 ) -> Pattern:
     """Pattern of one part, refolded and proved.
 
@@ -99,6 +102,10 @@ def pattern_of(
         Names of the stocks whose grain has to run as the part says.
     cuts : tuple of FaceCut
         Openings in its faces, bare; its own features need not be given.
+    room : tuple of (float, float)
+        What the sheets of its stock have room for, across and along the grain
+        [mm]: folded parts are cut so that each piece fits one of them, if that
+        can be; empty if it does not matter.
 
     Raises
     ------
@@ -116,7 +123,7 @@ def pattern_of(
             pieces = (piece,)
         case Box() | Profile() | Taper() | Faceted():
             pieces, notes, off = _folded(
-                part, board, cutters, revision, seen_along, others, grained
+                part, board, cutters, revision, seen_along, others, grained, room
             )
         case Strip() if part.flange is not None:
             pieces, notes, off = _angle(part, board, cutters, revision, grained)
@@ -132,6 +139,14 @@ def pattern_of(
     proved = tuple(replace(piece, deviation=off) for piece in pieces)
     cut, near = with_cutouts(proved, part, (*face_cuts(part), *cuts))
     return Pattern(part.name, cut, (*notes, *near), lengths)
+
+
+def _turns(part: FoldedPart, grained: frozenset[str]) -> tuple[float, ...] | None:
+    """Turns [rad] that bring its grain along the sheet's; None if any will do."""
+    if part.stock not in grained:
+        return None
+    first = 0.0 if part.grain == "up" else math.pi / 2.0
+    return first, first + math.pi
 
 
 def _curled(part: Drum | Hood, board: Board | None, revision: int, grained: frozenset[str]) -> Curl:
@@ -195,6 +210,7 @@ def _folded(
     seen_along: tuple[tuple[float, float, float], ...],
     others: tuple[tuple[str, Board], ...],
     grained: frozenset[str],
+    room: tuple[tuple[float, float], ...],
 ) -> tuple[Sequence[Piece], tuple[str, ...], float]:
     """Pieces, notes and largest deviation of a folded part."""
     assert board is not None, "a folded part is cut from board"
@@ -220,6 +236,7 @@ def _folded(
         else None,
         revision=revision,
         seen_along=[np.array(eye) for eye in seen_along],
+        fits=fits_rectangles(room, _turns(part, grained)) if room else None,
         grained=grained,
         grain=part.grain,
     )

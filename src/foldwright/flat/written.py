@@ -32,6 +32,7 @@ def piece_of(
     *,
     revision: int,
     grain: float | None,
+    order: Sequence[int] = (),
 ) -> Piece:
     """Write one layout down, its lower left corner at (0, 0).
 
@@ -46,7 +47,11 @@ def piece_of(
     revision : int
     grain : float or None
         As in `Piece`.
+    order : sequence of int
+        Edges in the order to fold them; the folds are written so, and get
+        their letters so.
     """
+    place = {number: i for i, number in enumerate(order)}
     shift = _upright(sheet, layout)
     stock, board = sheet.boards[layout.order[0]]
 
@@ -66,7 +71,9 @@ def piece_of(
         else:
             panels.append(Panel(face, face, corners, space_of(sheet.face_frames[face], motion)))
     folds: list[Fold] = []
-    for child, number in layout.parent.items():
+    for child, number in sorted(
+        layout.parent.items(), key=lambda hung: place.get(hung[1], len(place))
+    ):
         edge = sheet.edges[number]
         parent = edge.left if edge.right == child else edge.right
         if sheet.folds[number].method == SMOOTH:

@@ -4,7 +4,7 @@ from foldwright.sheet.bars import BarCuts, BarPlan, cut_bars
 from foldwright.sheet.blanks import Blank, as_marked, blanks_of
 from foldwright.sheet.corners import corner_packer
 from foldwright.sheet.cut_list import CutRow, cut_list
-from foldwright.sheet.fitting import fitting_turns, why_not
+from foldwright.sheet.fitting import fitting_turns, room_on, why_not
 from foldwright.sheet.layout import lay_out
 from foldwright.sheet.library import library_packer
 from foldwright.sheet.outlines import Extent
@@ -70,6 +70,7 @@ __all__ = [
     "net_area",
     "piece_mass",
     "purchase_list",
+    "room_on",
     "section_area",
     "sheet_in_words",
     "why_not",

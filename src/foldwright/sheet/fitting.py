@@ -22,6 +22,14 @@ _STEP = math.radians(0.25)
 _ROUNDING = 1e-7  # mm
 
 
+def room_on(stock: Stock) -> tuple[tuple[float, float], ...]:
+    """What each of its sheets has room for, less the trim, along x and y [mm]."""
+    boxes = [ring_extent(sheet.outline) for sheet in stock.sheets]
+    return tuple(
+        dict.fromkeys((b.width - 2.0 * stock.trim, b.height - 2.0 * stock.trim) for b in boxes)
+    )
+
+
 def fitting_turns(blank: Blank, stock: Stock) -> tuple[float, ...]:
     """Turns [rad] in which a blank fits some sheet of the stock; empty if there is none."""
     allowed = [t for t in turns_of(blank, stock) if _fits_some(blank, t, stock)]
