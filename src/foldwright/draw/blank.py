@@ -165,7 +165,7 @@ class Blank:
         name = self.part[:1].upper() + self.part[1:]
         ordinal = self.piece.id.removeprefix(self.piece.part).strip("-_ ")
         if self.piece.role:
-            return f"{name}, {self.piece.role}"
+            return f"{name}, {in_words(self.piece.role)}"
         return f"{name}, piece {ordinal}" if ordinal.isdigit() and int(ordinal) > 1 else name
 
     @property

@@ -9,17 +9,22 @@ from __future__ import annotations
 import math
 
 from foldwright.draw.blank import Blank
-from foldwright.draw.drawing import Point
+from foldwright.draw.drawing import Arc, Line, Point
 from foldwright.draw.info import SheetInfo
+
+_NEAR = 0.05  # mm
 
 
 def check_lengths(blank: Blank, info: SheetInfo) -> tuple[tuple[Point, Point, str], ...]:
     """Two check diagonals between corners, with the words that stand on them.
 
     The corners farthest apart along each diagonal direction of the blank's
-    bounding rectangle. A blank without two such corners (a disc) has none.
+    bounding rectangle. A blank without two such corners (a disc) has none; a
+    cone has the chord of its wide arc.
     """
     corners = [p.at for p in blank.points if p.kind == "corner"]
+    if any(curve.kind == "cone" for curve in blank.piece.curved):
+        return _chord(blank, corners, info)
     if len(corners) < 3:
         return ()
     box = blank.box
@@ -41,9 +46,27 @@ def check_lengths(blank: Blank, info: SheetInfo) -> tuple[tuple[Point, Point, st
 
 
 def _runs_along(blank: Blank, a: Point, b: Point) -> bool:
-    """Whether a check would lie on the edge of the sheet, where it proves nothing."""
+    """Whether a check would lie on an edge of the sheet or of the blank, where it proves little."""
     box = blank.box
-    return any(
-        abs(a[k] - side) < 0.05 and abs(b[k] - side) < 0.05
+    on_sheet = any(
+        abs(a[k] - side) < _NEAR and abs(b[k] - side) < _NEAR
         for k, side in ((0, box.left), (0, box.right), (1, box.low), (1, box.high))
     )
+    return on_sheet or any(
+        isinstance(s, Line)
+        and {True} == {min(math.dist(s.a, p), math.dist(s.b, p)) < _NEAR for p in (a, b)}
+        for s in blank.outline
+    )
+
+
+def _chord(
+    blank: Blank, corners: list[Point], info: SheetInfo
+) -> tuple[tuple[Point, Point, str], ...]:
+    """Straight line between the ends of the wide arc of a cone."""
+    apex = next((s.centre for s in blank.outline if isinstance(s, Arc)), None)
+    if apex is None or len(corners) < 2:
+        return ()
+    a, b = sorted(corners, key=lambda p: -math.dist(p, apex))[:2]
+    if _runs_along(blank, a, b):
+        return ()
+    return ((a, b, f"check {info.length(math.dist(a, b))}"),)

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, FoldLine, blank_of
+from foldwright.draw.blank import Blank, FoldLine, blank_of, in_words
 from foldwright.draw.drawing import (
     CUT,
     LETTERING,
@@ -100,7 +100,7 @@ def gauges_of(pieces: Sequence[Piece]) -> tuple[Gauge, ...]:
     """Return the gauges that a build needs, the sharpest fold first."""
     found: dict[float, list[tuple[Blank, FoldLine]]] = {}
     for blank in (blank_of(piece, pieces) for piece in pieces):
-        for fold in blank.folds:
+        for fold in blank.bends:  # a row of kerfs is held to one gauge
             # noise of the last digits must not part folds at the half of a tenth
             angle = round(round(math.degrees(fold.fold_to), 6), 1)
             found.setdefault(angle, []).append((blank, fold))
@@ -276,12 +276,20 @@ def _serves(folds: Sequence[tuple[Blank, FoldLine]]) -> tuple[tuple[str, str], .
     by_angle: dict[float, dict[str, list[str]]] = {}
     for blank, fold in folds:
         angle = round(round(math.degrees(fold.inside_angle), 6), 1)
-        name = blank.title[:1].lower() + blank.title[1:]
-        by_angle.setdefault(angle, {}).setdefault(name, []).append(fold.letter)
+        letters = by_angle.setdefault(angle, {}).setdefault(_short_name(blank), [])
+        if fold.letter not in letters:  # strips of many seams have one fold each
+            letters.append(fold.letter)
     return tuple(
         (f"{angle:.1f}°", ", ".join(f"{name} {runs(letters)}" for name, letters in parts.items()))
         for angle, parts in sorted(by_angle.items())
     )
+
+
+def _short_name(blank: Blank) -> str:
+    """Part and piece in running text; strips and patches of one part together."""
+    if blank.piece.role:
+        return f"{blank.part}, {in_words(blank.piece.role).partition(', ')[0]}s"
+    return blank.title[:1].lower() + blank.title[1:]
 
 
 def _tip(blank: Blank, fold: FoldLine) -> float:
@@ -300,4 +308,5 @@ def _tip(blank: Blank, fold: FoldLine) -> float:
         reach = (f.inner_radius + f.web) * c + (t - f.web) * math.tan(f.cutter / 2.0) - t * c
     else:
         reach = f.inner_radius * c
+    reach += 0.5 * (fold.kerfs - 1) * fold.pitch
     return min(max(_LEAST_TIP, reach + _CLEAR), LEG / 2.0)

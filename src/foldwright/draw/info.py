@@ -78,7 +78,8 @@ class SheetInfo:
 
     def length_with_unit(self, mm: float, fine: bool = False) -> str:
         """Length with its unit, for running text."""
-        return f"{self.length(mm, fine)} {self.units}"
+        shown = f"{self.length(mm, fine)} {self.units}"
+        return shown if self.units == "mm" else shown.replace(" ", "\u00a0")  # 12 13/64 in
 
     def by(self, across: float, up: float) -> str:
         """Two lengths as "497.2 by 398.1 mm"."""

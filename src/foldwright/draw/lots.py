@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.drawing import Path, Point
 from foldwright.draw.info import listed
 
@@ -43,22 +43,36 @@ class Lot:
         """Name for headings: "Rib left and rib right"; strips of a part with all their seams."""
         parts: dict[str, list[str]] = {}
         for blank in self.blanks:
-            role, _, seam = blank.piece.role.partition(", seam ")
-            name = blank.part if blank.piece.role else blank.title
-            parts.setdefault(f"{name}, {role}" if role else name, []).append(seam)
-        said = []
-        for name, seams in parts.items():
-            named = sorted(filter(None, seams), key=lambda s: (len(s), s))
-            plural = "s" if len(named) > 1 else ""
-            said.append(f"{name}{plural} for seam{plural} {listed(named)}" if named else name)
+            what, _, which = in_words(blank.piece.role).partition(", ")
+            name = f"{blank.part}, {what}" if what else blank.title
+            parts.setdefault(name, []).append(which)
+        said = [_named(name, which) for name, which in parts.items()]
         said = [said[0], *(name[:1].lower() + name[1:] for name in said[1:])]
         words = listed(said)
         return words[:1].upper() + words[1:]
 
     @property
     def making(self) -> str:
-        """Say how many to make; empty for one."""
-        return f"Make {self.count} of these." if self.count > 1 else ""
+        """Say how many to make, and of which patch or strip there are several; empty for one."""
+        if self.count == 1:
+            return ""
+        places = [in_words(blank.piece.role).partition(", ")[2] for blank in self.blanks]
+        where = "; ".join(place for place in places if place and "seam " not in place)
+        return f"Make {self.count} of these{f': {where}' if where else ''}."
+
+
+def _named(name: str, which: Sequence[str]) -> str:
+    """Name with its seams, or the one place it belongs to; several places are said elsewhere."""
+    seams = sorted(
+        (w.removeprefix("seam ") for w in which if w.startswith("seam ")),
+        key=lambda s: (len(s), s),
+    )
+    if seams:
+        plural = "s" if len(seams) > 1 else ""
+        return f"{name}{plural} for seam{plural} {listed(seams)}"
+    if len(which) == 1:
+        return f"{name}, {which[0]}" if which[0] else name
+    return name
 
 
 def lots_of(pieces: Sequence[Piece]) -> tuple[Lot, ...]:

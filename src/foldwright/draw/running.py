@@ -14,7 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from foldwright.draw.blank import Blank, is_oblique
+from foldwright.draw.blank import Blank, FoldLine, is_oblique
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING_NARROW,
@@ -56,7 +56,7 @@ def readings(blank: Blank, info: SheetInfo, axis: int) -> tuple[Reading, ...]:
     numbered = [(p.at[axis], p.number, "") for p in blank.points if board.holds(p.at)]
     lettered = [
         (f.a[axis], 0, f.letter)
-        for f in blank.folds
+        for f in _lettered(blank)
         if not is_oblique(f) and abs(f.a[axis] - f.b[axis]) <= _SAME
     ]
     extent = (blank.box.width, blank.box.height)[axis]
@@ -79,6 +79,14 @@ def readings(blank: Blank, info: SheetInfo, axis: int) -> tuple[Reading, ...]:
         names = " ".join([*letters, *([numbers_of(numbers)] if numbers else [])])
         found.append(Reading(group[0][0], names, info.length(abs(group[0][0]))))
     return tuple(found)
+
+
+def _lettered(blank: Blank) -> list[FoldLine]:
+    """Folds that get a tick; of a row of kerfs the first and the last, since the pitch is said."""
+    rows: dict[str, list[FoldLine]] = {}
+    for fold in blank.folds:
+        rows.setdefault(fold.row or fold.letter, []).append(fold)
+    return [fold for row in rows.values() for fold in dict.fromkeys((row[0], row[-1]))]
 
 
 def band(found: Sequence[Reading]) -> float:

@@ -69,7 +69,7 @@ def groove_section(
     thick, web, skin = groove.thickness * s, groove.web * s, groove.skin * s
     mid = x + _FLANK + mouth
     right = mid + mouth + _FLANK
-    over = _over(groove, s)
+    over = 6.5 if _is_slit(info, groove, s) else _over(groove, s)
     low = top - over - thick
     high = low + thick
     profile: list[Point] = [
@@ -87,12 +87,15 @@ def groove_section(
     items += [Stroke(polyline(profile), CUT), line((x, low), (right, low), CUT)]
     if groove.angle > 0.0:
         items += _angle(groove, mid, low, s)
-    items += _web(info, groove, mid - min(floor * 0.4, 1.6), low, web)
+    if _is_slit(info, groove, s):
+        items += _web_above(info, groove, mid, low, web, high)
+    else:
+        items += _web(info, groove, mid - min(floor * 0.4, 1.6), low, web)
     below = low - 7.2
     items += _floor(info, groove, mid, floor, low, web, below)
     items += _thickness(info, groove, right, low, high)
-    items.append(Words((x, below - 0.6), f"section {s:g}:1", SMALL, soft=True))
-    return items, below - 2.5
+    items.append(Words((x, below - 3.2), f"section {s:g}:1", SMALL, soft=True))
+    return items, below - 5.0
 
 
 def _reach(groove: Groove, s: float) -> tuple[float, float]:
@@ -147,6 +150,27 @@ def _angle(groove: Groove, mid: float, low: float, s: float) -> list[Item]:
     text = degrees(groove.angle).replace(".0°", "°")
     items.append(Words((mid, apex[1] + reach + 1.0), text, DIM, LETTERING, "middle"))
     return items
+
+
+def _is_slit(info: SheetInfo, groove: Groove, s: float) -> bool:
+    """Whether the cut is too narrow on paper for the number of its web."""
+    text = info.setting(groove.web)
+    return (groove.floor + 2.0 * groove.half_mouth) * s / 2.0 < text_width(
+        text, LETTERING, DIM
+    ) + 4.0
+
+
+def _web_above(
+    info: SheetInfo, groove: Groove, mid: float, low: float, web: float, high: float
+) -> list[Item]:
+    """Thickness of the web with its number above the board, where the cut is a slit."""
+    return [
+        line((mid, high + 5.0), (mid, low + web), DIMENSION),
+        arrow((mid, low + web), -math.pi / 2.0, 1.9),
+        line((mid, low - 3.6), (mid, low), DIMENSION),
+        arrow((mid, low), math.pi / 2.0, 1.9),
+        Words((mid + 0.8, high + 2.6), info.setting(groove.web), DIM, LETTERING),
+    ]
 
 
 def _web(info: SheetInfo, groove: Groove, x: float, low: float, web: float) -> list[Item]:

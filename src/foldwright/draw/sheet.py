@@ -82,17 +82,26 @@ def _field_widths(title: Title, size: float, face: Face, pad: float) -> list[flo
 
 
 def _tight_title(title: Title, left: float, right: float) -> list[Item]:
-    """Equal columns and cut values, for names beyond all measure."""
-    width = (right - left) / len(title.fields)
+    """Small lettering, the longest values in two rows or cut, for names beyond all measure."""
+    pad = 2.6
+    widths = _field_widths(title, 2.5, LETTERING_NARROW, pad)
+    while sum(widths) > right - left + 1e-9:  # the widest shrinks to the next, and so on
+        most = max(widths)
+        widest = [i for i, w in enumerate(widths) if w > most - 1e-9]
+        next_most = max((w for w in widths if w < most - 1e-9), default=0.0)
+        over = (sum(widths) - (right - left)) / len(widest)
+        for i in widest:
+            widths[i] = max(next_most, most - over)
     items: list[Item] = []
-    for i, (label, value) in enumerate(title.fields):
-        x = left + i * width
+    x = left
+    for (label, value), width in zip(title.fields, widths, strict=True):
         items.append(Words((x, TITLE_BLOCK_TOP - 3.6), label, 2.4, LETTERING_NARROW, soft=True))
-        rows = wrapped(value, LETTERING_NARROW, 2.5, width - 1.5)
+        rows = wrapped(value, LETTERING_NARROW, 2.5, width - pad + 0.1)
         if len(rows) > 2:
             rows = [rows[0], rows[1][:-1] + "…" if len(rows[1]) > 1 else rows[1]]
         for j, row in enumerate(rows):
             items.append(Words((x, TITLE_BLOCK_TOP - 6.9 - 3.0 * j), row, 2.5, LETTERING_NARROW))
+        x += width
     return items
 
 
