@@ -127,6 +127,9 @@ def draw_blank(
         lines += items
         labels += marks
     labels += fold_letters(blank, view, ground)
+    if detail.zones:  # after the letters, which stand on their zones
+        for p, q in _zone_edges(blank):
+            ground.add_line(view.at(p), view.at(q))
     if detail.witnesses:
         strokes, letters = _witness_marks(blank, view, ground)
         lines += strokes
@@ -161,13 +164,21 @@ def _fold_lines(blank: Blank, view: View, detail: Detail) -> list[Item]:
         a, b = view.at(fold.a), view.at(fold.b)
         if clipped(a, b, view.window.grown(1.0)):
             items.append(line(a, b, fold_pen(fold)))
-        if not detail.zones:
-            continue
-        for p, q in zip(fold.zone, (*fold.zone[1:], *fold.zone[:1]), strict=True):
-            ends = view.at(p), view.at(q)
-            if _is_along(p, q, fold.a, fold.b) and clipped(*ends, view.window.grown(1.0)):
-                items.append(line(*ends, ZONE))
+    for p, q in _zone_edges(blank) if detail.zones else ():
+        ends = view.at(p), view.at(q)
+        if clipped(*ends, view.window.grown(1.0)):
+            items.append(line(*ends, ZONE))
     return items
+
+
+def _zone_edges(blank: Blank) -> list[tuple[Point, Point]]:
+    """Long sides of the zones of all folds."""
+    return [
+        (p, q)
+        for fold in blank.folds
+        for p, q in zip(fold.zone, (*fold.zone[1:], *fold.zone[:1]), strict=True)
+        if _is_along(p, q, fold.a, fold.b)
+    ]
 
 
 def _curl_lines(blank: Blank, view: View, ground: Ground) -> list[Item]:

@@ -25,6 +25,7 @@ from foldwright.draw.drawing import (
     Words,
     circle,
     line,
+    sampled,
 )
 from foldwright.draw.fonts import text_width
 from foldwright.draw.placing import (
@@ -183,9 +184,10 @@ def panel_names(blank: Blank, view: View, ground: Ground, detail: Detail) -> lis
     """Name the panels, on the material or on leaders beside it."""
     items: list[Item] = []
     left: list[tuple[str, list[Point]]] = []
+    holes = _holes(blank, view)
     for panel in blank.panels:
         polygon = [view.at(p) for p in panel.flat]
-        found = _name_in(panel.name, polygon, ground, detail.name_size)
+        found = _name_in(panel.name, polygon, holes, ground, detail.name_size)
         if found:
             items.append(found)
         else:
@@ -193,16 +195,20 @@ def panel_names(blank: Blank, view: View, ground: Ground, detail: Detail) -> lis
     if detail.leaders:
         outline = [view.at(p) for p in outline_points(blank)]
         for name, polygon in left:
-            items += _name_beside(name, polygon, outline, ground)
+            items += _name_beside(name, polygon, outline, holes, ground)
     return items
 
 
 def _name_beside(
-    name: str, polygon: list[Point], outline: list[Point], ground: Ground
+    name: str,
+    polygon: list[Point],
+    outline: list[Point],
+    holes: list[list[Point]],
+    ground: Ground,
 ) -> list[Item]:
     """Name of a panel that has no room for it, off the material on a leader."""
     size = 2.8
-    spots = list(places_within(polygon, ground.window, 1.2))
+    spots = list(_on_material(polygon, holes, ground, 1.2))
     dot = next((p for p in spots if ground.is_free(Frame(p, (0.6, 0.6)))), None)
     if dot is None:
         return []
@@ -237,7 +243,23 @@ def _edge_of(frame: Frame, away: Point) -> Point:
     return (frame.middle[0] + t * dx, frame.middle[1] + t * dy)
 
 
-def _name_in(name: str, polygon: list[Point], ground: Ground, size: float) -> Words | None:
+def _holes(blank: Blank, view: View) -> list[list[Point]]:
+    """Cutouts as they lie on the page."""
+    return [[view.at(p) for p in sampled(cutout)] for cutout in blank.cutouts]
+
+
+def _on_material(
+    polygon: list[Point], holes: list[list[Point]], ground: Ground, step: float
+) -> Iterator[Point]:
+    """Places for words on the material: what is cut out falls to the floor with its words."""
+    for at in places_within(polygon, ground.window, step):
+        if not any(is_inside(at, hole) for hole in holes):
+            yield at
+
+
+def _name_in(
+    name: str, polygon: list[Point], holes: list[list[Point]], ground: Ground, size: float
+) -> Words | None:
     """Largest way to write a name inside a polygon, upright if possible; None if none."""
     trials: tuple[tuple[float, Face, float], ...] = (
         (size, LETTERING, 0.0),
@@ -250,7 +272,7 @@ def _name_in(name: str, polygon: list[Point], ground: Ground, size: float) -> Wo
         width = text_width(name, face, height)
         frames = (
             label_frame(at, width, height, 1.0, turn)
-            for at in places_within(polygon, ground.window, 2.5)
+            for at in _on_material(polygon, holes, ground, 2.5)
         )
         found = ground.first_free(frames)
         if found:
@@ -262,6 +284,7 @@ def _name_in(name: str, polygon: list[Point], ground: Ground, size: float) -> Wo
 def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
     """Write THIS SIDE UP on the material; smaller where room is short, left out where none is."""
     polygon = [view.at(p) for p in outline_points(blank)]
+    holes = _holes(blank, view)
     below = blank.side_up
     for capitals, small in ((6.2, 2.9), (4.8, 2.6), (3.6, 2.3)):
         gap = 0.75 * small
@@ -271,7 +294,7 @@ def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
         height = 0.72 * capitals + gap + 0.95 * small
         found = ground.first_free(
             Frame(at, (width / 2.0 + 1.5, height / 2.0 + 1.5))
-            for at in places_within(polygon, ground.window, 4.0)
+            for at in _on_material(polygon, holes, ground, 4.0)
             if _holds(polygon, at, width, height)
         )
         if found:
@@ -288,12 +311,13 @@ def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
 def grain_sign(blank: Blank, grain: float, view: View, ground: Ground) -> list[Item]:
     """Draw the grain arrow on the material where there is room; shorter where it is short."""
     polygon = [view.at(p) for p in outline_points(blank)]
+    holes = _holes(blank, view)
     cos, sin = math.cos(grain), math.sin(grain)
     for length in (24.0, 14.0, 8.0):
         half = length / 2.0
         found = ground.first_free(
             Frame(at, (half + 1.0, 1.6), grain)
-            for at in places_within(polygon, ground.window, 4.0)
+            for at in _on_material(polygon, holes, ground, 4.0)
             if all(
                 is_inside((at[0] + s * half * cos, at[1] + s * half * sin), polygon)
                 for s in (-1, 1)
