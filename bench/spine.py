@@ -12,7 +12,7 @@ from pathlib import Path
 
 from thin_loop import EXAMPLE, median_of
 
-from foldwright.flat import pattern_of
+from foldwright.flat import forget_patterns
 from foldwright.make import make, open_build
 from foldwright.outputs import Wish, rendered
 
@@ -24,11 +24,11 @@ def main() -> None:
         read_time = median_of(lambda: open_build(EXAMPLE))
 
         def patterns() -> object:
-            pattern_of.cache_clear()
+            forget_patterns()
             return make(plan, ledger).pieces
 
         def quick() -> object:
-            pattern_of.cache_clear()
+            forget_patterns()
             return rendered(make(plan, ledger), "a day", Wish(is_quick=True))
 
         print(f"{len(plan.parts)} parts; plan read {read_time:.3f} s")

@@ -45,7 +45,7 @@ def main() -> None:
         f"ratio {help_time / pip_time:.2f}"
     )
 
-    from foldwright.flat import pattern_of
+    from foldwright.flat import forget_patterns
     from foldwright.ledger import Ledger
     from foldwright.make import make, open_build
     from foldwright.outputs import rendered
@@ -53,7 +53,7 @@ def main() -> None:
     plan, ledger = open_build(EXAMPLE)
 
     def patterns() -> object:
-        pattern_of.cache_clear()
+        forget_patterns()
         return make(plan, ledger).pieces
 
     read_time = median_of(lambda: open_build(EXAMPLE))

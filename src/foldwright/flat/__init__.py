@@ -13,7 +13,7 @@ from foldwright.flat.pattern import (
     Seam,
     Step,
 )
-from foldwright.flat.patterns import CutLength, Pattern, pattern_of
+from foldwright.flat.patterns import CutLength, Pattern, forget_patterns, pattern_of
 from foldwright.flat.patterns_json import patterns_from_json, patterns_to_json, schema
 from foldwright.flat.refold import refolded
 
@@ -31,6 +31,7 @@ __all__ = [
     "Point",
     "Seam",
     "Step",
+    "forget_patterns",
     "pattern_of",
     "patterns_from_json",
     "patterns_to_json",

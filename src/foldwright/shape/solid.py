@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,12 +106,19 @@ class Solid:
 
         By Newell's sum, which is sound for any flat polygon.
         """
-        if face.cylinder:
-            corners = self.corners(face)
-            return _middle_normal(face.cylinder, *_bow(face.cylinder, corners))
-        corners = self.corners(face)
-        total = np.cross(corners, np.roll(corners, -1, axis=0)).sum(axis=0)
-        return np.asarray(total / np.linalg.norm(total), dtype=np.float64)
+        known = self._normals
+        if face not in known:
+            if face.cylinder:
+                bow = _bow(face.cylinder, self.corners(face))
+                known[face] = _middle_normal(face.cylinder, *bow)
+            else:
+                known[face] = _newell([self.vertices[i] for i in face.loop])
+        return known[face]
+
+    @cached_property
+    def _normals(self) -> dict[Face, Vector]:
+        """Normals worked out so far; they are asked for again and again."""
+        return {}
 
     def normal_at(self, face: Face, vertex: int) -> Vector:
         """Outward unit normal of a face at one of its corners, shape (3,)."""
@@ -280,6 +288,19 @@ def _middle_normal(cylinder: Cylinder, start: Vector, end: Vector, about: Vector
     half = _turn_between(start, end, about) / 2.0
     middle = math.cos(half) * start + math.sin(half) * np.cross(about, start)
     return np.asarray(cylinder.sense * middle / np.linalg.norm(middle), dtype=np.float64)
+
+
+def _newell(corners: Sequence[tuple[float, float, float]]) -> Vector:
+    """Unit normal of a flat polygon; by hand, since NumPy is slow on so few numbers."""
+    x = y = z = 0.0
+    ax, ay, az = corners[-1]
+    for bx, by, bz in corners:
+        x += ay * bz - az * by
+        y += az * bx - ax * bz
+        z += ax * by - ay * bx
+        ax, ay, az = bx, by, bz
+    size = math.sqrt(x * x + y * y + z * z)
+    return np.array([x / size, y / size, z / size])
 
 
 def prism(
