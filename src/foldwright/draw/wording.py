@@ -49,7 +49,7 @@ def describe(blank: Blank, info: SheetInfo) -> str:
     size = info.by(box.width, box.height)
     if piece.curved and not piece.panels:
         return f"A blank {size}, to be curled. {closes_to(blank, info)}"
-    if not piece.folds:
+    if not piece.folds and not piece.curved:
         seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
         return f"One flat piece, {_disc(blank, info) or size}{seams}."
     flat = sum(bool(panel.face) for panel in piece.panels)
