@@ -135,7 +135,7 @@ def rendered(made: Made, drawn_on: str, wish: Wish = Wish()) -> Mapping[str, byt
     files |= _flat_files(made.pieces, info)
     if wish.is_quick:
         return files
-    return files | _paper_files(made.drawn_once, info) | _whole_files(made, info, wish)
+    return files | _paper_files(made.pieces, info) | _whole_files(made, info, wish)
 
 
 def sheet_info(made: Made, drawn_on: str, wish: Wish = Wish()) -> SheetInfo:

@@ -437,3 +437,35 @@ def test_lengths_in_inches_are_the_nearest_64th_in_lowest_terms(mm):
     assert 64 % value.denominator == 0
     assert len(parts) == 1 or (parts[0].denominator == 1 and 0 < parts[1] < 1)
     assert all("/" not in word or str(Fraction(word)) == word for word in shown.split())
+
+
+def test_copies_of_a_part_share_a_drawing_and_a_gauge():
+    """Four folded trays, seams and all: one sheet, which the note has already counted."""
+    copies = [
+        replace(
+            handed(),
+            id=f"tray-{i}-1",
+            part=f"tray-{i}",
+            seams=tuple(replace(s, mate=(f"tray-{i}-1", s.mate[1])) for s in handed().seams),
+        )
+        for i in range(1, 5)
+    ]
+    note = "Make 4 of these: tray-1, tray-2, tray-3, tray-4."
+    info = replace(INFO, notes={f"tray-{i}": (note,) for i in range(1, 5)})
+    (lot,) = lots_of(copies)
+    text = said(marking_out_pdf(copies, info))
+
+    assert lot.title == "Tray 1 to 4"
+    assert text.count("Make 4 of these") == 1
+    assert [serves for g in gauges_of(copies) for _, serves in g.serves] == [
+        "tray 1 to 4 A",
+        "tray 1 to 4 B",
+    ]
+
+
+def test_drums_of_two_diameters_share_no_drawing():
+    """Their blanks may be equal for all that: what they are curled to is not."""
+    one = lamp()
+    other = replace(one, id="horn-1", part="horn", curved=(replace(one.curved[0], radius=90.0),))
+
+    assert len(lots_of([one, other])) == 2

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from foldwright.draw.blank import Blank, FoldLine, blank_of, in_words
+from foldwright.draw.blank import Blank, FoldLine, in_words
 from foldwright.draw.drawing import (
     CUT,
     LETTERING,
@@ -38,6 +38,7 @@ from foldwright.draw.drawing import (
 from foldwright.draw.flow import Block, height_of, paragraph
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo, runs
+from foldwright.draw.lots import Lot, lots_of
 from foldwright.draw.sheet import (
     ADVICE_GAUGES,
     HEADING,
@@ -98,14 +99,14 @@ class Gauge:
 
 def gauges_of(pieces: Sequence[Piece]) -> tuple[Gauge, ...]:
     """Return the gauges that a build needs, the sharpest fold first."""
-    found: dict[float, list[tuple[Blank, FoldLine]]] = {}
-    for blank in (blank_of(piece, pieces) for piece in pieces):
-        for fold in blank.bends:  # a row of kerfs is held to one gauge
+    found: dict[float, list[tuple[Lot, FoldLine]]] = {}
+    for lot in lots_of(pieces):
+        for fold in lot.blank.bends:  # a row of kerfs is held to one gauge
             # noise of the last digits must not part folds at the half of a tenth
             angle = round(round(math.degrees(fold.fold_to), 6), 1)
-            found.setdefault(angle, []).append((blank, fold))
+            found.setdefault(angle, []).append((lot, fold))
     return tuple(
-        Gauge(angle, max(_tip(blank, fold) for blank, fold in folds), _serves(folds))
+        Gauge(angle, max(_tip(lot.blank, fold) for lot, fold in folds), _serves(folds))
         for angle, folds in sorted(found.items())
     )
 
@@ -271,12 +272,12 @@ def _written(gauge: Gauge, side: str, mid: float, top: float, width: float) -> l
     return [Words((mid + 0.36 * size, top - 2.0), short, size, LETTERING, "end", math.pi / 2.0)]
 
 
-def _serves(folds: Sequence[tuple[Blank, FoldLine]]) -> tuple[tuple[str, str], ...]:
+def _serves(folds: Sequence[tuple[Lot, FoldLine]]) -> tuple[tuple[str, str], ...]:
     """Folds by finished angle, then by piece."""
     by_angle: dict[float, dict[str, list[str]]] = {}
-    for blank, fold in folds:
+    for lot, fold in folds:
         angle = round(round(math.degrees(fold.inside_angle), 6), 1)
-        letters = by_angle.setdefault(angle, {}).setdefault(_short_name(blank), [])
+        letters = by_angle.setdefault(angle, {}).setdefault(_short_name(lot), [])
         if fold.letter not in letters:  # strips of many seams have one fold each
             letters.append(fold.letter)
     return tuple(
@@ -285,11 +286,12 @@ def _serves(folds: Sequence[tuple[Blank, FoldLine]]) -> tuple[tuple[str, str], .
     )
 
 
-def _short_name(blank: Blank) -> str:
-    """Part and piece in running text; strips and patches of one part together."""
-    if blank.piece.role:
-        return f"{blank.part}, {in_words(blank.piece.role).partition(', ')[0]}s"
-    return blank.title[:1].lower() + blank.title[1:]
+def _short_name(lot: Lot) -> str:
+    """Parts and pieces in running text; strips and patches of one part together."""
+    role = in_words(lot.blank.piece.role).partition(", ")[0]
+    if role:
+        return f"{lot.blank.part}, {role}s"
+    return lot.title[:1].lower() + lot.title[1:]
 
 
 def _tip(blank: Blank, fold: FoldLine) -> float:

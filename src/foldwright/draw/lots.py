@@ -17,7 +17,7 @@ from foldwright.draw.drawing import Path, Point
 from foldwright.draw.info import listed
 
 if TYPE_CHECKING:
-    from foldwright.flat.pattern import Piece
+    from foldwright.flat.pattern import Cone, Curved, Piece
 
 type Key = tuple[object, ...]
 
@@ -46,7 +46,7 @@ class Lot:
             what, _, which = in_words(blank.piece.role).partition(", ")
             name = f"{blank.part}, {what}" if what else blank.title
             parts.setdefault(name, []).append(which)
-        said = [_named(name, which) for name, which in parts.items()]
+        said = _copies([_named(name, which) for name, which in parts.items()])
         said = [said[0], *(name[:1].lower() + name[1:] for name in said[1:])]
         words = listed(said)
         return words[:1].upper() + words[1:]
@@ -61,6 +61,29 @@ class Lot:
         return f"Make {self.count} of these{f': {where}' if where else ''}."
 
 
+def _copies(names: Sequence[str]) -> list[str]:
+    """Names with copies of one part drawn together: "Shelf 1 to 4"."""
+    stems: dict[str, list[int]] = {}
+    for name in names:
+        stem, _, number = name.rpartition("-")
+        if stem and number.isdigit():
+            stems.setdefault(stem, []).append(int(number))
+    out: list[str] = []
+    for name in names:
+        stem, _, number = name.rpartition("-")
+        numbers = stems.get(stem, []) if number.isdigit() else []
+        if len(numbers) < 2:
+            out.append(name)
+            continue
+        first, last = min(numbers), max(numbers)
+        all_there = last - first + 1 == len(numbers)
+        between = "and" if len(numbers) == 2 else "to"
+        which = f"{first} {between} {last}" if all_there else listed([str(n) for n in numbers])
+        if f"{stem} {which}" not in out:
+            out.append(f"{stem} {which}")
+    return out
+
+
 def _named(name: str, which: Sequence[str]) -> str:
     """Name with its seams, or the one place it belongs to; several places are said elsewhere."""
     seams = sorted(
@@ -73,6 +96,11 @@ def _named(name: str, which: Sequence[str]) -> str:
     if len(which) == 1:
         return f"{name}, {which[0]}" if which[0] else name
     return name
+
+
+def making_of(lot: Lot, notes: Sequence[str]) -> str:
+    """Say how many to make, unless the notes of the part say so already."""
+    return "" if any(note.startswith(f"Make {lot.count} ") for note in notes) else lot.making
 
 
 def lots_of(pieces: Sequence[Piece]) -> tuple[Lot, ...]:
@@ -104,10 +132,16 @@ def _key(blank: Blank) -> Key:
         ),
         tuple((_spot(s.a), _spot(s.b), s.letter, s.seam.kind) for s in blank.seams),
         tuple((_spot(at), mark.kind, round(mark.d, 2)) for at, mark in blank.drills),
-        # what has seams or rounds is joined to its own part alone
-        piece.part if blank.seams or piece.curved else "",
+        tuple((curve.kind, *_curl(curve)) for curve in piece.curved),
         tuple(panel.name for panel in blank.panels) if len(blank.panels) > 1 else (),
     )
+
+
+def _curl(curve: Curved | Cone) -> tuple[float, float]:
+    """What a curled face is curled to: its radius, or the half angle and place of its cone."""
+    if hasattr(curve, "radius"):
+        return round(curve.radius, 2), float(curve.sense)
+    return round(curve.half_angle, 5), round(curve.offset, 2)
 
 
 def _shape(path: Path) -> tuple[Point, ...]:

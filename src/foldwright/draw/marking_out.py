@@ -14,26 +14,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from foldwright.draw import cautions
 from foldwright.draw.blank import Blank, in_words, is_oblique
-from foldwright.draw.blank_drawing import draw_blank
-from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import (
-    CHECK,
     LETTERING_NARROW,
-    SHEET,
     TEXT,
     Box,
     Item,
     Page,
-    Pen,
-    Stroke,
     Words,
-    rectangle,
 )
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
 from foldwright.draw.info import SheetInfo, degrees, listed
-from foldwright.draw.lots import Lot, lots_of
-from foldwright.draw.running import band, is_crowded, readings, scale_along
+from foldwright.draw.lots import Lot, lots_of, making_of
+from foldwright.draw.marking_drawing import drawing_with_scales
 from foldwright.draw.set_ups import heading_block, seam_chunks, set_up_chunks
 from foldwright.draw.sheet import (
     ADVICE_NUMBERS,
@@ -47,20 +41,14 @@ from foldwright.draw.sheet import (
     caution_height,
     check_bars,
     heading,
-    legend_height,
-    legend_row,
     title_block,
     title_rows,
 )
 from foldwright.draw.striking import arc_chunks
 from foldwright.draw.strips import reduction, strip_chunks
-from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import (
     describe,
-    drill_names,
-    line_names,
     notes_of,
-    sign_names,
     title_of,
 )
 
@@ -73,29 +61,18 @@ _MOST_TABLES = 100.0  # more than this and they go on to a further sheet [mm]
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 _ALL = 230.0  # what a column of a sheet without a drawing holds [mm]
 _MUCH = 12  # fewer points and folds can be told apart however small the drawing
-_CLEARER = 1.5  # how much larger a drawing has to come out to get a sheet to itself
 _MANY_NOTES = 3  # more than these are set as one paragraph
 _STRIPS = "Backing strips"
 
-_ROUTER = (
-    "Router and sharp skins.",
-    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask. File every edge before "
-    "folding.",
-)
-_ONCE = (
-    "One fold, once.",
-    "The skin cracks if a fold is opened and shut. A groove too shallow shuts early: stop, deepen "
-    "it, never force it.",
-)
-_SPRING = (
-    "Sheet that springs.",
-    "A curl under load can slip off its former and strike. Keep face and fingers out of its way "
-    "and tie it before you let go.",
-)
 _EDGES = (
     "Sharp edges.",
     "Cut skins are sharp. Gloves to carry, eyes covered to cut, the sheet held down. File every "
     "edge.",
+)
+_ROUTER = (
+    "Router and sharp skins.",
+    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask. File every edge before "
+    "folding.",
 )
 
 
@@ -160,7 +137,7 @@ def _sheets_of(lot: Lot, info: SheetInfo) -> _Sheets:
     tables = _tables_room(streams, _height(left, column), column)
     room = Box(LEFT, low + 4.0 + tables, info.page.width - RIGHT, top - 3.0)
     alone = Box(room.left, low + 4.0, room.right, room.high)
-    drawn, beside = _drawing(blank, info, room), _drawing(blank, info, alone)
+    drawn, beside = drawing_with_scales(blank, info, room), drawing_with_scales(blank, info, alone)
     much = len(blank.points) + len(blank.folds) >= _MUCH
     is_alone = much and beside.is_clearer_than(drawn)
     drawn = beside if is_alone else drawn
@@ -183,9 +160,9 @@ def _head(lot: Lot, info: SheetInfo) -> tuple[list[Item], float]:
     blank = lot.blank
     width = info.page.width - LEFT - RIGHT
     items, top = title_rows(lot.title, LEFT, info.page.height - 11.0, width)
-    first = f"{lot.making} {describe(blank, info)}".strip()
-    first += " All figures run from the datum corner, lower left."
     notes = notes_of(blank, info)
+    first = f"{making_of(lot, notes)} {describe(blank, info)}".strip()
+    first += " All figures run from the datum corner, lower left."
     if len(notes) > _MANY_NOTES:
         notes = (" ".join(notes),)
     for text in (first, *notes):
@@ -198,10 +175,10 @@ def _head(lot: Lot, info: SheetInfo) -> tuple[list[Item], float]:
 def _foot(blank: Blank, info: SheetInfo) -> tuple[list[Item], float]:
     """Cautions side by side above the title block; also where they begin."""
     column = (info.page.width - LEFT - RIGHT - _GAP) / 2.0
-    cautions = _cautions(blank)
-    low = _FOOT + max(caution_height(*c, column) for c in cautions)
+    said = _cautions(blank)
+    low = _FOOT + max(caution_height(*c, column) for c in said)
     items: list[Item] = []
-    for i, (hazard, text) in enumerate(cautions):
+    for i, (hazard, text) in enumerate(said):
         items += caution(hazard, text, LEFT + i * (column + _GAP), low, column)[0]
     return items, low
 
@@ -281,9 +258,14 @@ def _height(chunks: Sequence[Chunk], width: float) -> float:
 
 
 def _cautions(blank: Blank) -> tuple[tuple[str, str], ...]:
-    if any(fold.fold.cut_side != "none" for fold in blank.folds):
-        return (_ROUTER, _ONCE)
-    return (_EDGES, _SPRING) if blank.piece.curved else (_EDGES,)
+    methods = {fold.fold.method for fold in blank.folds if fold.fold.cut_side != "none"}
+    if any(fold.fold.method == "hot" for fold in blank.folds):
+        return (_EDGES, (cautions.HOT.hazard, cautions.HOT.text))
+    if methods - {"score"}:
+        return (_ROUTER, (cautions.ONCE.hazard, cautions.ONCE.text))
+    if blank.piece.curved:
+        return (_EDGES, (cautions.SPRING.hazard, cautions.SPRING.text))
+    return (_EDGES,)
 
 
 def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
@@ -349,62 +331,3 @@ def _point_table(blank: Blank, info: SheetInfo) -> list[Chunk]:
         "Corners run anticlockwise from 1, lower left. The drawing numbers those it has room for."
     )
     return [title, Chunk(paragraph(text, SECOND), keep=True, space=0.6), *table(columns, rows)]
-
-
-@dataclass(frozen=True)
-class _Drawn:
-    """A drawing with its scales: reduction, lower end, and if its labels found no room."""
-
-    items: list[Item]
-    ratio: float
-    bottom: float
-    crowded: bool
-
-    def is_clearer_than(self, other: _Drawn) -> bool:
-        """Whether it is worth a sheet of its own."""
-        return self.ratio * _CLEARER <= other.ratio or (other.crowded and not self.crowded)
-
-
-def _drawing(blank: Blank, info: SheetInfo, room: Box) -> _Drawn:
-    """Blank with its scales in the room."""
-    across, up = readings(blank, info, 0), readings(blank, info, 1)
-    size = blank.box
-    checks = check_lengths(blank, info)
-    names = _legend_names(blank, info, bool(checks))
-    legend = legend_height(names, room.width) + 4.5
-    full = Box(room.left, room.low + legend, room.right, room.high)
-    crowded = is_crowded(up, full.height - 6.0) or is_crowded(across, full.width - 20.0)
-    left, below = (8.0, 8.0) if crowded else (band(up), band(across))
-    air = 5.0  # for numbers outside the corners
-    width, height = full.width - left - air, full.height - below - air
-    ratio = fitting_scale(size.width, size.height, width, height)
-    scale = 1.0 / ratio
-    # labels need their length whatever the scale: the blank hangs from the top, in the middle
-    tall = max(size.height * scale, 0.0 if crowded else len(up) * 3.15 - below + 8.0)
-    origin = (
-        full.left + left + max(0.0, (width - size.width * scale) / 2.0) * 0.5,
-        full.high - air - size.height * scale,
-    )
-    bottom = full.high - air - tall - below
-    view = View(origin, scale, Box(full.left, bottom, full.right, full.high + 1.0))
-    board = Box(*origin, origin[0] + size.width * scale, origin[1] + size.height * scale)
-    items: list[Item] = [Stroke(rectangle(board), SHEET)] if not blank.is_rectangle else []
-    if not crowded:
-        items += scale_along(
-            up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
-        )
-        items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
-    detail = Detail(wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True)
-    around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
-    fences = tuple((s.a, s.b) for s in rectangle(board))
-    picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
-    items.append(picture.group(None))
-    items += legend_row(names, LEFT, bottom - legend + 1.0, info.page.width - RIGHT)
-    return _Drawn(items, ratio, bottom - legend, crowded)
-
-
-def _legend_names(blank: Blank, info: SheetInfo, any_checks: bool) -> list[Pen | str]:
-    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
-    names += sign_names(blank)
-    names += [] if blank.is_rectangle else [SHEET]
-    return names + ([CHECK] if any_checks else [])

@@ -25,7 +25,7 @@ from foldwright.draw.drawing import (
 from foldwright.draw.flow import height_of, paragraph
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.lots import Lot
+from foldwright.draw.lots import Lot, making_of
 from foldwright.draw.placing import Frame, Ground, baseline, label_frame
 from foldwright.draw.sheet import (
     ADVICE_TRUE_SIZE,
@@ -72,8 +72,8 @@ def map_page(template: Template, info: SheetInfo, paper: Paper, sheet: int, shee
     lot, blank, tiling = template.lot, template.lot.blank, template.tiling
     width = paper.width - LEFT - RIGHT
     items, top = title_rows(lot.title, LEFT, paper.height - 11.0, width)
-    said = f"{lot.making} {_tiles_in_words(tiling, sheet)}".strip()
     notes = notes_of(blank, info)
+    said = f"{making_of(lot, notes)} {_tiles_in_words(tiling, sheet)}".strip()
     if len(notes) > _MANY_NOTES:
         notes = (" ".join(notes),)
     for text in (said, describe(blank, info), *notes):

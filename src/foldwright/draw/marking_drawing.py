@@ -1,0 +1,79 @@
+"""The drawing of a marking-out sheet: a blank with running dimensions along two sides.
+
+Room: draw.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from foldwright.draw.blank import Blank
+from foldwright.draw.blank_drawing import draw_blank
+from foldwright.draw.checks import check_lengths
+from foldwright.draw.drawing import CHECK, SHEET, Box, Item, Pen, Stroke, rectangle
+from foldwright.draw.info import SheetInfo
+from foldwright.draw.running import band, is_crowded, readings, scale_along
+from foldwright.draw.sheet import LEFT, RIGHT, legend_height, legend_row
+from foldwright.draw.view import Detail, View, fitting_scale
+from foldwright.draw.wording import drill_names, line_names, sign_names
+
+_CLEARER = 1.5  # how much larger a drawing has to come out to get a sheet to itself
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A drawing with its scales: reduction, lower end, and if its labels found no room."""
+
+    items: list[Item]
+    ratio: float
+    bottom: float
+    crowded: bool
+
+    def is_clearer_than(self, other: Drawn) -> bool:
+        """Whether it is worth a sheet of its own."""
+        return self.ratio * _CLEARER <= other.ratio or (other.crowded and not self.crowded)
+
+
+def drawing_with_scales(blank: Blank, info: SheetInfo, room: Box) -> Drawn:
+    """Blank with its scales in the room."""
+    across, up = readings(blank, info, 0), readings(blank, info, 1)
+    size = blank.box
+    checks = check_lengths(blank, info)
+    names = _legend_names(blank, info, bool(checks))
+    legend = legend_height(names, room.width) + 4.5
+    full = Box(room.left, room.low + legend, room.right, room.high)
+    crowded = is_crowded(up, full.height - 6.0) or is_crowded(across, full.width - 20.0)
+    left, below = (8.0, 8.0) if crowded else (band(up), band(across))
+    air = 5.0  # for numbers outside the corners
+    width, height = full.width - left - air, full.height - below - air
+    ratio = fitting_scale(size.width, size.height, width, height)
+    scale = 1.0 / ratio
+    # labels need their length whatever the scale: the blank hangs from the top, in the middle
+    tall = max(size.height * scale, 0.0 if crowded else len(up) * 3.15 - below + 8.0)
+    origin = (
+        full.left + left + max(0.0, (width - size.width * scale) / 2.0) * 0.5,
+        full.high - air - size.height * scale,
+    )
+    bottom = full.high - air - tall - below
+    view = View(origin, scale, Box(full.left, bottom, full.right, full.high + 1.0))
+    board = Box(*origin, origin[0] + size.width * scale, origin[1] + size.height * scale)
+    items: list[Item] = [Stroke(rectangle(board), SHEET)] if not blank.is_rectangle else []
+    if not crowded:
+        items += scale_along(
+            up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
+        )
+        items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
+    detail = Detail(wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True)
+    around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
+    fences = tuple((s.a, s.b) for s in rectangle(board))
+    picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
+    items.append(picture.group(None))
+    items += legend_row(names, LEFT, bottom - legend + 1.0, info.page.width - RIGHT)
+    return Drawn(items, ratio, bottom - legend, crowded)
+
+
+def _legend_names(blank: Blank, info: SheetInfo, any_checks: bool) -> list[Pen | str]:
+    names: list[Pen | str] = [*line_names(blank, zones=False), *drill_names(blank, info)]
+    names += sign_names(blank)
+    names += [] if blank.is_rectangle else [SHEET]
+    return names + ([CHECK] if any_checks else [])
