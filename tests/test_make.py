@@ -1,0 +1,141 @@
+"""What ties the rooms: copies, openings and ribs follow what is intended now."""
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from foldwright.build_book import book_of
+from foldwright.calibration import keep_printer, read_printer
+from foldwright.errors import OutOfDomain, OutputRefused
+from foldwright.ledger import Change, Revision
+from foldwright.make import Layouts, Made, make, open_build
+from foldwright.outputs import sheet_info
+from foldwright.plan import Rib
+from foldwright.plan.dual import number
+from foldwright.shape import dims_of, path_bounds
+
+EXAMPLE = Path(__file__).parents[1] / "examples" / "harbour-signal-lamp"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("lamp")
+    shutil.copy(EXAMPLE / "plan.toml", folder)
+    plan, ledger = open_build(folder)
+    with ledger:
+        return make(plan, ledger)
+
+
+def redrawn(made, part, parameter, after):
+    """The build with one kept change."""
+    before = made.plan.parts[part].values()[parameter]
+    change = Change(part, parameter, before, after, before, ("It was measured so.",))
+    revision = Revision(1, "2031-01-02T10:00:00", (change,))
+    return Made(made.plan, (), (revision,))
+
+
+def test_copies_that_are_alike_are_drawn_once(made):
+    drawn = {piece.part for piece in made.drawn_once}
+
+    assert made.copies("leg-2") == ("leg-1", "leg-2", "leg-3", "leg-4")
+    assert made.copies("lid") == ("lid",)
+    assert made.copies_note("leg-1") == ("Make 4 of these: leg-1, leg-2, leg-3, leg-4.",)
+    assert made.copies_note("lid") == ()
+    assert drawn == {piece.part for piece in made.pieces}  # no copies among the blanks here
+
+
+def test_a_copy_that_a_refit_changed_is_one_of_its_own(made):
+    changed = redrawn(made, "leg-2", "length", 121.0)
+
+    assert changed.copies("leg-2") == ("leg-2",)
+    assert changed.copies("leg-1") == ("leg-1", "leg-3", "leg-4")
+    assert changed.pattern("leg-2").lengths[0].length == pytest.approx(121.0)
+
+
+def test_a_rib_follows_its_shell(made):
+    """A pedestal that is kept 3 mm deeper front to back has wider ribs."""
+    wider = redrawn(made, "pedestal", "pedestal_d", 403.0)
+
+    def width(build):
+        rib = build.parts["rib_left"]
+        assert isinstance(rib, Rib)
+        return number(dims_of(rib, finished=True)["width"].value)
+
+    assert width(wider) - width(made) == pytest.approx(3.0, abs=1e-9)
+
+
+def test_an_opening_follows_what_passes_through(made):
+    wider = redrawn(made, "horn", "outside_d", 94.0)
+
+    def across(build):
+        (opening,) = build.openings["pedestal"]
+        (left, low), (right, high) = path_bounds(opening.path)
+        return min(right - left, high - low)
+
+    assert across(wider) - across(made) == pytest.approx(4.0, abs=0.05)
+
+
+def test_a_blank_that_fits_no_sheet_is_named_with_the_reason(made):
+    stock = made.plan.stocks["board3"]
+    square = replace(stock.sheets[0], outline=((0, 0), (300, 0), (300, 300), (0, 300)))
+    small = replace(stock, sheets=(square,))
+    plan = replace(made.plan, stocks=dict(made.plan.stocks) | {"board3": small})
+    (said,) = Made(plan).too_large("base")
+
+    assert "base-1 cannot be cut" in said
+    assert "300.0 by 300.0 mm" in said
+
+
+def test_the_book_says_meets_the_way_the_plan_does(made):
+    """An overhang is kept as a negative margin and shown as what it is."""
+    book = book_of(made, Layouts({}, {}), sheet_info(made, "a day"))
+    route = next(r for r in book.routes if r.part == "cap_top")
+    (overhang,) = (n for n in route.neighbours if n.part == "lamp_cap")
+
+    assert (overhang.word, overhang.wanted) == ("overhang", (3.0, 12.0))
+    assert overhang.expected == pytest.approx(7.75, abs=0.01)
+    assert {r.part for r in book.routes} >= {"leg-1", "lid", "gauge"}
+    assert "leg-2" not in {r.part for r in book.routes}
+    assert next(r for r in book.routes if r.part == "leg-1").same_as == ("leg-2", "leg-3", "leg-4")
+    assert next(r for r in book.routes if r.part == "right_cheek").mirror_of == "left_cheek"
+
+
+def test_what_a_part_needs_comes_out_of_the_book_in_words(made):
+    book = book_of(made, Layouts({}, {}), sheet_info(made, "a day"))
+    route = next(r for r in book.routes if r.part == "pedestal")
+    said = {cut.name: cut.what for cut in route.cut_into}
+
+    assert said["horn"] == "opening for the horn, 1.0 mm all round"
+    assert said["gauge"] == "window, 61.0 mm across"
+    assert said["hatch"] == "hatch, 120.0 mm by 90.0 mm"
+    assert route.finish == "grey, 0.14 mm on each face"
+    assert route.mass is not None and 1.0 < route.mass < 4.0
+
+
+def test_a_printer_belongs_to_all_builds_of_a_folder(tmp_path):
+    one, other = tmp_path / "one", tmp_path / "other"
+    one.mkdir()
+    other.mkdir()
+
+    assert read_printer(one) == (100.0, 100.0)
+    keep_printer(one, 99.6, 100.2)
+    assert read_printer(other) == (99.6, 100.2)
+
+
+def test_a_bar_that_far_off_is_not_the_printer(tmp_path):
+    (tmp_path / "one").mkdir()
+    with pytest.raises(OutOfDomain, match="fitted to the page"):
+        keep_printer(tmp_path / "one", 90.0, 100.0)
+
+    assert not (tmp_path / "maker.json").exists()
+
+
+def test_a_file_of_someone_else_is_left_alone(tmp_path):
+    (tmp_path / "one").mkdir()
+    (tmp_path / "maker.json").write_text("my notes")
+    with pytest.raises(OutputRefused, match="Move it away"):
+        keep_printer(tmp_path / "one", 99.0, 100.0)
+
+    assert (tmp_path / "maker.json").read_text() == "my notes"
