@@ -17,7 +17,7 @@ from foldwright.draw.sheet import LEFT, RIGHT, legend_height, legend_row
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import drill_names, line_names, sign_names
 
-_CLEARER = 1.5  # how much larger a drawing has to come out to get a sheet to itself
+_CLEARER = 1.3  # how much larger a drawing has to come out to get a sheet to itself
 
 
 @dataclass(frozen=True)

@@ -147,7 +147,9 @@ def _sheets_of(lot: Lot, info: SheetInfo) -> _Sheets:
     elif is_alone:
         streams = _streams(left, right, column, _ALL)
     sheets = _Sheets(blank, lot.title, f"1:{drawn.ratio:g}", [items])
-    high = 0.0 if is_alone else drawn.bottom - 3.0
+    high = drawn.bottom - 3.0
+    if is_alone and high - low - 3.0 < max(_LEAST_TABLES, _height(left, column)):
+        high = 0.0  # a table of folds is not torn apart
     for chunks, sides in streams:
         xs = [LEFT + side * (column + _GAP) for side in sides]
         first = Box(0.0, low + 3.0, 0.0, high)

@@ -18,6 +18,12 @@ from foldwright.draw.sheet import GRAIN_SIGN, PLACE_SIGN, PRICK_SIGN, Title
 if TYPE_CHECKING:
     from foldwright.flat import Cone, Curved
 
+# What a further piece of a part is for, by the beginning of its role.
+_PURPOSES = {
+    "hatch lid": "It lies in the hatch with a gap all round: file it to suit the opening as cut.",
+    "hatch ledge": "Glue it behind the hatch, its rim standing in all round to carry the lid.",
+    "patch": "Glue it behind the open corner before you fill.",
+}
 _COUNTS = (
     "no",
     "one",
@@ -51,7 +57,9 @@ def describe(blank: Blank, info: SheetInfo) -> str:
         return f"A blank {size}, to be curled. {closes_to(blank, info)}"
     if not piece.folds and not piece.curved:
         seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
-        return f"One flat piece, {_disc(blank, info) or size}{seams}."
+        text = f"One flat piece, {_disc(blank, info) or size}{seams}."
+        purpose = next((w for role, w in _PURPOSES.items() if piece.role.startswith(role)), "")
+        return f"{text} {purpose}".rstrip()
     flat = sum(bool(panel.face) for panel in piece.panels)
     bends = blank.bends
     rows = sum(fold.kerfs > 1 for fold in bends)
