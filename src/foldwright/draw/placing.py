@@ -8,6 +8,7 @@ labels along a line at least so far apart, each as near its place as it can be.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -212,17 +213,21 @@ def places_within(
         return
     target = like or ((low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0)
     counts = [max(1, min(24, int((h - v) / step))) for v, h in zip(low, high, strict=True)]
-    grid = [
-        (
-            low[0] + (i + 0.5) * (high[0] - low[0]) / counts[0],
-            low[1] + (j + 0.5) * (high[1] - low[1]) / counts[1],
-        )
-        for i in range(counts[0])
-        for j in range(counts[1])
-    ]
-    grid.append(target)
-    yield from sorted(
-        (p for p in grid if is_inside(p, polygon)), key=lambda p: (math.dist(p, target), p)
+    found = [target] if is_inside(target, polygon) else []
+    columns = [low[0] + (i + 0.5) * (high[0] - low[0]) / counts[0] for i in range(counts[0])]
+    for j in range(counts[1]):
+        y = low[1] + (j + 0.5) * (high[1] - low[1]) / counts[1]
+        walls = _crossings(polygon, y)  # once for the whole row
+        found += [(x, y) for x in columns if bisect_right(walls, x) % 2]
+    yield from sorted(found, key=lambda p: (math.dist(p, target), p))
+
+
+def _crossings(polygon: Sequence[Point], y: float) -> list[float]:
+    """Where a polygon crosses the level y, from left to right (even-odd rule)."""
+    return sorted(
+        ax + (y - ay) / (by - ay) * (bx - ax)
+        for (ax, ay), (bx, by) in zip(polygon, [*polygon[1:], polygon[0]], strict=True)
+        if (ay > y) != (by > y)
     )
 
 
