@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -21,6 +22,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from foldwright.draw.drawing import Arc, Area, Box, Face, Group, Item, Page, Path, Stroke, Words
 from foldwright.draw.fonts import font_file, printable
+
+# Pages as bytes rather than as letters: a fifth smaller, and written in half the time.
+rl_config.useA85 = 0
 
 _POINT = 72.0 / 25.4  # points to the mm
 _INK = HexColor("#10161F")
