@@ -3,6 +3,7 @@
 import io
 import math
 import re
+from dataclasses import replace
 
 import ezdxf
 import pytest
@@ -11,6 +12,7 @@ from shapely import Point as Spot
 from shapely import Polygon
 
 import zoo
+from draw.test_bench_words import kerfed, rounded
 from foldwright.draw import SheetInfo
 from foldwright.draw.dxf import piece_dxf
 from foldwright.errors import CannotMake
@@ -118,3 +120,23 @@ def test_a_dxf_says_which_side_is_up():
     words = [e.dxf.text for e in read(piece_dxf(piece, INFO)).modelspace().query("TEXT")]
 
     assert any("THIS SIDE UP: inside of the box" in text for text in words)
+
+
+def test_rounds_and_rows_of_kerfs_have_layers_of_their_own():
+    """Where a round begins and ends, and each kerf by itself, as the saw goes."""
+    document = read(piece_dxf(rounded(), INFO))
+    curls = on_layer(document, "where a round begins and ends")
+    kerfs = on_layer(read(piece_dxf(kerfed(), INFO)), "middle of saw kerf")
+
+    assert sorted(round(e.dxf.start.x, 6) for e in curls) == [40.0, 71.4]
+    assert len(kerfs) == 4
+
+
+@pytest.mark.parametrize("method", ["bend", "score", "hot", "open"])
+def test_a_fold_of_any_method_has_a_layer(method):
+    """A line on a layer that the file does not list would fail the audit."""
+    piece = replace(kerfed(), folds=(replace(kerfed().folds[-1], method=method),))
+    document = read(piece_dxf(piece, INFO))
+    names = {layer.dxf.name for layer in document.layers}
+
+    assert {e.dxf.layer for e in document.modelspace()} <= names

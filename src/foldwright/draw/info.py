@@ -108,7 +108,8 @@ def _sixty_fourths(mm: float) -> str:
     whole, part = divmod(steps, 64)
     words = [str(whole)] if whole or not part else []
     words += [str(Fraction(part, 64))] if part else []
-    return ("-" if mm < 0.0 and steps else "") + " ".join(words)
+    # Set wide and never broken, since "1 11/64" set close reads as 111/64.
+    return ("-" if mm < 0.0 and steps else "") + "\u00a0\u00a0".join(words)
 
 
 def degrees(angle: float) -> str:
