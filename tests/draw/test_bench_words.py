@@ -179,6 +179,18 @@ def test_a_developed_curve_names_as_many_points_as_a_hand_needs(count, radius):
     assert all(math.dist(p, (150.0, 100.0)) == pytest.approx(radius) for p in named)
 
 
+def test_a_small_hole_in_a_curled_wall_is_drilled_not_drawn_through_twelve_points():
+    """An 8 mm hole through a wall of 100 radius: 8.002 round the wall, 8 along it."""
+    corners = [
+        (150.0 + 100.0 * math.asin(0.04 * math.cos(a)), 100.0 + 4.0 * math.sin(a))
+        for a in (-math.tau * i / 60 for i in range(60))
+    ]
+    piece = plate("wall", 300.0, 200.0, cutouts=(Cutout(tuple(map(Step, corners)), "bolt 1"),))
+
+    assert [p.at for p in blank_of(piece).points][4:] == [pytest.approx((150.0, 100.0))]
+    assert "Drill 8.0 mm at 5: bolt." in said(marking_out_pdf([piece], INFO))
+
+
 def test_words_never_stand_on_what_is_cut_out():
     """A ledge that is mostly window: its name and THIS SIDE UP stand on the rim."""
     from draw.test_sheets import words_of

@@ -13,10 +13,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from foldwright.draw.drawing import Arc, Path, Point
+from foldwright.draw.drawing import Arc, Path, Point, bounds
 
 # Corners nearer than this, or less out of line, are one for a hand with a rule [mm].
 SAME_POINT = 0.05
+# The largest hole that a bench drill takes in board [mm]; common practice, no source.
+LARGEST_DRILL = 13.0
 _FAIR = math.radians(12.0)  # a corner that turns less may belong to a curve
 _STRAIGHT = 0.002  # one that turns less is none, however short its sides [rad]
 _FEWEST = 6  # so many of them in a row are one
@@ -66,12 +68,30 @@ def marked_points(
     more = [(p, "centre") for p in _centres(outline)]
     more += [*ends, *((p, "drill") for p, _ in drills)]
     for cutout in cutouts:
+        if (hole := drilled_hole(cutout)) is not None:
+            more.append((hole[0], "centre"))
+            continue
         more += [(p, "centre") for p in _centres(cutout)]
         more += [(p, "curve" if is_fair else "cutout") for p, is_fair in _corners(cutout)]
     for p, kind in more:
         if all(math.dist(p, q) > SAME_POINT for q, _ in named):
             named.append((p, kind))
     return tuple(MarkedPoint(i, p, kind) for i, (p, kind) in enumerate(named, 1))
+
+
+def drilled_hole(path: Path) -> tuple[Point, float] | None:
+    """Middle and diameter of a developed hole that a drill makes; None for anything else.
+
+    A round hole through a curled wall comes out of round by less than a drill wanders.
+    """
+    if any(isinstance(segment, Arc) for segment in path):
+        return None
+    box = bounds(path)
+    if max(box.width, box.height) > LARGEST_DRILL + 0.2:
+        return None
+    if len(path) < _FEWEST or not all(is_fair for _, is_fair in _corners(path)):
+        return None
+    return box.middle, min(box.width, box.height)
 
 
 def _left_standing(

@@ -14,11 +14,10 @@ from foldwright.draw.blank import Blank, in_words
 from foldwright.draw.drawing import Arc, Path
 from foldwright.draw.flow import Chunk, paragraph
 from foldwright.draw.info import SheetInfo, degrees, listed
+from foldwright.draw.points import LARGEST_DRILL, drilled_hole
 from foldwright.draw.set_ups import heading_block
 from foldwright.draw.sheet import SECOND
 
-# The largest hole that a bench drill takes in board [mm]; common practice, no source.
-LARGEST_DRILL = 13.0
 _NEAR = 0.05  # mm
 
 
@@ -116,10 +115,14 @@ def _cut(blank: Blank, info: SheetInfo) -> list[str]:
     names: dict[tuple[str, str], list[str]] = {}
     texts: list[str] = []
     for path, cutout in zip(blank.cutouts, blank.piece.cutouts, strict=True):
-        arcs = _arcs(path)
+        arcs, why = _arcs(path), in_words(cutout.why)
+        if (hole := drilled_hole(path)) is not None:
+            key = (_drill(hole[1]), "")
+            drilled.setdefault(key, []).append(_number(blank, hole[0]))
+            names.setdefault(key, []).append(why)
         if not arcs:
             continue
-        first, why = arcs[0], in_words(cutout.why)
+        first = arcs[0]
         is_round = len(arcs) == len(path) and all(
             math.dist(a.centre, first.centre) < _NEAR for a in arcs
         )
