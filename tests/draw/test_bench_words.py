@@ -17,6 +17,7 @@ from foldwright.draw.blank import blank_of, in_words
 from foldwright.draw.drawing import A4
 from foldwright.draw.gauges import gauges_of
 from foldwright.draw.lots import lots_of
+from foldwright.draw.marking_out import marking_out_pages
 from foldwright.draw.placing import is_inside
 from foldwright.draw.templates import paper_for, template_pages, tile_view, window_of
 from foldwright.draw.tiling import tiling_of
@@ -481,3 +482,18 @@ def test_drums_of_two_diameters_share_no_drawing():
     other = replace(one, id="horn-1", part="horn", curved=(replace(one.curved[0], radius=90.0),))
 
     assert len(lots_of([one, other])) == 2
+
+
+@pytest.mark.parametrize("name", ["handed", "l_profile", "dart", "closed_box"])
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_no_two_words_stand_on_each_other_on_sheets_of_real_patterns(name, units):
+    """Crowded corners, short folds, names without room."""
+    from draw.test_sheets import words_of
+
+    pieces = pattern_of(zoo.FOLDED[name], zoo.BOARD, zoo.CUTTERS).pieces
+    for page in marking_out_pages(pieces, replace(INFO, units=units)):
+        placed = words_of(page)
+        for i, (words, frame) in enumerate(placed):
+            on = [other.text for other, more in placed[i + 1 :] if frame.overlaps(more)]
+
+            assert not on, f"{words.text!r} stands on {on}"

@@ -45,6 +45,10 @@ from foldwright.draw.view import Detail, View
 _CIRCLE = 2.6  # radius of a fold letter's circle [mm]
 _SHORT_FOLD = 9.0  # a fold shorter than this on paper gets its letter beside it [mm]
 _NUMBER = 2.4
+# Where the words of a check may stand along its line, the best first.
+_ALONG = sorted(
+    (i / 40.0 for i in range(5, 36)), key=lambda t: (min(abs(t - 0.3), abs(t - 0.7)), t)
+)
 _NEAR = 2.2  # points closer than this on paper share one label [mm]
 
 
@@ -165,7 +169,7 @@ def point_numbers(blank: Blank, view: View, ground: Ground, all_of_them: bool) -
 def _around(mid: Point, width: float, polygon: list[Point]) -> Iterator[Frame]:
     """Frames round a point, nearest first, outside the material before inside."""
     candidates = []
-    for reach in (1.9, 2.6, 3.4, 4.6, 6.5, 9.0):
+    for reach in (1.9, 2.6, 3.4, 4.6, 6.5, 9.0, 12.0, 16.0):
         for k in range(16):
             angle = (k + 0.5) * math.pi / 8.0
             if reach > 4.0 and k % 4 in (0, 3):
@@ -348,7 +352,7 @@ def check_line(
     length = math.dist(a, b)
     frames = [
         label_frame((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])), width, size, 0.9, upright)
-        for t in (0.3, 0.7, 0.27, 0.73, 0.33, 0.67, 0.24, 0.76, 0.36, 0.64, 0.2, 0.8, 0.4, 0.6)
+        for t in _ALONG
         if min(t, 1.0 - t) * length > width / 2.0 + 3.0
     ]
     if not frames:
