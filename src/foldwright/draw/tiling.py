@@ -18,6 +18,7 @@ from foldwright.draw.drawing import Box, Point
 from foldwright.draw.placing import clipped, is_inside
 
 OVERLAP = 10.0
+_SHARES = (0.5, 0.0, 1.0, 0.25, 0.75)  # of the slack, where the grid is tried; middle first
 MARGIN = 3.0  # least air round the blank in the outer tiles [mm]
 
 
@@ -75,7 +76,7 @@ class Tiling:
 
 
 def tiling_of(blank: Blank, room: Box) -> Tiling:
-    """Lay tiles over a blank.
+    """Lay tiles over a blank, shifted so that few of them hold material.
 
     Parameters
     ----------
@@ -83,27 +84,35 @@ def tiling_of(blank: Blank, room: Box) -> Tiling:
     room : Box
         What one page can print; only its size counts.
     """
-    box = blank.box
-    # one list of grid lines, so that neighbours share their edge to the last bit
-    xs, ys = _divide(box.width, room.width), _divide(box.height, room.height)[::-1]
+    box, polygon = blank.box, outline_points(blank)
+    found = [
+        _laid(polygon, _divide(box.width, room.width, x), _divide(box.height, room.height, y))
+        for x in _SHARES
+        for y in _SHARES
+    ]
+    return min(found, key=lambda tiling: len(tiling.tiles))
+
+
+def _laid(polygon: list[Point], xs: list[float], ys: list[float]) -> Tiling:
+    """Tiles between grid lines, from one list so that neighbours share edges to the last bit."""
     columns, rows = len(xs) - 1, len(ys) - 1
-    polygon = outline_points(blank)
     tiles = []
     for row in range(rows):
         for column in range(columns):
-            cell = Box(xs[column], ys[row + 1], xs[column + 1], ys[row])
+            cell = Box(xs[column], ys[rows - row - 1], xs[column + 1], ys[rows - row])
             if _holds_material(cell, polygon):
                 tiles.append(Tile(row, column, cell))
     return Tiling(rows, columns, tuple(tiles))
 
 
-def _divide(size: float, room: float) -> list[float]:
-    """Rising edges of the cells over a length that begins at 0."""
+def _divide(size: float, room: float, share: float) -> list[float]:
+    """Rising edges of the cells over a length from 0; so much of the slack lies before it."""
     if size <= room - 2.0 * MARGIN:
         return [(size - room) / 2.0, (size + room) / 2.0]
     pitch = room - OVERLAP
     count = math.ceil((size + 2.0 * MARGIN - OVERLAP) / pitch)
-    left = (size - count * pitch) / 2.0
+    slack = count * pitch + OVERLAP - size - 2.0 * MARGIN
+    left = -MARGIN - share * slack + OVERLAP / 2.0
     inner = [left + pitch * i for i in range(1, count)]
     return [left - OVERLAP / 2.0, *inner, left + count * pitch + OVERLAP / 2.0]
 
