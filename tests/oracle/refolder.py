@@ -24,7 +24,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, intersection
 
 from oracle.cones import faults_of_cone, on_cone
 
@@ -36,6 +36,8 @@ _SAME = 1e-6
 # Seams stop short by the setback where they run into a fold, so on a facet of a few
 # millimetres mates may just miss each other along the edge; further apart they are no mates [mm].
 _FAR = 5.0
+# Areas are cut out on this grid [mm]: sides that all but coincide can be cut wrongly without.
+_GRID = 1e-8
 # A step to the side of a line, to ask what lies there [mm].
 _ASIDE = 1e-3
 # Chords of an arc of an outline; only for questions of inside and outside.
@@ -100,8 +102,9 @@ def mould_faces(document: Record) -> dict[tuple[str, str], Array]:
 
     A panel ends at its bend zones and trims. Each side is moved out to the
     mould line (setback at a fold, trim at a seam, nothing at an open edge) and
-    the moved sides are cut with their neighbours. Strips that lie on no face
-    of the part are passed over.
+    the moved sides are cut with their neighbours; sides where the panel is cut
+    back at the end of a fold lie on no edge and are passed over, and so are
+    strips that lie on no face of the part.
     """
     found = {}
     for piece in document["pieces"]:
@@ -109,7 +112,7 @@ def mould_faces(document: Record) -> dict[tuple[str, str], Array]:
             if not panel["face"]:
                 continue
             corners = np.array(panel["flat"], dtype=float)
-            moved = _move_sides(corners, _to_mould(panel, piece))
+            moved = _move_sides(corners, _to_mould(panel, piece), panel.get("cut_back", ()))
             found[piece["part"], panel["face"]] = _place(_motion(panel), moved, 0.0)
     return found
 
@@ -164,13 +167,17 @@ def _right_of(a: Sequence[float], b: Sequence[float]) -> Array:
     return np.array([along[1], -along[0]]) / np.hypot(*along)
 
 
-def _move_sides(corners: Array, out: Sequence[float]) -> Array:
-    """Corners once each side is moved out by its distance."""
+def _move_sides(corners: Array, out: Sequence[float], dropped: Sequence[int]) -> Array:
+    """Corners once each side is moved out by its distance, without some of the sides."""
     following = np.roll(corners, -1, axis=0)
     normals = np.array([_right_of(a, b) for a, b in zip(corners, following, strict=True)])
     reach = (normals * corners).sum(axis=1) + np.array(out)
+    kept = [i for i in range(len(corners)) if i not in dropped]
     return np.array(
-        [np.linalg.solve(normals[[i - 1, i]], reach[[i - 1, i]]) for i in range(len(corners))]
+        [
+            np.linalg.solve(normals[[i, j]], reach[[i, j]])
+            for i, j in zip([kept[-1], *kept[:-1]], kept, strict=True)
+        ]
     )
 
 
@@ -441,14 +448,14 @@ def _judge_area(piece: Record, verdict: Verdict) -> None:
         # Panels have chords for arcs, so only laying over itself can be told.
         for i, one in enumerate(patches):
             for other in patches[:i]:
-                lapped = one.intersection(other).area / math.sqrt(shape.area)
+                lapped = _common(one, other) / math.sqrt(shape.area)
                 verdict.note(lapped, f"{name} lies over itself")
         return
     rough = math.sqrt(shape.area)  # an area over a length of the piece is a distance
     for i, one in enumerate(patches):
-        verdict.note(one.difference(shape).area / rough, f"{name} has material cut away")
+        verdict.note(_beyond_area(one, shape) / rough, f"{name} has material cut away")
         for other in patches[:i]:
-            verdict.note(one.intersection(other).area / rough, f"{name} lies over itself")
+            verdict.note(_common(one, other) / rough, f"{name} lies over itself")
     spare = [
         (LineString([seam["a"], seam["b"]]), _run_out(seam))
         for seam in piece["seams"]
@@ -470,6 +477,16 @@ def _judge_area(piece: Record, verdict: Verdict) -> None:
     for line, width in spare:
         rest = rest.difference(line.buffer(2.0 * width / oblique + _SAME, cap_style="square"))
     verdict.note(rest.area / rough, f"{name} has material where no face is")
+
+
+def _common(one: Polygon, other: Polygon) -> float:
+    """Area that two patches share [mm2]."""
+    return float(intersection(one, other, grid_size=_GRID).area)
+
+
+def _beyond_area(one: Polygon, other: Polygon) -> float:
+    """Area of a patch that lies outside another [mm2]."""
+    return max(0.0, one.area - _common(one, other))
 
 
 def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
@@ -542,7 +559,8 @@ def _judge_cylinder(curved: Record, piece: Record, verdict: Verdict) -> None:
     shape = _polygon(piece["outline"])
     if piece["panels"]:
         # Beside a panel it is not cut; where it is, `_judge_seam` asks for the outline.
-        verdict.note(flat.difference(shape).area, f"{what} has material cut away")
+        away = _beyond_area(flat, shape) / math.sqrt(shape.area)
+        verdict.note(away, f"{what} has material cut away")
         return
     for corner in curved["flat"]:
         verdict.note(shape.exterior.distance(Point(corner)), f"{what} is not cut along its flat")

@@ -15,7 +15,7 @@ import numpy as np
 
 from foldwright.flat.develop import Layout, Sheet
 from foldwright.flat.pattern import Mark, Panel, Piece, Step
-from foldwright.flat.rims import heading, meeting, moved_rim
+from foldwright.flat.rims import heading, meeting, moved_arcs
 from foldwright.shape import Vector
 
 # Drills come in these steps [mm].
@@ -57,7 +57,9 @@ def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mar
         assert before.edge is not None and after.edge is not None
         zone = max(sheet.folds[n].zone_width for n in (before.edge, after.edge))
         d = math.ceil(zone / math.sin(beta / 2.0) / _DRILL_STEP - 1e-9) * _DRILL_STEP
-        (crossing,) = meeting(corners, sides, middles, [s.arc for s in sides], i)
+        # At a blunt corner the zone that would run further ends square: so does its hole.
+        found = meeting(corners, sides, middles, [s.arc for s in sides], i)
+        crossing = min(found, key=lambda p: math.dist(p, at))
         x, y = motion[:2, :2] @ np.array(crossing) + motion[:2, 2]
         marks.append(Mark("drill", (float(x), float(y)), d, "relief where two folds cross"))
     return marks
@@ -82,7 +84,10 @@ class OpenCorner:
 
 
 def open_corners(sheet: Sheet, folded: frozenset[int]) -> list[OpenCorner]:
-    """Corners where two or more folds meet and more than a millimetre stays open, widest first."""
+    """Corners where more than a millimetre stays open, widest first.
+
+    Two or more folds meet there, or a panel is cut square to its fold.
+    """
     found = []
     for vertex in range(len(sheet.solid.vertices)):
         folds = [
@@ -91,9 +96,12 @@ def open_corners(sheet: Sheet, folded: frozenset[int]) -> list[OpenCorner]:
             if vertex in (sheet.edges[n].start, sheet.edges[n].end)
         ]
         faces = tuple(f.name for f in sheet.faces if vertex in f.loop and not f.cylinder)
-        if len(folds) < 2 or len(faces) < 3:
+        if not folds or len(faces) < 3:
             continue
-        points = np.array([_panel_corner(sheet, folded, name, vertex) for name in faces])
+        ends = [_panel_corner(sheet, folded, name, vertex) for name in faces]
+        if len(folds) < 2 and not any(is_cut for _, is_cut in ends):
+            continue
+        points = np.array([point for point, _ in ends])
         apart = np.linalg.norm(points[:, None] - points[None, :], axis=2)
         if apart.max() > _SEEN:
             found.append(OpenCorner(vertex, faces, float(apart.max())))
@@ -105,16 +113,22 @@ def _smooth(sheet: Sheet) -> frozenset[int]:
     return frozenset(n for n, section in sheet.folds.items() if section.width == 0.0)
 
 
-def _panel_corner(sheet: Sheet, folded: frozenset[int], face: str, vertex: int) -> Vector:
-    """Where the flat of a face ends at one of its corners, in space; seams take nothing off."""
+def _panel_corner(
+    sheet: Sheet, folded: frozenset[int], face: str, vertex: int
+) -> tuple[Vector, bool]:
+    """Where the flat of a face ends at one of its corners, in space; whether it is cut square.
+
+    Seams take nothing off.
+    """
     corners, sides = sheet.rims[face]
     inwards = [sheet.folds[s.edge].setback if s.edge in folded else 0.0 for s in sides]
-    moved = moved_rim(corners, sides, inwards).corners
     frame = sheet.face_frames[face]
-    at = np.array(sheet.solid.vertices[vertex])
-    local = (at - frame[:3, 3]) @ frame[:3, :2]
-    i = min(range(len(corners)), key=lambda n: math.dist(corners[n], local))
-    return np.asarray(frame[:3, :2] @ np.array(moved[i], dtype=float) + frame[:3, 3])
+    local = (np.array(sheet.solid.vertices[vertex]) - frame[:3, 3]) @ frame[:3, :2]
+    i = min(range(len(sides)), key=lambda n: math.dist(corners[sides[n].first], local))
+    arcs = moved_arcs(sides, inwards)
+    found = meeting(corners, sides, inwards, arcs, i)
+    nearest = min(found, key=lambda p: math.dist(p, local))
+    return frame[:3, :2] @ np.array(nearest) + frame[:3, 3], len(found) > 1
 
 
 def words_for(sheet: Sheet, corners: Sequence[OpenCorner]) -> list[str]:

@@ -19,14 +19,12 @@ from functools import cached_property
 import numpy as np
 
 from foldwright.errors import CannotMake
-from foldwright.flat.pattern import Path, Point, Step
+from foldwright.flat.outlines import tour
+from foldwright.flat.pattern import Point
 from foldwright.flat.rims import Arc, Rim, Side, Vanished, chords, moved_rim
 from foldwright.flat.unrolled import Unrolled, unrolled
-from foldwright.shape import Edge, Face, Solid, Vector, is_same_way_round, level_frame, move_sides
+from foldwright.shape import Edge, Face, Solid, Vector, level_frame
 from foldwright.shop import Board, FoldSection, SeamSection
-
-# Corners nearer than this are one; turns less than this are none [mm, rad].
-_SAME = 1e-9
 
 
 @dataclass(frozen=True)
@@ -188,27 +186,29 @@ class Layout:
         Edge number over which a face hangs; the first face has none.
     motion : Mapping of str to ndarray, shape (3, 3)
         From the face's own frame to the flat frame.
-    flats, blanks : Mapping of str to list of Point
-        Outside skin between the zones; union of both skins. Flat frame [mm].
+    flats : Mapping of str to Rim
+        Outside skin between the zones. Flat frame [mm].
+    blanks : Mapping of str to list of Point
+        Union of both skins.
     zones : Mapping of int to tuple of Point
         By edge number, anticlockwise.
-    outline : list of Point
-        Corners of the blank, arcs as chords.
-    arcs : Mapping of str to list of (Arc or None)
-        What each corner of `flats` leads into.
     tour : tuple of (Point, Arc or None)
-        `outline`, each corner with the arc it leads into; see `path_of`.
+        Corners of the blank, arcs as chords, each with the arc it leads into;
+        see `outlines.path_of`.
     """
 
     order: tuple[str, ...]
     parent: Mapping[str, int]
     motion: Mapping[str, Vector]
-    flats: Mapping[str, list[Point]]
+    flats: Mapping[str, Rim]
     blanks: Mapping[str, list[Point]]
     zones: Mapping[int, tuple[Point, ...]]
-    outline: list[Point] = field(default_factory=list)
-    arcs: Mapping[str, list[Arc | None]] = field(default_factory=dict)
-    tour: tuple[tuple[Point, Arc | None], ...] = ()
+    tour: tuple[tuple[Point, Arc | None], ...]
+
+    @property
+    def outline(self) -> list[Point]:
+        """Corners of the blank, arcs as chords."""
+        return [point for point, _ in self.tour]
 
 
 def develop(part: str, sheet: Sheet, net: frozenset[int]) -> list[Layout]:
@@ -257,25 +257,21 @@ def _lay_out(part: str, sheet: Sheet, net: frozenset[int], root: str) -> Layout:
             motion[child] = motion[face] @ hanging(sheet, number, face, child)
             parent[child] = number
             order.append(child)
-    flats = {
-        face: _moved(panel_rim(part, sheet, net, face, blank=False), motion[face]) for face in order
-    }
-    rims = {
-        face: _moved(panel_rim(part, sheet, net, face, blank=True), motion[face]) for face in order
-    }
-    blanks = {face: rim.corners for face, rim in rims.items()}
-    zones = {number: _zone(sheet, number, child, blanks) for child, number in parent.items()}
-    tour = _tour(sheet, net, root, None, rims)
+    flats, blanks = (
+        {
+            face: _moved(panel_rim(part, sheet, net, face, blank=both), motion[face])
+            for face in order
+        }
+        for both in (False, True)
+    )
     return Layout(
         tuple(order),
         parent,
         motion,
-        {face: rim.corners for face, rim in flats.items()},
-        blanks,
-        zones,
-        [point for point, _ in tour],
-        {face: rim.arcs for face, rim in flats.items()},
-        tuple(tour),
+        flats,
+        {face: rim.corners for face, rim in blanks.items()},
+        {number: _zone(sheet, number, child, blanks) for child, number in parent.items()},
+        tuple(tour(sheet.edges, net, blanks, root)),
     )
 
 
@@ -311,25 +307,18 @@ def panel_rim(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank:
     TooNarrow
     """
     corners, sides = sheet.rims[face]
-    inwards = [_inwards(sheet, net, face, side.edge, blank=blank) for side in sides]
-    if all(side.arc is None for side in sides):
-        moved = move_sides(corners, inwards)
-        kept = is_same_way_round(corners, moved)
-        if all(kept):
-            return Rim([(float(x), float(y)) for x, y in moved], [None] * len(moved))  # type: ignore[arg-type]
-        lost = kept.index(False)
-    else:
-        try:
-            ledges = [sheet.folds[n].deduction if (n := s.edge) in net else 0.0 for s in sides]
-            return moved_rim(corners, sides, inwards, ledges)
-        except Vanished as vanished:
-            lost = vanished.side
+    inwards = [inwards_of(sheet, net, face, side.edge, blank=blank) for side in sides]
+    ledges = [sheet.folds[n].deduction if (n := side.edge) in net else 0.0 for side in sides]
+    try:
+        return moved_rim(corners, sides, inwards, ledges)
+    except Vanished as vanished:
+        lost = vanished.side
     beside = (lost - 1, lost, lost + 1)
     numbers = [sides[i % len(sides)].edge for i in beside]
     raise TooNarrow(part, face, sheet, tuple(n for n in numbers if n is not None and n in net))
 
 
-def _inwards(
+def inwards_of(
     sheet: Sheet, net: frozenset[int], face: str, number: int | None, *, blank: bool
 ) -> float:
     """How far a side of a panel lies inside the mould line [mm]."""
@@ -349,74 +338,14 @@ def _moved(rim: Rim, motion: Vector) -> Rim:
     placed = {
         arc: replace(arc, centre=centre) for arc, centre in zip(arcs, moved[count:], strict=True)
     }
-    return Rim(moved[:count], [placed[arc] if arc else None for arc in rim.arcs])
+    return Rim(moved[:count], [placed[arc] if arc else None for arc in rim.arcs], rim.sides)
 
 
-def _zone(
-    sheet: Sheet, number: int, child: str, blanks: Mapping[str, list[Point]]
-) -> tuple[Point, ...]:
+def _zone(sheet: Sheet, number: int, child: str, rims: Mapping[str, Rim]) -> tuple[Point, ...]:
     edge = sheet.edges[number]
     face = edge.left if edge.right == child else edge.right
-    mine, its = blanks[face], blanks[child]
-    i, j = sheet.side_of_edge(number, face), sheet.side_of_edge(number, child)
-    return (mine[(i + 1) % len(mine)], mine[i], its[(j + 1) % len(its)], its[j])
-
-
-def _tour(
-    sheet: Sheet,
-    net: frozenset[int],
-    face: str,
-    entered: int | None,
-    rims: Mapping[str, Rim],
-) -> list[tuple[Point, Arc | None]]:
-    """Walk round a face and all that hangs on it, anticlockwise: the outline of the blank.
-
-    The net has no ring, so one walk meets every free side once; no boolean
-    operation, no rounding. Each corner comes with the arc that it leads into.
-    """
-    corners, arcs = rims[face].corners, rims[face].arcs
-    count = len(corners)
-    first = 0 if entered is None else sheet.side_of_edge(entered, face) + 1
-    points: list[tuple[Point, Arc | None]] = []
-    for step in range(count if entered is None else count - 1):
-        i = (first + step) % count
-        points.append((corners[i], arcs[i]))
-        number = sheet.edge_of_side[(face, i)]
-        if number is not None and number in net:
-            edge = sheet.edges[number]
-            child = edge.right if edge.left == face else edge.left
-            points += _tour(sheet, net, child, number, rims)
-    if entered is not None:
-        points.append((corners[(first - 1) % count], None))
-    return points
-
-
-def path_of(tour: Sequence[tuple[Point, Arc | None]]) -> Path:
-    """Outline of lines and arcs from a tour of its corners.
-
-    Chords of one arc become that arc; corners that repeat the last, or lie on
-    a straight line, are left out.
-    """
-    kept = [
-        (point, arc)
-        for i, (point, arc) in enumerate(tour)
-        if math.dist(point, tour[i - 1][0]) > _SAME or arc or tour[i - 1][1]
-    ]
-    steps = []
-    for i, (point, leading) in enumerate(kept):
-        before, arc = kept[i - 1]
-        after = kept[(i + 1) % len(kept)][0]
-        if arc is None and leading is None:
-            if abs(_cross(before, point, after)) > _SAME:
-                steps.append(Step(point))
-        elif arc is None or arc != leading:
-            steps.append(Step(point, arc.centre, arc.sense > 0) if arc else Step(point))
-    return tuple(steps)
-
-
-def _cross(a: Point, b: Point, c: Point) -> float:
-    u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
-    return (u[0] * v[1] - u[1] * v[0]) / (math.hypot(*u) * math.hypot(*v))
+    (a, b), (c, d) = rims[face].ends(number), rims[child].ends(number)
+    return b, a, d, c
 
 
 def _area(corners: Sequence[Point]) -> float:

@@ -36,13 +36,16 @@ class Panel:
 
     `flat` is its outside skin in the flat frame, anticlockwise. `space` maps
     (x, y, z) of the flat frame to the part's frame: three rows of a rigid
-    motion, determinant +1, third column the outward normal.
+    motion, determinant +1, third column the outward normal. `cut_back` names
+    the sides of `flat` (side i starts at corner i) that lie on no edge of the
+    face: there the panel is cut square to a fold, at its end.
     """
 
     id: str
     face: str
     flat: tuple[Point, ...]
     space: Motion
+    cut_back: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -74,6 +74,7 @@ def _piece_out(piece: Piece) -> dict[str, Any]:
                 "flat": [list(q) for q in p.flat],
                 "space": [list(row) for row in p.space],
             }
+            | ({"cut_back": list(p.cut_back)} if p.cut_back else {})
             for p in piece.panels
         ],
         "folds": [_fold_out(fold) for fold in piece.folds],
@@ -187,6 +188,7 @@ def _piece_in(piece: Mapping[str, Any]) -> Piece:
                 p["face"],
                 _points(p["flat"]),
                 tuple(tuple(row) for row in p["space"]),
+                tuple(p.get("cut_back", ())),
             )
             for p in piece["panels"]
         ),

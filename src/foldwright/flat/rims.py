@@ -1,15 +1,16 @@
 """Rims: the sides of a face in its own frame, straight or arcs, moved in.
 
-Room: flat. A face next to a curved one has arcs for sides. Nets and overlaps
-look at polygons, so an arc stands for chords, always as many as it has when
-nothing is moved: so that corner i stays corner i. The arcs themselves are kept
+Room: flat. Nets and overlaps look at polygons, so an arc stands for chords,
+always as many as it has when nothing is moved. The arcs themselves are kept
 beside, and are what is written down. Start at `moved_rim`.
 
-Where a side that folds runs into an arc without a corner, or with a blunt
-one, the panel is cut square to the fold there: else the arc would lose many
-times the setback. In the flat the mould lines of both faces of a fold overlap
-by its deduction; so beyond the fold, past a slot, the panel starts that far in,
-on a *ledge*, to leave the board to what the other face runs on into.
+Where a side that folds runs into its neighbour with a blunt corner, or into an
+arc without one, the panel is cut square to the fold at its end: where the two
+moved sides cross, the fold would reach many times the setback past its end (or
+the arc lose as much). The panel gets short sides there that lie on no edge. In
+the flat the mould lines of both faces of a fold overlap by its deduction; so
+beyond the fold the panel starts at least that far in, on a *ledge*, to leave
+the board to what the other face runs on into.
 """
 
 from __future__ import annotations
@@ -63,10 +64,25 @@ class Side:
 
 @dataclass(frozen=True)
 class Rim:
-    """Corners of a panel, and the arc that each leads into (None where it is straight)."""
+    """Corners of a panel, and what each leads into.
+
+    Attributes
+    ----------
+    corners : list of Point
+    arcs : list of (Arc or None)
+        None where it is straight.
+    sides : list of (Side or None)
+        Side of the face; None along a square cut.
+    """
 
     corners: list[Point]
     arcs: list[Arc | None]
+    sides: list[Side | None]
+
+    def ends(self, edge: int) -> tuple[Point, Point]:
+        """Where the straight side on an edge starts and ends."""
+        i = next(i for i, side in enumerate(self.sides) if side and side.edge == edge)
+        return self.corners[i], self.corners[(i + 1) % len(self.corners)]
 
 
 class Vanished(Exception):
@@ -107,37 +123,42 @@ def moved_rim(
     Returns
     -------
     Rim
-        As many corners as came.
 
     Raises
     ------
     Vanished
     """
-    arcs = [
+    arcs = moved_arcs(sides, inwards)
+    deep = ledges or [0.0] * len(sides)
+    met = [meeting(corners, sides, inwards, arcs, i, deep) for i in range(len(sides))]
+    rim = Rim([], [], [])
+    for i, side in enumerate(sides):
+        here, arc = met[i], arcs[i]
+        start, end = here[-1], met[(i + 1) % len(sides)][0]
+        run = [start]
+        if arc is None or side.arc is None:
+            _require_forward(corners, side, start, end, i)
+        else:
+            _require_arc_left(corners, side, arc, start, end, i)
+            run += chords(arc, start, end, side.count)
+        cut = len(here) - 1
+        rim.corners.extend([*here[:-1], *run])
+        rim.arcs.extend([None] * cut + [arc] * len(run))
+        rim.sides.extend([None] * cut + [side] * len(run))
+    return rim
+
+
+def moved_arcs(sides: Sequence[Side], inwards: Sequence[float]) -> list[Arc | None]:
+    """What the curved sides of a face lie on once moved in; None for straight ones.
+
+    Raises
+    ------
+    Vanished
+    """
+    return [
         _moved_arc(side, inward, i)
         for i, (side, inward) in enumerate(zip(sides, inwards, strict=True))
     ]
-    deep = ledges or [0.0] * len(sides)
-    met = [meeting(corners, sides, inwards, arcs, i, deep) for i in range(len(sides))]
-    found: list[Point] = [(0.0, 0.0)] * len(corners)
-    leading: list[Arc | None] = [None] * len(corners)
-    for i, side in enumerate(sides):
-        here, there = met[i], met[(i + 1) % len(sides)]
-        start, end, arc = here[-1], there[0], arcs[i]
-        if arc is None or side.arc is None:
-            found[side.first] = start
-            _require_forward(corners, side, start, end, i)
-            continue
-        _require_arc_left(corners, side, arc, start, end, i)
-        # Corners of a square cut take the places of chords.
-        before = here[1:]
-        after = there[:-1] if sides[(i + 1) % len(sides)].arc is None else []
-        count = side.count - len(before) - len(after)
-        run = [here[0], *before, *chords(arc, start, end, count), *after]
-        found[side.first : side.first + side.count] = run
-        for k in range(len(before), side.count - len(after)):
-            leading[side.first + k] = arc
-    return Rim(found, leading)
 
 
 def _moved_arc(side: Side, inward: float, i: int) -> Arc | None:
@@ -163,9 +184,10 @@ def meeting(
     at = corners[after.first]
     one = heading(corners, before, at, ends=True)
     two = heading(corners, after, at, ends=False)
-    turn = math.atan2(one[0] * two[1] - one[1] * two[0], one[0] * two[0] + one[1] * two[1])
+    turn = _turn(one, two)
     if before.arc is None and after.arc is None:
-        return [_lines_cross(at, one, two, d, e)]
+        deduction = max(ledges[i - 1], ledges[i]) if ledges else 0.0
+        return _straight_meeting(at, one, two, (d, e), turn, deduction)
     straight = one if before.arc is None else two
     normal = (-straight[1], straight[0])
     if abs(turn) < _TANGENT and abs(d - e) < _SAME:
@@ -174,7 +196,7 @@ def meeting(
         first = _along(at, normal, d) if before.arc is None else _ray(at, normal, arcs[i - 1], d)
         last = _along(at, normal, e) if after.arc is None else _ray(at, normal, arcs[i], e)
         fold = max(ledges[i - 1], ledges[i]) if ledges else 0.0
-        ledge = fold + _SLOT
+        ledge = ledge_of(fold)
         # An arc that bows in leaves the fold's own side of the line at once.
         bows_out = all(arc.sense > 0 for arc in (before.arc, after.arc) if arc)
         if fold <= 0.0 or not bows_out or (before.arc and after.arc):
@@ -189,6 +211,56 @@ def meeting(
             rest = [slot[0], low, _ahead(low, away, arc, i)]
         return [first, *rest] if before.arc is None else [*rest[::-1], last]
     return [_cross(at, one, two, d, e, arcs[i - 1], arcs[i], i)]
+
+
+def _straight_meeting(
+    at: Point, one: Point, two: Point, inwards: tuple[float, float], turn: float, deduction: float
+) -> list[Point]:
+    """Where two moved straight sides meet; at a blunt corner one of them is cut square.
+
+    That is the one that moves further: it would else run out past the corner.
+    """
+    d, e = inwards
+    whole = _lines_cross(at, one, two, d, e)
+    if not 0.0 < turn < _BLUNT:
+        return [whole]
+    for inward, other, along, is_first in ((d, e, one, True), (e, d, two, False)):
+        if inward * math.cos(turn) - other <= _SAME:
+            continue
+        foot = _along(at, (-along[1], along[0]), inward)
+        if deduction <= inward:  # the panel itself starts further in than the ledge would
+            found = [foot, whole]
+        else:
+            ledge = ledge_of(deduction)
+            low = _along(at, (-along[1], along[0]), ledge)
+            found = [
+                foot,
+                low,
+                _lines_cross(at, one, two, *((ledge, e) if is_first else (d, ledge))),
+            ]
+        return found if is_first else found[::-1]
+    return [whole]
+
+
+def blunt_corners(corners: Sequence[Point], sides: Sequence[Side]) -> list[int]:
+    """Sides that start at a corner at which a panel may be cut square."""
+    found = []
+    for i, side in enumerate(sides):
+        at = corners[side.first]
+        one = heading(corners, sides[i - 1], at, ends=True)
+        two = heading(corners, side, at, ends=False)
+        if -_TANGENT < _turn(one, two) < _BLUNT:
+            found.append(i)
+    return found
+
+
+def ledge_of(deduction: float) -> float:
+    """How far inside the mould line a panel starts beyond the end of its fold [mm]."""
+    return deduction + _SLOT
+
+
+def _turn(one: Point, two: Point) -> float:
+    return math.atan2(one[0] * two[1] - one[1] * two[0], one[0] * two[0] + one[1] * two[1])
 
 
 def heading(corners: Sequence[Point], side: Side, at: Point, *, ends: bool) -> Point:

@@ -16,12 +16,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from foldwright.flat.develop import Sheet, TooNarrow, hanging, panel_corners
+from foldwright.flat.develop import Sheet, TooNarrow, hanging, inwards_of, panel_rim
+from foldwright.flat.rims import blunt_corners, ledge_of
 from foldwright.shape import is_same_way_round, move_sides
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 type Complexes = NDArray[np.complex128]
 type Pairs = NDArray[np.intp]
@@ -32,6 +37,8 @@ TOUCH = 1e-6
 _GRAZE = 1e-7
 # ... and deeper than this overlap for certain; in between the area decides.
 _SUNK = 0.05
+# What two patches share is an overlap if it is wider than this on the whole [mm].
+_THIN = 1e-7
 # Areas are cut out on this grid [mm].
 _GRID = 1e-8
 
@@ -71,11 +78,20 @@ class Laid:
 
 @dataclass(frozen=True)
 class Shape:
-    """A panel in its face's own frame: its corners, and its convex hull padded to one length."""
+    """A panel in its face's own frame: its corners, and its convex hull padded to one length.
+
+    `edges` names the edge that each corner leads along; None if there is none.
+    """
 
     corners: Complexes
     hull: Complexes
     is_convex: bool
+    edges: tuple[int | None, ...] = ()
+
+    def ends(self, edge: int) -> tuple[complex, complex]:
+        """Where the side on an edge starts and ends."""
+        i = self.edges.index(edge)
+        return self.corners[i], self.corners[(i + 1) % len(self.corners)]
 
 
 class Unfolding:
@@ -97,7 +113,11 @@ class Unfolding:
         self.edges_of = [frozenset(n for n in side if n is not None) for side in self.sides]
         self._hangings: dict[tuple[int, int], tuple[complex, complex]] = {}
         self._panels: dict[tuple[int, frozenset[int]], Shape | TooNarrow] = {}
-        self._most = max(4, *(len(side) for side in self.sides))  # zones have four corners
+        self._blunt = [blunt_corners(*sheet.rims[name]) for name in self.names]
+        # Zones have four corners; a square cut adds up to two to a panel's hull.
+        self._most = max(
+            4, *(len(s) + 2 * len(b) for s, b in zip(self.sides, self._blunt, strict=True))
+        )
 
     # --- pieces of the layout ---------------------------------------------------
 
@@ -124,11 +144,11 @@ class Unfolding:
         if key not in self._panels:
             name = self.names[face]
             try:
-                panel_corners(self.part, self.sheet, key[1], name, blank=False)
-                corners = panel_corners(self.part, self.sheet, key[1], name, blank=True)
-                self._panels[key] = shape_of(
-                    np.array([complex(x, y) for x, y in corners]), self._most
-                )
+                panel_rim(self.part, self.sheet, key[1], name, blank=False)
+                rim = panel_rim(self.part, self.sheet, key[1], name, blank=True)
+                corners = np.array([complex(x, y) for x, y in rim.corners])
+                edges = tuple(side.edge if side else None for side in rim.sides)
+                self._panels[key] = shape_of(corners, self._most, edges)
             except TooNarrow as fault:
                 self._panels[key] = fault
         return self._panels[key]
@@ -212,10 +232,9 @@ class Unfolding:
         for child, edge in enumerate(laid.parent):
             if edge >= 0:
                 face = self.other(edge, child)
-                i, j = self.sides[face].index(edge), self.sides[child].index(edge)
-                mine, its = shapes[face].corners, shapes[child].corners
-                ends = (mine[(i + 1) % len(mine)], mine[i], its[(j + 1) % len(its)], its[j])
-                shapes.append(shape_of(np.array(ends), self._most))
+                a, b = shapes[face].ends(edge)
+                c, d = shapes[child].ends(edge)
+                shapes.append(shape_of(np.array((b, a, d, c)), self._most))
                 owners.append((face, child))
         return shapes, owners
 
@@ -231,37 +250,30 @@ class Unfolding:
     @cached_property
     def _distances(self) -> list[tuple[list[float], list[float]]]:
         """How far each side of a face moves in as a seam, and as a fold [mm]."""
+        none: frozenset[int] = frozenset()
         found = []
-        for face, sides in enumerate(self.sides):
-            as_seam = self._moves(face, frozenset(), range(len(sides)))
+        for name, sides in zip(self.names, self.sides, strict=True):
+            as_seam = [inwards_of(self.sheet, none, name, edge, blank=True) for edge in sides]
             as_fold = [
-                self._moves(face, frozenset((edge,)), (i,))[0]
-                if edge in self.foldable and edge is not None
-                else as_seam[i]
-                for i, edge in enumerate(sides)
+                self.sheet.folds[edge].setback if edge in self.foldable and edge is not None else d
+                for edge, d in zip(sides, as_seam, strict=True)
             ]
             found.append((as_seam, as_fold))
         return found
-
-    def _moves(self, face: int, net: frozenset[int], sides: Iterable[int]) -> list[float]:
-        corners = [complex(x, y) for x, y in self.sheet.outlines[self.names[face]]]
-        panel = self.panel(face, net)
-        if isinstance(panel, TooNarrow):
-            return [float("inf") for _ in sides]
-        moves = []
-        for i in sides:
-            along = corners[(i + 1) % len(corners)] - corners[i]
-            gap = panel.corners[i] - corners[i]
-            moves.append(float((along.conjugate() * gap).imag / abs(along)))
-        return moves
 
     @cached_property
     def _cores(self) -> list[Complexes | None]:
         """What a panel holds whatever folds; None where nothing is sure."""
         cores: list[Complexes | None] = []
-        for name, (as_seam, as_fold) in zip(self.names, self._distances, strict=True):
+        for face, (as_seam, as_fold) in enumerate(self._distances):
+            name = self.names[face]
             corners = self.sheet.outlines[name]
             most = [max(d, e) for d, e in zip(as_seam, as_fold, strict=True)]
+            beside = {k % len(corners) for i in self._blunt[face] for k in (i - 1, i)}
+            for i in beside:
+                edge = self.sides[face][i]
+                if edge in self.foldable and edge is not None:
+                    most[i] = max(most[i], ledge_of(self.sheet.folds[edge].deduction))
             core = None
             has_arcs = any(side.arc for side in self.sheet.rims[name][1])
             if np.isfinite(most).all() and not has_arcs:
@@ -328,7 +340,7 @@ class Unfolding:
 def hull(corners: Complexes) -> Complexes:
     """Convex hull of an anticlockwise polygon; the very same array if it is convex."""
     along = np.roll(corners, -1) - corners
-    if (np.imag(np.conj(np.roll(along, 1)) * along) >= -1e-12).all():
+    if (np.imag(np.conj(np.roll(along, 1)) * along) >= -1e-9).all():  # sides in line [mm2]
         return corners
     return hull_of_points(corners)
 
@@ -351,16 +363,18 @@ def hull_of_points(points: Complexes) -> Complexes:
     return np.array(half(ordered) + half(ordered[::-1]))
 
 
-def shape_of(corners: Complexes, most: int) -> Shape:
+def shape_of(corners: Complexes, most: int, edges: tuple[int | None, ...] = ()) -> Shape:
     """Shape with its hull padded to `most` corners, or left as it is if it has more."""
     outer = hull(corners)
     row = np.append(outer, np.repeat(outer[-1], max(0, most - len(outer))))
-    return Shape(corners, row, outer is corners)
+    return Shape(corners, row, outer is corners, edges)
 
 
 def moved(shape: Shape, turn: complex, shift: complex) -> Shape:
     """Turn, then shift, a shape."""
-    return Shape(turn * shape.corners + shift, turn * shape.hull + shift, shape.is_convex)
+    return Shape(
+        turn * shape.corners + shift, turn * shape.hull + shift, shape.is_convex, shape.edges
+    )
 
 
 def is_overlap(one: Shape, other: Shape, depth: float) -> bool:
@@ -369,7 +383,9 @@ def is_overlap(one: Shape, other: Shape, depth: float) -> bool:
         return False
     if depth > _SUNK and one.is_convex and other.is_convex:
         return True
-    return shared_area(one.corners, other.corners) > TOUCH
+    shared = _shared(one.corners, other.corners)
+    # A sliver as well, if it is wider than rounding: the outline would cross itself there.
+    return shared.area > TOUCH or bool(2.0 * shared.area > _THIN * shared.length)
 
 
 def near_between(ones: Complexes, others: Complexes) -> Pairs:
@@ -381,6 +397,17 @@ def near_between(ones: Complexes, others: Complexes) -> Pairs:
         others.imag.min(axis=1) < ones.imag.max(axis=1)[:, None] - _GRAZE
     )
     return np.argwhere(near)
+
+
+def are_near(ones: Complexes, others: Complexes) -> NDArray[np.bool_]:
+    """Whether the bounding boxes of the polygons in one row of each list overlap, shape (n,)."""
+    near = (ones.real.min(axis=1) < others.real.max(axis=1) - _GRAZE) & (
+        others.real.min(axis=1) < ones.real.max(axis=1) - _GRAZE
+    )
+    near &= (ones.imag.min(axis=1) < others.imag.max(axis=1) - _GRAZE) & (
+        others.imag.min(axis=1) < ones.imag.max(axis=1) - _GRAZE
+    )
+    return np.asarray(near)
 
 
 def depths_between(ones: Complexes, others: Complexes, pairs: Pairs) -> NDArray[np.float64]:
@@ -404,11 +431,15 @@ def _beyond(one: Complexes, other: Complexes) -> NDArray[np.float64]:
 
 def shared_area(one: Complexes, other: Complexes) -> float:
     """Area that two polygons have in common [mm2]."""
+    return float(_shared(one, other).area)
+
+
+def _shared(one: Complexes, other: Complexes) -> BaseGeometry:
     from shapely import Polygon, intersection
 
     a, b = (Polygon(list(zip(p.real, p.imag, strict=True))) for p in (one, other))
     # On a grid: without one, sides that all but coincide can be cut wrongly.
-    return float(intersection(a, b, grid_size=_GRID).area)
+    return intersection(a, b, grid_size=_GRID)
 
 
 def total(weights: Sequence[float] | Mapping[int, float], edges: Iterable[int]) -> float:

@@ -13,8 +13,9 @@ from dataclasses import replace
 import numpy as np
 
 from foldwright.flat.corners import reliefs
-from foldwright.flat.develop import Layout, Sheet, path_of
+from foldwright.flat.develop import Layout, Sheet
 from foldwright.flat.joints import SMOOTH
+from foldwright.flat.outlines import path_of
 from foldwright.flat.pattern import Fold, Motion, Panel, Piece, Point, Seam
 from foldwright.flat.refold import bend_of
 from foldwright.flat.rims import Arc
@@ -65,11 +66,14 @@ def piece_of(
 
     panels, curved = [], []
     for face in layout.order:
-        motion, corners = shift @ layout.motion[face], flat(layout.flats[face])
+        rim = layout.flats[face]
+        motion, corners = shift @ layout.motion[face], flat(rim.corners)
         if face in sheet.unrolled:
             curved.append(record_of(face, sheet.unrolled[face], corners, motion))
         else:
-            panels.append(Panel(face, face, corners, space_of(sheet.face_frames[face], motion)))
+            space = space_of(sheet.face_frames[face], motion)
+            cut_back = tuple(i for i, side in enumerate(rim.sides) if side is None)
+            panels.append(Panel(face, face, corners, space, cut_back))
     folds: list[Fold] = []
     for child, number in sorted(
         layout.parent.items(), key=lambda hung: place.get(hung[1], len(place))
@@ -102,8 +106,8 @@ def piece_of(
                 sheet,
                 layout,
                 face,
-                flat(layout.flats[face]),
-                [turned(arc) for arc in layout.arcs[face]],
+                flat(layout.flats[face].corners),
+                [turned(arc) for arc in layout.flats[face].arcs],
                 letters,
             )
         ),
@@ -219,8 +223,7 @@ def _seams(
             continue
         edge, section = sheet.edges[number], sheet.seams[(number, face)]
         mate = edge.right if edge.left == face else edge.left
-        # Of an arc that is cut square to a fold, only what is left of the arc.
-        on = [i for i in range(side.first, side.first + side.count) if arcs[i] or not side.arc]
+        on = [i for i, lain in enumerate(layout.flats[face].sides) if lain == side]
         arc = arcs[on[0]]
         found.append(
             Seam(

@@ -1,0 +1,91 @@
+"""Outlines: the rim of a whole blank, walked round once.
+
+Room: flat. `tour` strings the rims of all faces of a piece together; `path_of`
+makes the arcs of it that its chords stand for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from foldwright.flat.pattern import Path, Point, Step
+from foldwright.flat.rims import Arc, Rim
+from foldwright.shape import Edge
+
+# Corners nearer than this are one; turns less than this are none [mm, rad].
+_SAME = 1e-9
+
+
+def tour(
+    edges: Sequence[Edge],
+    net: frozenset[int],
+    rims: Mapping[str, Rim],
+    face: str,
+    entered: int | None = None,
+) -> list[tuple[Point, Arc | None]]:
+    """Walk round a face and all that hangs on it, anticlockwise.
+
+    The net has no ring, so one walk meets every free side once; no boolean
+    operation, no rounding.
+
+    Parameters
+    ----------
+    edges : sequence of Edge
+    net : frozenset of int
+        Those that fold.
+    rims : Mapping of str to Rim
+        Blank of each face, laid out flat.
+    face : str
+    entered : int or None
+        Edge over which the walk came to this face.
+
+    Returns
+    -------
+    list of (Point, Arc or None)
+        Each corner with the arc that it leads into.
+    """
+    rim = rims[face]
+    count = len(rim.corners)
+    numbers = [side.edge if side else None for side in rim.sides]
+    first = 0 if entered is None else numbers.index(entered) + 1
+    points: list[tuple[Point, Arc | None]] = []
+    for step in range(count if entered is None else count - 1):
+        i = (first + step) % count
+        points.append((rim.corners[i], rim.arcs[i]))
+        number = numbers[i]
+        if number is not None and number in net:
+            edge = edges[number]
+            child = edge.right if edge.left == face else edge.left
+            points += tour(edges, net, rims, child, number)
+    if entered is not None:
+        points.append((rim.corners[(first - 1) % count], None))
+    return points
+
+
+def path_of(corners: Sequence[tuple[Point, Arc | None]]) -> Path:
+    """Outline of lines and arcs from its corners as `tour` found them.
+
+    Chords of one arc become that arc; corners that repeat the last, or lie on
+    a straight line, are left out.
+    """
+    kept = [
+        (point, arc)
+        for i, (point, arc) in enumerate(corners)
+        if math.dist(point, corners[i - 1][0]) > _SAME or arc or corners[i - 1][1]
+    ]
+    steps = []
+    for i, (point, leading) in enumerate(kept):
+        before, arc = kept[i - 1]
+        after = kept[(i + 1) % len(kept)][0]
+        if arc is None and leading is None:
+            if abs(_cross(before, point, after)) > _SAME:
+                steps.append(Step(point))
+        elif arc is None or arc != leading:
+            steps.append(Step(point, arc.centre, arc.sense > 0) if arc else Step(point))
+    return tuple(steps)
+
+
+def _cross(a: Point, b: Point, c: Point) -> float:
+    u, v = (b[0] - a[0], b[1] - a[1]), (c[0] - b[0], c[1] - b[1])
+    return (u[0] * v[1] - u[1] * v[0]) / (math.hypot(*u) * math.hypot(*v))
