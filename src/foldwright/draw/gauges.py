@@ -281,7 +281,7 @@ def _serves(folds: Sequence[tuple[Lot, FoldLine]]) -> tuple[tuple[str, str], ...
         if fold.letter not in letters:  # strips of many seams have one fold each
             letters.append(fold.letter)
     return tuple(
-        (f"{angle:.1f}°", ", ".join(f"{name} {runs(letters)}" for name, letters in parts.items()))
+        (f"{angle:.1f}°", "; ".join(f"{name} {runs(letters)}" for name, letters in parts.items()))
         for angle, parts in sorted(by_angle.items())
     )
 
