@@ -71,7 +71,7 @@ def test_equal_angles_share_a_gauge_and_every_fold_is_within_half_a_tenth():
     gauges = gauges_of([bent("one", 90.04, 89.96), bent("two", 89.94, 90.0)])
 
     assert [g.fold_to for g in gauges] == [90.0, 90.1]
-    assert gauges[0].serves == (("90.0°", "one A, B, two B"),)
+    assert gauges[0].serves == (("90.0°", "one A, B; two B"),)
     assert gauges[1].serves == (("90.1°", "two A"),)
 
 
