@@ -36,14 +36,9 @@ def redrawn(made, part, parameter, after):
     return Made(made.plan, (), (revision,))
 
 
-def test_copies_that_are_alike_are_drawn_once(made):
-    drawn = {piece.part for piece in made.drawn_once}
-
+def test_copies_that_are_alike_are_known(made):
     assert made.copies("leg-2") == ("leg-1", "leg-2", "leg-3", "leg-4")
     assert made.copies("lid") == ("lid",)
-    assert made.copies_note("leg-1") == ("Make 4 of these: leg-1, leg-2, leg-3, leg-4.",)
-    assert made.copies_note("lid") == ()
-    assert drawn == {piece.part for piece in made.pieces}  # no copies among the blanks here
 
 
 def test_a_copy_that_a_refit_changed_is_one_of_its_own(made):

@@ -262,16 +262,6 @@ class Made:
         """Lengths to saw off tube and bar, of all parts."""
         return tuple(cut for pattern in self.patterns for cut in pattern.lengths)
 
-    @property
-    def drawn_once(self) -> tuple[Piece, ...]:
-        """Pieces of all parts, but only of the first of copies that are still alike."""
-        return tuple(
-            piece
-            for pattern in self.patterns
-            for piece in pattern.pieces
-            if self.copies(pattern.part)[0] == pattern.part
-        )
-
     def copies(self, part: str) -> tuple[str, ...]:
         """Names of the parts that are cut like this one, itself among them, in plan order."""
         family = self.plan.parts[part].family
@@ -286,13 +276,6 @@ class Made:
             and self.revision_of(name) == self.revision_of(part)
             and self.openings.get(name, ()) == self.openings.get(part, ())
         )
-
-    def copies_note(self, part: str) -> tuple[str, ...]:
-        """Say how many are cut like this one, if there are several."""
-        alike = self.copies(part)
-        if len(alike) == 1:
-            return ()
-        return (f"Make {len(alike)} of these: {', '.join(alike)}.",)
 
     def called(self, stock: str) -> str:
         """What to call a stock in words: "3 mm skinned board", "tube 30 x 2"."""

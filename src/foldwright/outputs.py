@@ -145,9 +145,7 @@ def sheet_info(made: Made, drawn_on: str, wish: Wish = Wish()) -> SheetInfo:
         build=plan.name,
         units=plan.units,
         drawn=drawn_on,
-        notes={
-            name: (*made.copies_note(name), *made.notes(name)) for name in wish.parts or made.parts
-        },
+        notes={name: made.notes(name) for name in wish.parts or made.parts},
         stocks={name: made.called(name) for name in plan.stocks},
         skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
         paper=paper_named(wish.paper or plan.paper),

@@ -184,7 +184,7 @@ def test_a_paper_that_is_not_known_is_asked_back(lamp):
     answer = foldwright("make", lamp, "--paper", "a5")
 
     assert answer.code == 2
-    assert "letter" in answer.err
+    assert "a4" in answer.err
 
 
 def test_quick_draws_no_paper(lamp):
