@@ -192,9 +192,8 @@ def _how_things_stand(made: Made) -> tuple[str, ...]:
     said = [f"{made_ones} of {whole} parts are made." if made_ones else "Nothing is made yet."]
     for found in made.forecasts:
         if _is_in_danger(found):
-            said.append(
-                f"In danger: {_in_words(found.meet.name)}, which holds {sentence_of_chance(found.chance)}."
-            )
+            chance = sentence_of_chance(found.chance)
+            said.append(f"In danger: {_in_words(found.meet.name)}, which holds {chance}.")
     return (*said, *made.strangers())
 
 

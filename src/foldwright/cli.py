@@ -206,6 +206,8 @@ def make_(
     made = _made(build)
     where = made.plan.path.parent
     wish = Wish(parts, paper, read_printer(where), quick, seconds)
+    if not (parts or quick or as_json):
+        click.echo("Drawing; the layouts and the book take a little while.", err=True)
     written = write_outputs(made, out or where / "out", date.today().isoformat(), wish)
     if as_json:
         _print_json({"folder": str(written.folder), "files": list(written.names)})

@@ -55,8 +55,9 @@ def _item(item: Item, shift: Point, height: float) -> str:
     pen = item.pen
     dashes = f' stroke-dasharray="{" ".join(map(_number, pen.dashes))}"' if pen.dashes else ""
     ends = "butt" if pen.dashes else "round"
+    shade = _GRAPHITE if pen.soft else _INK
     return (
-        f'<path d="{data}" fill="none" stroke="{_GRAPHITE if pen.soft else _INK}" stroke-width="{_number(pen.width)}"'
+        f'<path d="{data}" fill="none" stroke="{shade}" stroke-width="{_number(pen.width)}"'
         f' stroke-linecap="{ends}" stroke-linejoin="round"{dashes}/>\n'
     )
 
