@@ -80,9 +80,10 @@ class Outcome:
     Attributes
     ----------
     net : frozenset of int or None
-        None: there is none (`is_exhausted`), or the search was too long.
+        The best net found; None if there is none (`is_exhausted`), or the
+        search was too long.
     is_exhausted : bool
-        Every net was looked at or ruled out.
+        Every net that folds more than `net` was looked at or ruled out.
     bound : float
         No net that will do folds more than this weight [mm].
     """
@@ -127,7 +128,7 @@ def search(problem: Problem, pieces: int, judge: Judge, most_nets: int) -> Outco
         _, _, branch = heapq.heappop(heap)
         causes = judge(branch.net)
         if not causes:
-            return Outcome(branch.net, False, branch.weight)
+            return Outcome(branch.net, True, branch.weight)
         for child in _split(problem, branch, causes):
             heapq.heappush(heap, (-child.weight, next(ticket), child))
     return Outcome(None, not heap, -heap[0][0] if heap else 0.0)

@@ -10,30 +10,36 @@ has to fit the rack (`rack_fit`) and to fold by hand in some order
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TypeGuard
 
 from foldwright.errors import CannotMake
 from foldwright.flat.develop import Layout, Sheet, develop
 from foldwright.flat.folding_order import FoldingOrder, folding_order
 from foldwright.flat.net_growth import grown
+from foldwright.flat.net_programme import BranchAndCut, is_plane
 from foldwright.flat.net_search import Forest, Outcome, Problem, heaviest_net, search
 from foldwright.flat.rack_fit import Fits, causes_of_misfit
 from foldwright.flat.unfolding import Cause, Change, Unfolding, total
 
 # Up to so many faces the search is meant to end with a proof.
 EXACT_FACES = 40
-# Nets looked at before a search gives up: up to so many faces so many. Growing is quicker then.
-_MOST_NETS = ((EXACT_FACES, 2000), (80, 300))
-_MOST_NETS_LARGE = 30
+# Nets looked at before a search gives up: of so many faces at most, where branches can be
+# looked at instead, and where not.
+_MOST_NETS = ((EXACT_FACES, 200, 2000), (80, 20, 300), (math.inf, 10, 30))
+# Branches looked at before growing is tried, and before a search gives up.
+_FEW_BRANCHES = 60
+_MOST_BRANCHES = 2000
 # Nets without a folding order that are passed over before one is taken as it is.
 _MOST_ORDERS = 12
 # Rounds of growing anew, and how often to take other chances: every other time from scratch.
 _ROUNDS = 120
-_STARTS = 6
+_STARTS = 3
 # Growing stops within this much of the bound, and starts over only beyond the second.
 _CLOSE = 1.02
-_TOO_LONG = 1.045
+_TOO_LONG = 1.0499
 # Overlaps that are weighed at one net.
 _WEIGHED = 40
 
@@ -58,7 +64,7 @@ class Net:
     layouts: list[Layout]
     order: tuple[int, ...] = ()
     notes: tuple[str, ...] = ()
-    proven: bool = True
+    proven: bool = False
 
 
 def best_net(
@@ -206,6 +212,10 @@ class _Judge:
             self._orders[net] = [folding_order(self.sheet, layout) for layout in layouts]
         return self._orders[net]
 
+    def can_fold(self, net: frozenset[int] | None) -> TypeGuard[frozenset[int]]:
+        """Whether there is a net, and an order to fold it where one is looked for."""
+        return net is not None and not any(order.together for order in self.orders(net))
+
     def words(self, net: frozenset[int], orders: Sequence[FoldingOrder]) -> tuple[str, ...]:
         """What the maker should know of folding a net."""
         if not self.has_orders and len(net) > 1:
@@ -231,40 +241,70 @@ class _Finder:
 
     judge: _Judge
     problem: Problem
+    _grown: dict[int, frozenset[int] | None] = field(default_factory=dict)
 
     def find(self) -> tuple[frozenset[int], tuple[str, ...], bool] | None:
         """Net, notes, and whether it is proved the best; None if there is none."""
-        is_small = self.problem.faces <= EXACT_FACES
-        most_nets = next(
-            (most for faces, most in _MOST_NETS if self.problem.faces <= faces), _MOST_NETS_LARGE
-        )
         fewest = self.problem.fewest_pieces()
         best: frozenset[int] | None = None
         for pieces in range(fewest, self.problem.faces - len(self.problem.must) + 1):
-            if best is not None and self.problem.faces - len(best) <= pieces:
+            if best is not None and self._pieces(best) <= pieces:
                 break
-            outcome = search(self.problem, pieces, self.judge, most_nets)
-            net = outcome.net
-            if net is None and self.judge.unordered:
-                net = self.judge.unordered[0]  # folds in the air, but nothing folds better
-            if net is not None:
-                return net, self._pieces_note(pieces, fewest, True), True
+            outcome = self._searched(pieces)
+            shortest = self._best_of(outcome.net, *self.judge.unordered)
+            if outcome.is_exhausted and shortest is not None:
+                # Rather a net that folds only in the air than one piece more.
+                net = outcome.net if self.judge.can_fold(outcome.net) else shortest
+                is_proven = self._rank(net) <= self._rank(shortest)
+                return net, self._pieces_note(pieces, fewest, True), is_proven
             if not outcome.is_exhausted:
                 best = self._grow(pieces, outcome, best)
-                if best is None or not is_small:
+                if best is None or not self.is_small or self._pieces(best) == pieces:
                     break
-                if self.problem.faces - len(best) == pieces:
-                    break
-                return self._after(best, pieces, fewest, most_nets)
+                return self._after(best, pieces, fewest)
         if best is None:
             return None
         return best, self._grown_notes(best, fewest), False
 
+    @property
+    def is_small(self) -> bool:
+        """Whether the search is meant to end with a proof."""
+        return self.problem.faces <= EXACT_FACES
+
+    def _searched(self, pieces: int) -> Outcome:
+        """Best net of so many pieces, or what came of looking for it."""
+        judge = self.judge
+        in_one = pieces == 1 and is_plane(judge.unfolding)
+        outcome = search(self.problem, pieces, judge, self._most_nets(in_one))
+        if outcome.is_exhausted or not in_one:
+            return outcome
+        branches = BranchAndCut(judge.unfolding, self.problem, judge)
+        if self.is_small:
+            return branches.run(_MOST_BRANCHES)
+        outcome = branches.run(_FEW_BRANCHES, _CLOSE)
+        if not outcome.is_exhausted and self._is_long(outcome.net, pieces):
+            net = self._grow(pieces, outcome, None)
+            if net is not None and self._pieces(net) == pieces:
+                branches.start_from(net)
+                outcome = branches.run(0)
+        for _ in range(_MOST_BRANCHES // _FEW_BRANCHES):
+            if outcome.is_exhausted or not self._is_long(outcome.net, pieces):
+                break
+            outcome = branches.run(_FEW_BRANCHES, _CLOSE)
+        return outcome
+
+    def _most_nets(self, in_one: bool) -> int:
+        for faces, few, most in _MOST_NETS:
+            if self.problem.faces <= faces:
+                return few if in_one else most
+        raise AssertionError("the last line of _MOST_NETS takes any number of faces")
+
     def _after(
-        self, best: frozenset[int], pieces: int, fewest: int, most_nets: int
+        self, best: frozenset[int], pieces: int, fewest: int
     ) -> tuple[frozenset[int], tuple[str, ...], bool]:
         """Least seam in more pieces, where the search for fewer was too long."""
-        for more in range(pieces + 1, self.problem.faces - len(best) + 1):
+        most_nets = self._most_nets(in_one=False)
+        for more in range(pieces + 1, self._pieces(best) + 1):
             outcome = search(self.problem, more, self.judge.without_order, most_nets)
             if outcome.net is not None:
                 return outcome.net, self._pieces_note(more, fewest, False), False
@@ -275,31 +315,46 @@ class _Finder:
     ) -> frozenset[int] | None:
         """Grow nets until one is close to the bound of the search."""
         problem = self.problem
+        best = self._best_of(best, outcome.net, self._grown.get(pieces))
+        if pieces in self._grown:
+            return best
         everything = total(problem.weights, problem.foldable)
-        least = everything - outcome.bound
-        tree = heaviest_net(problem, pieces)
-        shortest = everything - total(problem.weights, tree) if tree is not None else least
         for seed in range(_STARTS):
+            if not self._is_long(best, pieces):
+                break
             net = grown(
                 self.judge.unfolding,
                 problem,
                 self.judge.without_order,
                 self.judge.fits,
                 fewest=pieces,
-                enough=everything - _CLOSE * least,
+                enough=everything - _CLOSE * (everything - outcome.bound),
                 rounds=_ROUNDS,
                 seed=seed,
                 start=best if seed % 2 else None,
             )
-            if net is not None and (best is None or self._rank(net) < self._rank(best)):
-                best = net
-            if best is not None and self._rank(best) <= (pieces, _TOO_LONG * shortest):
-                break
+            best = self._best_of(best, net)
+        self._grown[pieces] = best
         return best
+
+    def _is_long(self, net: frozenset[int] | None, pieces: int) -> bool:
+        """Whether a net is in more pieces, or far longer than the spanning tree."""
+        problem = self.problem
+        tree = heaviest_net(problem, pieces)
+        if net is None or tree is None:
+            return True
+        shortest = total(problem.weights, problem.foldable - tree)
+        return self._rank(net) > (pieces, _TOO_LONG * shortest)
+
+    def _best_of(self, *nets: frozenset[int] | None) -> frozenset[int] | None:
+        return min((net for net in nets if net is not None), key=self._rank, default=None)
+
+    def _pieces(self, net: frozenset[int]) -> int:
+        return self.problem.faces - len(net)
 
     def _rank(self, net: frozenset[int]) -> tuple[int, float]:
         seam = total(self.problem.weights, self.problem.foldable - net)
-        return self.problem.faces - len(net), seam
+        return self._pieces(net), seam
 
     def _pieces_note(self, pieces: int, fewest: int, is_proven: bool) -> tuple[str, ...]:
         if pieces == fewest:
@@ -310,7 +365,7 @@ class _Finder:
         return (f"{part} comes in {_pieces(pieces)}: no net in {fewer} was found.",)
 
     def _grown_notes(self, net: frozenset[int], fewest: int) -> tuple[str, ...]:
-        pieces = self.problem.faces - len(net)
+        pieces = self._pieces(net)
         return (
             *self._pieces_note(pieces, fewest, False),
             f"The seams of {self.judge.part} are short, but not proved the shortest.",

@@ -272,8 +272,9 @@ class Unfolding:
             beside = {k % len(corners) for i in self._blunt[face] for k in (i - 1, i)}
             for i in beside:
                 edge = self.sides[face][i]
-                if edge in self.foldable and edge is not None:
-                    most[i] = max(most[i], ledge_of(self.sheet.folds[edge].deduction))
+                deduction = self.sheet.folds[edge].deduction if edge in self.foldable else 0.0
+                if deduction > 0.0:
+                    most[i] = max(most[i], ledge_of(deduction))
             core = None
             has_arcs = any(side.arc for side in self.sheet.rims[name][1])
             if np.isfinite(most).all() and not has_arcs:
