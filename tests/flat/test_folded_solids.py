@@ -49,7 +49,7 @@ def test_random_tapers_refold(part, method, seam):
     refold(replace(part, fold=FoldWish(method=method), seam=SeamWish(seam)))
 
 
-@pytest.mark.parametrize("seam", ["mitre", "butt"])
+@pytest.mark.parametrize("seam", ["mitre", "lap", "butt"])
 def test_a_union_of_blocks_refolds(seam):
     """A desk with a step and a sloping face."""
     check(replace(zoo.DESK, seam=SeamWish(seam)), CUTTERS)

@@ -252,11 +252,12 @@ def _judge_zone(fold: Record, piece: Record, what: str, verdict: Verdict) -> Non
         # A groove goes on through an inside skin that stands out at its end.
         past = max((_run_out(s) for s in piece["seams"] if s["panel"] == name), default=0.0)
         past /= _least_sine(shape)  # along the fold, at a corner that is not square
+        ends = _side_at(shape, edge)
         for corner in edge:
-            away, beyond = _off_side(shape, corner, edge.mean(axis=0))
+            away, beyond = _off_side(ends, corner)
             verdict.note(away, f"the zone of {what} lies off the side of panel {name}")
             verdict.note(max(0.0, beyond - past), f"the zone of {what} reaches past panel {name}")
-        inner = edge.mean(axis=0) + side * _ASIDE * right
+        inner = _middle_of_both(ends, edge) + side * _ASIDE * right
         verdict.insist(shape.contains(Point(inner)), f"panel {name} is not on its side of {what}")
 
 
@@ -271,14 +272,33 @@ def _least_sine(shape: Polygon) -> float:
     return float(np.abs(sines[np.abs(sines) > _SAME]).min())
 
 
-def _off_side(shape: Polygon, corner: Array, middle: Array) -> tuple[float, float]:
-    """Distance of a corner from the side of a panel that `middle` is on, across and beyond."""
+def _side_at(shape: Polygon, edge: Array) -> Array:
+    """Ends of the side of a panel nearest to an edge, one in line with it first, shape (2, 2)."""
+    middle = Point(edge.mean(axis=0))
+
+    def rank(side: Array) -> tuple[bool, float]:
+        off = np.abs((edge - side[0]) @ _right_of(*side)).max()
+        return bool(off > _SAME), LineString(side).distance(middle)
+
     corners = np.array(shape.exterior.coords)
-    sides = [LineString(pair) for pair in itertools.pairwise(corners)]
-    a, b = np.array(min(sides, key=lambda side: side.distance(Point(middle))).coords)
+    return min((np.array(pair) for pair in itertools.pairwise(corners)), key=rank)
+
+
+def _off_side(ends: Array, corner: Array) -> tuple[float, float]:
+    """Distance of a corner from a side, across and beyond its ends."""
+    a, b = ends
+    length = np.hypot(*(b - a))
+    place = (corner - a) @ (b - a) / length
+    return abs((corner - a) @ _right_of(a, b)), max(0.0, -place, place - length)
+
+
+def _middle_of_both(ends: Array, edge: Array) -> Array:
+    """Middle of what a side and an edge along it have in common."""
+    a, b = ends
     along = (b - a) / np.hypot(*(b - a))
-    place = (corner - a) @ along
-    return abs((corner - a) @ _right_of(a, b)), max(0.0, -place, place - np.hypot(*(b - a)))
+    places = np.sort((edge - a) @ along)
+    low, high = max(0.0, places[0]), min((b - a) @ along, places[1])
+    return np.asarray(a + (low + high) / 2.0 * along)
 
 
 def _bend_centre(fold: Record, thickness: float) -> float:
@@ -485,8 +505,8 @@ def _common(one: Polygon, other: Polygon) -> float:
 
 
 def _beyond_area(one: Polygon, other: Polygon) -> float:
-    """Area of a patch that lies outside another [mm2]."""
-    return max(0.0, one.area - _common(one, other))
+    """Area of a patch that lies outside another, by more than the grid may move it [mm2]."""
+    return max(0.0, one.area - _common(one, other) - _GRID * one.length)
 
 
 def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
@@ -495,17 +515,41 @@ def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
     if "centre" in seam:
         _judge_round_seam(seam, piece, what, verdict)
         return
-    shape = _polygon(piece["outline"])
     a, b = np.array(seam["a"], dtype=float), np.array(seam["b"], dtype=float)
-    right, run_out = _right_of(a, b), _run_out(seam)
-    shares = (0.5,) if run_out else (0.0, 0.25, 0.5, 0.75, 1.0)
-    for share in shares:
-        point = a + share * (b - a) + run_out * right
-        verdict.note(shape.exterior.distance(Point(point)), f"{what} is not on the outline")
-    middle = (a + b) / 2.0 + run_out * right
+    run_out = _run_out(seam)
+    if run_out:
+        verdict.note(_off_outline(seam, run_out, piece), f"{what} is not on the outline")
+        return
+    shape = _polygon(piece["outline"])
+    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+        off = shape.exterior.distance(Point(a + share * (b - a)))
+        verdict.note(off, f"{what} is not on the outline")
     # Another part of the blank may lie right beyond: one cut then parts both.
-    runs_with = shape.contains(Point(middle - _ASIDE * right))
+    middle = (a + b) / 2.0
+    runs_with = shape.contains(Point(middle - _ASIDE * _right_of(a, b)))
     verdict.insist(runs_with, f"{what} does not run with the outline")
+
+
+def _off_outline(seam: Record, run_out: float, piece: Record) -> float:
+    """How far off the outline a seam is whose inside skin stands out past the outside one [mm].
+
+    A side of the outline has to run along it; at oblique corners that starts
+    and ends elsewhere than the seam does on the outside skin.
+    """
+    a, b = np.array(seam["a"], dtype=float), np.array(seam["b"], dtype=float)
+    right, length = _right_of(a, b), float(np.hypot(*(b - a)))
+    along = (b - a) / length
+    flats = [*piece["panels"], *piece.get("curved", ())]
+    flat = next(f["flat"] for f in flats if f.get("id", f["face"]) == seam["panel"])
+    reach = run_out / _least_sine(Polygon(flat))
+    nearest = math.inf
+    for start, step in _steps(piece["outline"]):
+        ends = np.array([start, step["to"]]) - a
+        low, high = ends @ along
+        if low < high and low < length + reach and high > -reach:
+            off = float(np.abs(ends @ right - run_out).max())
+            nearest = min(nearest, off)
+    return nearest
 
 
 def _judge_round_seam(seam: Record, piece: Record, what: str, verdict: Verdict) -> None:

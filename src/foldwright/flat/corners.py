@@ -43,6 +43,7 @@ def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mar
         else 0.0
         for s in sides
     ]
+    deductions = [0.0 if s.edge in folded else None for s in sides]
     marks = []
     for i, after in enumerate(sides):
         before = sides[i - 1]
@@ -58,7 +59,7 @@ def reliefs(sheet: Sheet, layout: Layout, face: str, motion: Vector) -> list[Mar
         zone = max(sheet.folds[n].zone_width for n in (before.edge, after.edge))
         d = math.ceil(zone / math.sin(beta / 2.0) / _DRILL_STEP - 1e-9) * _DRILL_STEP
         # At a blunt corner the zone that would run further ends square: so does its hole.
-        found = meeting(corners, sides, middles, [s.arc for s in sides], i)
+        found = meeting(corners, sides, middles, [s.arc for s in sides], i, deductions)
         crossing = min(found, key=lambda p: math.dist(p, at))
         x, y = motion[:2, :2] @ np.array(crossing) + motion[:2, 2]
         marks.append(Mark("drill", (float(x), float(y)), d, "relief where two folds cross"))
@@ -126,7 +127,8 @@ def _panel_corner(
     local = (np.array(sheet.solid.vertices[vertex]) - frame[:3, 3]) @ frame[:3, :2]
     i = min(range(len(sides)), key=lambda n: math.dist(corners[sides[n].first], local))
     arcs = moved_arcs(sides, inwards)
-    found = meeting(corners, sides, inwards, arcs, i)
+    deductions = [sheet.folds[n].deduction if (n := s.edge) in folded else None for s in sides]
+    found = meeting(corners, sides, inwards, arcs, i, deductions)
     nearest = min(found, key=lambda p: math.dist(p, local))
     return frame[:3, :2] @ np.array(nearest) + frame[:3, 3], len(found) > 1
 

@@ -308,9 +308,9 @@ def panel_rim(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank:
     """
     corners, sides = sheet.rims[face]
     inwards = [inwards_of(sheet, net, face, side.edge, blank=blank) for side in sides]
-    ledges = [sheet.folds[n].deduction if (n := side.edge) in net else 0.0 for side in sides]
+    deductions = [sheet.folds[n].deduction if (n := side.edge) in net else None for side in sides]
     try:
-        return moved_rim(corners, sides, inwards, ledges)
+        return moved_rim(corners, sides, inwards, deductions)
     except Vanished as vanished:
         lost = vanished.side
     beside = (lost - 1, lost, lost + 1)

@@ -29,6 +29,8 @@ _SEEN = 2.0
 _SMOOTH = 2.0
 # Curls that lie less askew than this in the flat lie the same way [-].
 _ASKEW = 1e-9
+# Zones whose distances from a spot differ by less are equally near [mm].
+_NEAR = 1e-3
 # A bevel wider than this many thicknesses is no cut of a saw any more.
 _FEATHER = 2.0
 _LETTERS = "abcdefghjkmnpqrstuvwxyz"  # i, l and o read as figures
@@ -155,23 +157,42 @@ def _laid_out(part: str, joints: Joints, weights: Sequence[float], fits: Fits | 
 
 
 def _aligned(part: str, joints: Joints, weights: Sequence[float], fits: Fits | None) -> Net:
-    """Lay the best net out whose curls all lie one way on each piece, as `Curved` has to."""
+    """Lay the best net out that can be cut and curled.
+
+    On each piece all curls lie one way, as `Curved` has to, and no two cuts
+    fall on one line: such a slit would be no part of an outline.
+    """
     sheet = joints.sheet
     while True:
         net = best_net(part, sheet, weights, joints.must, fits=fits)
-        astray = next(filter(None, (_astray(sheet, layout) for layout in net.layouts)), None)
-        if astray is None:
+        found = (_astray(sheet, layout) or _slit(layout) for layout in net.layouts)
+        amiss = next(filter(None, found), None)
+        if amiss is None:
             return net
-        loose = [number for number in astray if number not in joints.must]
+        loose = [number for number in amiss if number not in joints.must]
         if not loose:
             raise CannotMake(
-                f"The folds forced on {part} lay its curved faces out across one another.",
+                f"The folds forced on {part} lay its faces out across or against one another.",
                 part=part,
                 field="fold_at",
                 remedy="Take one of them out of fold_at.",
             )
         cut = min(loose, key=lambda number: (weights[number], number))
         sheet = replace(sheet, folds={n: s for n, s in sheet.folds.items() if n != cut})
+
+
+def _slit(layout: Layout) -> list[int] | None:
+    """Fold nearest to where the outline of a piece meets itself; None if it does not."""
+    from shapely import Point, Polygon
+    from shapely.validation import explain_validity
+
+    shape = Polygon(layout.outline)
+    if shape.is_valid or not layout.zones:
+        return None
+    x, y = explain_validity(shape).partition("[")[2].rstrip("]").split()[:2]
+    spot = Point(float(x), float(y))
+    far = {n: Polygon(zone).exterior.distance(spot) for n, zone in layout.zones.items()}
+    return [n for n in far if far[n] <= min(far.values()) + _NEAR]
 
 
 def _astray(sheet: Sheet, layout: Layout) -> list[int] | None:

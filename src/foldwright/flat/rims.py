@@ -106,7 +106,7 @@ def moved_rim(
     corners: Sequence[Point],
     sides: Sequence[Side],
     inwards: Sequence[float],
-    ledges: Sequence[float] | None = None,
+    deductions: Sequence[float | None] = (),
 ) -> Rim:
     """Move each side of a face inwards by its own distance.
 
@@ -117,8 +117,9 @@ def moved_rim(
     sides : sequence of Side, length n
     inwards : sequence of float, length n
         [mm]; negative moves out.
-    ledges : sequence of float, length n, or None
-        How far in a panel starts beyond a side that folds [mm]; 0 for other sides.
+    deductions : sequence of (float or None), length n
+        Of the sides that fold, by how much the mould lines of both faces
+        overlap in the flat [mm]; None for other sides. Empty if none folds.
 
     Returns
     -------
@@ -129,8 +130,7 @@ def moved_rim(
     Vanished
     """
     arcs = moved_arcs(sides, inwards)
-    deep = ledges or [0.0] * len(sides)
-    met = [meeting(corners, sides, inwards, arcs, i, deep) for i in range(len(sides))]
+    met = [meeting(corners, sides, inwards, arcs, i, deductions) for i in range(len(sides))]
     rim = Rim([], [], [])
     for i, side in enumerate(sides):
         here, arc = met[i], arcs[i]
@@ -176,7 +176,7 @@ def meeting(
     inwards: Sequence[float],
     arcs: Sequence[Arc | None],
     i: int,
-    ledges: Sequence[float] = (),
+    deductions: Sequence[float | None] = (),
 ) -> list[Point]:
     """Where side i - 1 ends and side i begins, once moved: one point, or those of a square cut."""
     before, after = sides[i - 1], sides[i]
@@ -186,8 +186,8 @@ def meeting(
     two = heading(corners, after, at, ends=False)
     turn = _turn(one, two)
     if before.arc is None and after.arc is None:
-        deduction = max(ledges[i - 1], ledges[i]) if ledges else 0.0
-        return _straight_meeting(at, one, two, (d, e), turn, deduction)
+        both = (deductions[i - 1], deductions[i]) if deductions else (None, None)
+        return _straight_meeting(at, one, two, (d, e), turn, both)
     straight = one if before.arc is None else two
     normal = (-straight[1], straight[0])
     if abs(turn) < _TANGENT and abs(d - e) < _SAME:
@@ -195,7 +195,7 @@ def meeting(
     if abs(turn) < _TANGENT or (0.0 < turn < _BLUNT and abs(d - e) > _SAME):
         first = _along(at, normal, d) if before.arc is None else _ray(at, normal, arcs[i - 1], d)
         last = _along(at, normal, e) if after.arc is None else _ray(at, normal, arcs[i], e)
-        fold = max(ledges[i - 1], ledges[i]) if ledges else 0.0
+        fold = max(deductions[i - 1] or 0.0, deductions[i] or 0.0) if deductions else 0.0
         ledge = ledge_of(fold)
         # An arc that bows in leaves the fold's own side of the line at once.
         bows_out = all(arc.sense > 0 for arc in (before.arc, after.arc) if arc)
@@ -214,31 +214,32 @@ def meeting(
 
 
 def _straight_meeting(
-    at: Point, one: Point, two: Point, inwards: tuple[float, float], turn: float, deduction: float
+    at: Point,
+    one: Point,
+    two: Point,
+    inwards: tuple[float, float],
+    turn: float,
+    deductions: tuple[float | None, float | None],
 ) -> list[Point]:
-    """Where two moved straight sides meet; at a blunt corner one of them is cut square.
+    """Where two moved straight sides meet.
 
-    That is the one that moves further: it would else run out past the corner.
+    A fold that would run out past a blunt corner is cut square there.
     """
     d, e = inwards
     whole = _lines_cross(at, one, two, d, e)
     if not 0.0 < turn < _BLUNT:
         return [whole]
-    for inward, other, along, is_first in ((d, e, one, True), (e, d, two, False)):
-        if inward * math.cos(turn) - other <= _SAME:
+    for k, inward, other, along in ((0, d, e, one), (1, e, d, two)):
+        deduction = deductions[k]
+        if deduction is None or inward * math.cos(turn) - other <= _SAME:
             continue
-        foot = _along(at, (-along[1], along[0]), inward)
-        if deduction <= inward:  # the panel itself starts further in than the ledge would
-            found = [foot, whole]
-        else:
+        normal = (-along[1], along[0])
+        found = [_along(at, normal, inward), whole]
+        if deduction > inward:  # else the panel itself starts further in than its ledge would
             ledge = ledge_of(deduction)
-            low = _along(at, (-along[1], along[0]), ledge)
-            found = [
-                foot,
-                low,
-                _lines_cross(at, one, two, *((ledge, e) if is_first else (d, ledge))),
-            ]
-        return found if is_first else found[::-1]
+            far = _lines_cross(at, one, two, *((ledge, e) if k == 0 else (d, ledge)))
+            found[1:] = [_along(at, normal, ledge), far]
+        return found if k == 0 else found[::-1]
     return [whole]
 
 
