@@ -6,6 +6,7 @@ is 3 mm board as the shop would fold it.
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
@@ -79,6 +80,12 @@ def _made(solid: Solid):
 def lengths(sheet: Sheet) -> list[float]:
     """Length of each edge [mm]."""
     return [sheet.edge_length(number) for number in range(len(sheet.edges))]
+
+
+def random_weights(sheet: Sheet, seed: int) -> list[float]:
+    """Weight of each edge, of no regard to its length."""
+    chance = random.Random(seed)
+    return [chance.uniform(1.0, 100.0) for _ in sheet.edges]
 
 
 def prism_of(corners, depth: float, open_faces: Sequence[str] = ()) -> Solid:

@@ -27,6 +27,7 @@ from net_sheets import (
     octahedron,
     overlap,
     prism_of,
+    random_weights,
     seam,
     tree_bound,
 )
@@ -88,11 +89,6 @@ def test_cube_folds_five_edges_and_seams_seven():
 
     assert len(net.layouts) == 1 and net.proven and net.notes == ()
     assert seam(lengths(card(CUBE)), net_of(net.layouts)) == approx(700.0)
-
-
-def random_weights(sheet, seed):
-    chance = random.Random(seed)
-    return [chance.uniform(1.0, 100.0) for _ in sheet.edges]
 
 
 CASES = {

@@ -290,7 +290,7 @@ class _Finder:
         for _ in range(_MOST_BRANCHES // _FEW_BRANCHES):
             if outcome.is_exhausted or not self._is_long(outcome.net, pieces):
                 break
-            outcome = branches.run(_FEW_BRANCHES, _CLOSE)
+            outcome = branches.run(_FEW_BRANCHES)
         return outcome
 
     def _most_nets(self, in_one: bool) -> int:
