@@ -1,5 +1,6 @@
 """Blunt corners: a fold ends square where its face's next side leaves it nearly straight."""
 
+import itertools
 import math
 
 import pytest
@@ -18,7 +19,7 @@ FACETS = [f"facet-{i}" for i in range(1, 9)]
 
 
 def facetted(forced=True):
-    names = tuple((a, b) for a, b in zip(FACETS, FACETS[1:], strict=False)) if forced else ()
+    names = tuple((a, b) for a, b in itertools.pairwise(FACETS)) if forced else ()
     return zoo.profile(
         EIGHT,
         120.0,

@@ -42,6 +42,9 @@ class Sheet:
         By edge number and face.
     boards : Mapping of str to (str, Board)
         Stock and board of each face.
+    beyond : Mapping of int to (int, int)
+        Of an edge that stands for a round, the vertices of its side of the
+        right face; its own are those of the left one.
     """
 
     solid: Solid
@@ -49,6 +52,7 @@ class Sheet:
     folds: Mapping[int, FoldSection]
     seams: Mapping[tuple[int, str], SeamSection]
     boards: Mapping[str, tuple[str, Board]] = field(default_factory=dict)
+    beyond: Mapping[int, tuple[int, int]] = field(default_factory=dict)
 
     @cached_property
     def faces(self) -> tuple[Face, ...]:
@@ -78,7 +82,8 @@ class Sheet:
         """Corners of each face in its own frame, arcs as chords, and its sides [mm]."""
         numbers = {}
         for number, edge in enumerate(self.edges):
-            numbers[(edge.start, edge.end)] = numbers[(edge.end, edge.start)] = number
+            for start, end in ((edge.start, edge.end), self.beyond.get(number, (edge.end,) * 2)):
+                numbers[(start, end)] = numbers[(end, start)] = number
         return {face.name: self._rim(face, numbers) for face in self.faces}
 
     def _rim(

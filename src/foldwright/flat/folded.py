@@ -91,18 +91,19 @@ def folded_pieces(
         A fold that no set-up makes, a face too narrow, no net, an edge forced
         that the part does not have.
     """
-    joints = joints_of(part, solid, (stock, board), request, set_ups, wishes or Wishes())
-    sheet = joints.sheet
-    curls = curl_notes(part, sheet.unrolled, {f: b for f, (_, b) in sheet.boards.items()})
-    require_wide_faces(part, sheet)
-    weights = [
-        sheet.edge_length(number)
-        * (_SEEN if _is_seen(solid, edge, seen_along) else 1.0)
-        * (_SMOOTH if number in sheet.folds and sheet.folds[number].method == SMOOTH else 1.0)
-        for number, edge in enumerate(sheet.edges)
-    ]
-    net = _laid_out(part, joints, weights, fits)
-    layouts = net.layouts
+    own = (stock, board)
+    joints = joints_of(part, solid, own, request, set_ups, wishes or Wishes())
+    try:
+        curls, net = _unfolded(part, joints, seen_along, fits)
+    except CannotMake:
+        if not joints.notes:
+            raise
+        # The rows of kerfs may be what stands in the way: curl the rounds, if they can be.
+        joints = joints_of(
+            part, solid, own, request, set_ups, wishes or Wishes(), saws_rounds=False
+        )
+        curls, net = _unfolded(part, joints, seen_along, fits)
+    sheet, layouts = joints.sheet, net.layouts
     used = [n for layout in layouts for n in layout.parent.values()]
     letters = letters_of(sheet, used)
     pieces = [
@@ -119,7 +120,13 @@ def folded_pieces(
         for i, layout in enumerate(layouts, 1)
     ]
     corners = open_corners(sheet, frozenset(used))
-    notes = (*_notes(joints, used, letters), *net.notes, *words_for(sheet, corners), *curls)
+    notes = (
+        *joints.notes,
+        *_notes(joints, used, letters),
+        *net.notes,
+        *words_for(sheet, corners),
+        *curls,
+    )
     for corner in corners:
         if needs_patch(sheet, corner):
             name = f"{part}-{len(pieces) + 1}"
@@ -140,6 +147,22 @@ def folded_pieces(
         )
         notes = (*notes, *bare)
     return (*with_mates(pieces), *strips), notes
+
+
+def _unfolded(
+    part: str, joints: Joints, seen_along: Sequence[Vector], fits: Fits | None
+) -> tuple[list[str], Net]:
+    """What to say of curls, and the best net."""
+    sheet = joints.sheet
+    curls = curl_notes(part, sheet.unrolled, {f: b for f, (_, b) in sheet.boards.items()})
+    require_wide_faces(part, sheet)
+    weights = [
+        sheet.edge_length(number)
+        * (_SEEN if _is_seen(sheet.solid, edge, seen_along) else 1.0)
+        * (_SMOOTH if number in sheet.folds and sheet.folds[number].method == SMOOTH else 1.0)
+        for number, edge in enumerate(sheet.edges)
+    ]
+    return curls, _laid_out(part, joints, weights, fits)
 
 
 def _laid_out(part: str, joints: Joints, weights: Sequence[float], fits: Fits | None) -> Net:

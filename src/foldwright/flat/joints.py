@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from foldwright.errors import CannotMake, OutOfDomain
 from foldwright.flat.develop import Sheet
+from foldwright.flat.tight_rounds import kerf_rows
 from foldwright.plan import FoldAt, FoldWish, SeamAt, SeamWish
 from foldwright.shape import Edge, Solid
 from foldwright.shop import (
@@ -50,6 +51,13 @@ class Wishes:
     seam_at: tuple[SeamAt, ...] = ()
     boards: Mapping[str, tuple[str, Board]] = field(default_factory=dict)
 
+    def named(self) -> frozenset[str]:
+        """Faces that single wishes name."""
+        pairs = [*self.cut_at]
+        pairs += [at.faces for at in self.fold_at]
+        pairs += [at.faces for at in self.seam_at]
+        return frozenset(name for pair in pairs for name in pair)
+
 
 @dataclass(frozen=True)
 class Joints:
@@ -63,11 +71,14 @@ class Joints:
         Edges that the maker forces to fold.
     mitred : frozenset of int
         Edges whose angle does not allow the seam that the whole part asks for.
+    notes : tuple of str
+        Which rounds are sawn instead of curled.
     """
 
     sheet: Sheet
     must: frozenset[int]
     mitred: frozenset[int]
+    notes: tuple[str, ...] = ()
 
 
 def request_of(wish: FoldWish) -> FoldRequest:
@@ -91,6 +102,8 @@ def joints_of(
     request: FoldRequest,
     set_ups: tuple[SetUp, ...],
     wishes: Wishes,
+    *,
+    saws_rounds: bool = True,
 ) -> Joints:
     """Work out every edge between two made faces.
 
@@ -107,6 +120,8 @@ def joints_of(
     set_ups : tuple of SetUp
         The maker's cutters.
     wishes : Wishes
+    saws_rounds : bool
+        Whether rounds too tight to curl may become rows of kerfs.
 
     Raises
     ------
@@ -115,8 +130,12 @@ def joints_of(
         an edge wished that the part does not have, a fold forced between two
         boards.
     """
-    edges = _made_edges(solid)
     boards = {face.name: wishes.boards.get(face.name, own) for face in solid.made_faces()}
+    rows = kerf_rows(solid, boards, set_ups, wishes.named()) if saws_rounds else []
+    sawn = {row.face for row in rows}
+    solid = replace(solid, open_faces=solid.open_faces | sawn)
+    edges = (*_made_edges(solid), *(row.edge for row in rows))
+    first = len(edges) - len(rows)
     cut = _numbers(part, edges, wishes.cut_at, "cut_at")
     cut |= _numbers(part, edges, [at.faces for at in wishes.seam_at], "seam_at")
     must = _numbers(part, edges, [at.faces for at in wishes.fold_at], "fold_at")
@@ -126,8 +145,9 @@ def joints_of(
         if at.wish is not None
         for number in _numbers(part, edges, [at.faces], "fold_at")
     }
-    folds = {}
-    for number, edge in enumerate(edges):
+    must |= frozenset(range(first, len(edges)))
+    folds = {first + i: row.section for i, row in enumerate(rows)}
+    for number, edge in enumerate(edges[:first]):
         if number in cut:
             continue
         if boards[edge.left] != boards[edge.right]:
@@ -142,7 +162,9 @@ def joints_of(
             asked = requests.get(number, request)
             folds[number] = _section(part, boards[edge.left][1], edge, asked, set_ups)
     seams, mitred = _seams(part, solid, edges, boards, wishes)
-    return Joints(Sheet(solid, edges, folds, seams, boards), must, mitred)
+    beyond = {first + i: row.beyond for i, row in enumerate(rows)}
+    sheet = Sheet(solid, edges, folds, seams, boards, beyond)
+    return Joints(sheet, must, mitred, tuple(row.note for row in rows))
 
 
 def _made_edges(solid: Solid) -> tuple[Edge, ...]:
