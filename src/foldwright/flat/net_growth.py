@@ -86,17 +86,26 @@ class _Growth:
             return False
         before = self.panels[face], self.panels[child]
         self.panels[face], self.panels[child] = mine, its
+        if not self._bring(edge, face, child):
+            self.panels[face], self.panels[child] = before
+            return False
+        self.net.add(edge)
+        for end in (face, child):
+            self.beside[end].add(edge)
+        return True
+
+    def _bring(self, edge: int, face: int, child: int) -> bool:
+        """Move the child's piece to where it hangs on `face`, if it has room there."""
         stay, come = self.members[self.piece[face]], self.members[self.piece[child]]
         turn, shift = self._motion(edge, face, child)
         turns, shifts = turn * self.turn[come], turn * self.shift[come] + shift
         staying, coming = self.hulls[stay], turn * self.hulls[come] + shift
         i, j = stay.index(face), come.index(child)
-        staying[i] = self.turn[face] * mine.hull + self.shift[face]
-        coming[j] = turns[j] * its.hull + shifts[j]
-        if self._collide(staying, coming, stay, come, turns, shifts) or not self._fit(
-            staying, coming
-        ):
-            self.panels[face], self.panels[child] = before
+        staying[i] = self.turn[face] * self.panels[face].hull + self.shift[face]
+        coming[j] = turns[j] * self.panels[child].hull + shifts[j]
+        if self._collide(staying, coming, stay, come, turns, shifts):
+            return False
+        if not self._fit(staying, coming):
             return False
         self.hulls[stay], self.hulls[come] = staying, coming
         self.turn[come], self.shift[come] = turns, shifts
@@ -104,9 +113,6 @@ class _Growth:
         for other in come:
             self.piece[other] = self.piece[face]
         stay += come
-        self.net.add(edge)
-        for end in (face, child):
-            self.beside[end].add(edge)
         return True
 
     def way(self, a: int, b: int) -> list[int]:
@@ -260,34 +266,48 @@ def grown(
     growth = _Growth(unfolding, fits)
     if not all(growth.join(edge) for edge in sorted(problem.must)):
         return None
-    forced, order = frozenset(growth.net), problem.heaviest_first
-
+    forced = frozenset(growth.net)
     if start is not None:
         growth.load(start)
     first = _attempt(growth, problem, judge, problem.heaviest_first, None)
-    assert first is not None
+    assert first is not None  # there is no limit
     best = now = first
     for round_ in range(rounds):
         is_whole = len(unfolding.names) - len(best.net) == fewest
         if is_whole and not best.causes and best.folds >= enough:
             break
-        lead, loose = _place(growth, problem, now, chance)
-        weights = {edge: problem.weights[edge] for edge in problem.foldable}
-        for edge in sorted(loose):
-            weights[edge] *= math.exp(chance.gauss(0.0, _SHAKE))
-        order = sorted(weights, key=lambda n: (n != lead, -weights[n], n))
-        growth.load((now.net - loose) | forced)
-        # A little worse is taken too, less and less: that leads out of corners.
-        slack = chance.random() * _SLACK * (1.0 - round_ / rounds) ** 2 * now.folds
-        limit = (*now.rank[:2], slack - now.folds)
-        tried = _attempt(growth, problem, judge, order, limit)
-        if tried is not None and tried.rank <= limit:
-            now = tried
+        slack = _SLACK * (1.0 - round_ / rounds) ** 2
+        now = _regrown(growth, problem, judge, now, forced, slack, chance)
         if now.rank < best.rank:
             best = now
         if round_ % _POLISHED == _POLISHED - 1 and not best.causes:
             best = now = _polished(growth, problem, judge, best)
     return None if best.causes else best.net
+
+
+def _regrown(
+    growth: _Growth,
+    problem: Problem,
+    judge: Judge,
+    now: _Try,
+    forced: frozenset[int],
+    slack: float,
+    chance: random.Random,
+) -> _Try:
+    """Cut a place loose and grow it in another order; the net as it was if that is worse.
+
+    `slack` is how much worse it may be, as a share of its folds.
+    """
+    lead, loose = _place(growth, problem, now, chance)
+    weights = {edge: problem.weights[edge] for edge in problem.foldable}
+    for edge in sorted(loose):
+        weights[edge] *= math.exp(chance.gauss(0.0, _SHAKE))
+    order = sorted(weights, key=lambda n: (n != lead, -weights[n], n))
+    growth.load((now.net - loose) | forced)
+    # A little worse is taken too, less and less: that leads out of corners.
+    limit = (*now.rank[:2], chance.random() * slack * now.folds - now.folds)
+    tried = _attempt(growth, problem, judge, order, limit)
+    return tried if tried is not None and tried.rank <= limit else now
 
 
 def _polished(growth: _Growth, problem: Problem, judge: Judge, best: _Try) -> _Try:

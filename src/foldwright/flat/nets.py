@@ -101,20 +101,7 @@ def best_net(
         face fits no sheet by itself.
     """
     judge = _Judge(part, sheet, fits)
-    problem = Problem(
-        len(judge.unfolding.names),
-        judge.unfolding.ends,
-        weights,
-        frozenset(sheet.folds),
-        must_fold,
-    )
-    if any(edge not in problem.foldable for edge in must_fold) or _has_ring(problem):
-        raise CannotMake(
-            f"The folds forced on {part} close a ring, which cannot be laid flat.",
-            part=part,
-            field="fold_at",
-            remedy="Take one of them out of fold_at.",
-        )
+    problem = _problem(part, judge.unfolding, weights, must_fold)
     judge.require_sound(must_fold)
     found = _Finder(judge, problem).find()
     if found is None:
@@ -134,9 +121,24 @@ def best_net(
     )
 
 
-def _has_ring(problem: Problem) -> bool:
-    forest = Forest(problem.faces)
-    return not all(forest.join(*problem.ends[edge]) for edge in sorted(problem.must))
+def _problem(
+    part: str, unfolding: Unfolding, weights: Sequence[float], must_fold: frozenset[int]
+) -> Problem:
+    """What is searched, after the forced folds were found to make no ring."""
+    faces = len(unfolding.names)
+    forest = Forest(faces)
+    can_fold = all(
+        edge in unfolding.foldable and forest.join(*unfolding.ends[edge])
+        for edge in sorted(must_fold)
+    )
+    if not can_fold:
+        raise CannotMake(
+            f"The folds forced on {part} close a ring, which cannot be laid flat.",
+            part=part,
+            field="fold_at",
+            remedy="Take one of them out of fold_at.",
+        )
+    return Problem(faces, unfolding.ends, weights, unfolding.foldable, must_fold)
 
 
 @dataclass
