@@ -8,6 +8,7 @@ than that passes only where the search proved that there is none shorter. How
 many these are is told among the properties of the test.
 """
 
+import multiprocessing
 import os
 from concurrent.futures import ProcessPoolExecutor
 
@@ -80,7 +81,9 @@ def judged(index: int, largest: int = 200) -> tuple[str, bool]:
 
 def test_random_convex_solids_come_in_one_piece_with_short_seams(is_proof, record_property):
     if is_proof:
-        with ProcessPoolExecutor(max_workers=os.cpu_count()) as workers:
+        # Not forked: the solver has threads, which a fork would leave behind.
+        context = multiprocessing.get_context("spawn")
+        with ProcessPoolExecutor(os.cpu_count(), mp_context=context) as workers:
             found = list(workers.map(judged, range(1000), chunksize=4))
     else:
         found = [judged(index, 30) for index in range(16)]

@@ -102,7 +102,6 @@ class _Programme:
         # not Highs, which prints a banner before it can be told to be quiet
         self.solver: Any = highspy._Highs()  # type: ignore[attr-defined]
         self.solver.setOptionValue("output_flag", False)
-        self.solver.setOptionValue("threads", 1)
         self.optimal = highspy.HighsModelStatus.kOptimal
         self.infeasible = highspy.HighsModelStatus.kInfeasible
         self.infinite = highspy.kHighsInf
@@ -354,6 +353,8 @@ class BranchAndCut:
             np.flatnonzero(half > _WHOLE).tolist(),
             key=lambda edge: (-half[edge] * self.problem.weights[edge], edge),
         )
+        # A whole solution against its own rows would be the solver's fault, and the branch is lost.
+        self._programme.has_failed |= not candidates
         best: list[_Branch] = []
         best_score = -1.0
         for edge in candidates[:_TRIED]:

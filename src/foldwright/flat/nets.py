@@ -1,11 +1,13 @@
 """Nets: which edges fold, so that the seams are shortest and nothing overlaps.
 
-Room: flat. Start at `best_net`. Small solids are searched exactly
-(`net_search`): in one piece if there is such a net, else in two, and so on.
-What is too large for that, or takes too long, is grown (`net_growth`): its
-seams are short, but not proved the shortest, and the notes say so. A net also
-has to fit the rack (`rack_fit`) and to fold by hand in some order
-(`folding_order`); where these bind, the same search goes on to the next net.
+Room: flat. Start at `best_net`. A net in one piece is looked for first, then
+in two, and so on: by exchanging folds (`net_search`), which soon ends where
+little overlaps, and in one piece by branches of a linear programme
+(`net_programme`), which ends with a proof up to 40 faces and often far above.
+What takes too long is grown (`net_growth`): its seams are short, but not
+proved the shortest, and the notes say so. A net also has to fit the rack
+(`rack_fit`) and to fold by hand in some order (`folding_order`); where these
+bind, the same search goes on to the next net.
 """
 
 from __future__ import annotations
@@ -58,7 +60,9 @@ class Net:
     notes : tuple of str
         What the maker should know of it.
     proven : bool
-        Whether fewer pieces, or as many with less seam, are proved impossible.
+        Whether fewer pieces, or as many with less seam, are proved impossible;
+        also False if a shorter net was passed over only because no order to
+        fold it was found.
     """
 
     layouts: list[Layout]
