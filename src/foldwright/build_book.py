@@ -18,7 +18,7 @@ from foldwright.draw import (
     Weight,
     layout_pages,
 )
-from foldwright.fit import MeetForecast, is_missed
+from foldwright.fit import MeetForecast, is_in_danger
 from foldwright.make import Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Drum, Feature, Length, Meet, Part, show_length
 from foldwright.plan.dual import number
@@ -77,7 +77,7 @@ def _route(made: Made, name: str, mass: float) -> Route:
         neighbours=_neighbours(made, name),
         cut_into=tuple(_cut_into(part, f, made.plan.units) for f in part.features),
         notes=made.notes(name),
-        stage="made" if made.beliefs[name].is_made else "planned",
+        stage=_stage(made, part),
         is_made=made.beliefs[name].is_made,
         revision=made.revision_of(name),
         mass=mass or None,
@@ -88,10 +88,16 @@ def _route(made: Made, name: str, mass: float) -> Route:
     )
 
 
+def _stage(made: Made, part: AnyPart) -> str:
+    if isinstance(part, Bought):
+        return "bought"
+    return "made" if made.beliefs[part.name].is_made else "planned"
+
+
 def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
     if isinstance(part, Bought):
         return ()
-    latest = {r.dim: r.value for r in made.readings[part.name]}
+    latest = {r.dim: r.value for r in made.readings[part.name] if r.bare}
     asked = {
         dim
         for found in made.forecasts
@@ -108,7 +114,7 @@ def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
             latest.get(dim.name),
             dim.name in asked,
         )
-        for dim in dims_of(part, finished=True).values()
+        for dim in dims_of(part, finished=False).values()
     )
 
 
@@ -169,13 +175,9 @@ def _standing(found: MeetForecast, made: Made) -> Standing:
         expected=_as_written(meet, (expected, expected))[0],
         spread=spread,
         chance=found.chance,
-        in_danger=_is_in_danger(found),
+        in_danger=is_in_danger(found),
         at=_spot(made, meet),
     )
-
-
-def _is_in_danger(found: MeetForecast) -> bool:
-    return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
 
 
 def _spot(made: Made, meet: Meet) -> tuple[float, float, float]:
@@ -191,15 +193,23 @@ def _how_things_stand(made: Made) -> tuple[str, ...]:
     whole, made_ones = len(ours), sum(made.beliefs[name].is_made for name in ours)
     said = [f"{made_ones} of {whole} parts are made." if made_ones else "Nothing is made yet."]
     for found in made.forecasts:
-        if _is_in_danger(found):
+        if is_in_danger(found):
             chance = sentence_of_chance(found.chance)
             said.append(f"In danger: {_in_words(found.meet.name)}, which holds {chance}.")
     return (*said, *made.strangers())
 
 
 def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
-    def mm(length: Length | None) -> str:
+    """Say what is cut, before the finish: the edges of a hole get their coat too."""
+    coats = 0.0 if part.bare else 2.0 * part.coat_outside
+
+    def plain(length: Length | None) -> str:
         return "" if length is None else show_length(number(length.value(part.values())), units)
+
+    def mm(length: Length | None) -> str:
+        if length is None:
+            return ""
+        return show_length(number(length.value(part.values())) + coats, units)
 
     match feature.kind:
         case "hole":
@@ -209,7 +219,7 @@ def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
         case "bolts":
             what = f"{feature.count * feature.rows} holes, {mm(feature.d)} across"
         case "opening":
-            what = f"opening for the {_in_words(feature.through)}, {mm(feature.gap)} all round"
+            what = f"opening for the {_in_words(feature.through)}, {plain(feature.gap)} all round"
         case _ if feature.d is not None:
             what = f"{feature.kind}, {mm(feature.d)} across"
         case _:

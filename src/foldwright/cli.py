@@ -152,12 +152,7 @@ def check(build: Path, as_json: bool) -> None:
             }
         )
         return
-    count = len(made.parts)
-    click.echo(
-        f"{made.plan.name}: {count} parts, all can be made."
-        if count > 1
-        else f"{made.plan.name}: one part, and it can be made."
-    )
+    click.echo(_headline(made))
     for sentence in made.strangers():
         click.echo(f"  {sentence}")
     for pattern in made.patterns:
@@ -265,7 +260,9 @@ def measure(
     with ledger:
         reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure, instead)
         made = make(plan, ledger)
-    in_danger = [f for f in made.forecasts if _is_in_danger(f)]
+    from foldwright.fit import is_in_danger
+
+    in_danger = [f for f in made.forecasts if is_in_danger(f)]
     if as_json:
         _print_json(
             {
@@ -379,12 +376,6 @@ def _made(build: Path) -> Made:
         return make(plan, ledger)
 
 
-def _is_in_danger(found: MeetForecast) -> bool:
-    from foldwright.fit import is_missed
-
-    return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
-
-
 _FILES = (
     ("build-book.pdf", "the build book: a route sheet for each part, cut list, layouts"),
     ("templates-", "1:1 templates to join and prick through"),
@@ -414,6 +405,18 @@ def _say_written(folder: Path, names: tuple[str, ...]) -> None:
         click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")
 
 
+def _headline(made: Made) -> str:
+    count, lacking = len(made.parts), sum(bool(made.too_large(name)) for name in made.parts)
+    said = f"{count} parts, all can be drawn" if count > 1 else "one part, and it can be drawn"
+    if lacking:
+        return f"{made.plan.name}: {said}; the rack is too small for {lacking} of them."
+    return (
+        f"{made.plan.name}: {count} parts, all can be made."
+        if count > 1
+        else (f"{made.plan.name}: one part, and it can be made.")
+    )
+
+
 def _say_meets(made: Made) -> None:
     if not made.forecasts:
         return
@@ -423,6 +426,7 @@ def _say_meets(made: Made) -> None:
 
 
 def _meet_line(made: Made, found: MeetForecast) -> str:
+    from foldwright.fit import is_in_danger
     from foldwright.make import sentence_of_chance
     from foldwright.plan import show_length
 
@@ -438,7 +442,7 @@ def _meet_line(made: Made, found: MeetForecast) -> str:
 
     gaps = "; ".join(dict.fromkeys(f"{shown(c.value)} {word} {c.across}" for c in found.clearances))
     low, high = sorted((low, high), key=lambda mm: sign * mm)
-    danger = "  In danger: " if _is_in_danger(found) else "  "
+    danger = "  In danger: " if is_in_danger(found) else "  "
     return (
         f"{danger}{found.meet.name}: {gaps} expected, {shown(low)} to {shown(high)} wanted; "
         f"holds {sentence_of_chance(found.chance)}."
@@ -446,6 +450,7 @@ def _meet_line(made: Made, found: MeetForecast) -> str:
 
 
 def _say_outcome(made: Made, outcome: Outcome) -> None:
+    from foldwright.fit import is_in_danger
     from foldwright.make import sentence_of_chance
     from foldwright.plan import show_length
 
@@ -453,7 +458,7 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
     if not outcome.shifts:
         click.echo(
             "No change of the parts not made yet would help."
-            if any(_is_in_danger(f) for f in outcome.after)
+            if any(is_in_danger(f) for f in outcome.after)
             else "Everything suits as it is drawn; no part changes."
         )
     for shift, why in zip(outcome.shifts, outcome.why, strict=True):
@@ -476,7 +481,7 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
                 f"{after.meet.name}: held {sentence_of_chance(before.chance)}, "
                 f"redrawn {sentence_of_chance(after.chance)}."
             )
-        elif _is_in_danger(after):
+        elif is_in_danger(after):
             click.echo(_meet_line(made, after).strip())
             click.echo("  Look at its range, its place, and the parts that are made.")
 

@@ -420,6 +420,13 @@ class Made:
             for blank in blanks_of(pieces, name) if stock.sheets else ():
                 if not fitting_turns(blank, stock):
                     found.append(f"{', '.join(blank.ids)} cannot be cut. {why_not(blank, stock)}")
+        for cut in self.pattern(part).lengths:
+            longest = max((bar.length for bar in self.plan.stocks[cut.stock].bars), default=None)
+            if longest is not None and cut.length > longest:
+                found.append(
+                    f"{cut.id} cannot be cut: it needs {cut.length:.1f} mm, and the longest "
+                    f"{cut.stock} on the rack is {longest:.1f} mm."
+                )
         return tuple(found)
 
     def notes(self, part: str) -> tuple[str, ...]:

@@ -91,7 +91,7 @@ def test_a_part_hashes_by_what_it_holds():
 
 
 def test_the_rule_for_literals_is_one_per_cent_between_1_and_4():
-    """DESIGN: give 1 %, at least 1, at most 4 mm."""
+    """The rule for literals: give 1 %, at least 1, at most 4 mm."""
     lid = read(changed(("height = 45", "height = 250"), ("depth = 200", "depth = 900"))).parts[
         "lid"
     ]

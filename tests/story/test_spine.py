@@ -194,3 +194,64 @@ def test_quick_draws_no_paper(lamp):
     assert answer.code == 0
     assert "patterns.json" in names
     assert not any(name.endswith(".pdf") for name in names)
+
+
+def plan_of(folder, text):
+    folder.mkdir(exist_ok=True)
+    (folder / "plan.toml").write_text(text)
+    return folder
+
+
+RACK = """
+[build]
+name = "Trial"
+[rack.b3]
+material = "acp-3-0.3"
+sheets = [{ size = [1220, 2440] }]
+[rack.tube]
+material = "al-5005-H24"
+tube_d = 30
+wall = 2
+lengths = [{ length = 2000 }]
+"""
+
+
+def test_what_the_rack_is_too_small_for_is_said_at_once(tmp_path):
+    text = """
+[part.hall]
+kind = "box"
+from = "b3"
+width = 8000
+depth = 4000
+height = 500
+[part.mast]
+kind = "tube"
+from = "tube"
+length = 3000
+"""
+    folder = plan_of(tmp_path / "big", RACK + text)
+    said = foldwright("check", folder)
+
+    assert said.code == 0
+    assert "the rack is too small for 2 of them" in said.out
+    assert "mast-1 cannot be cut: it needs 3000.0 mm" in said.out
+    assert foldwright("make", folder, "--seconds", "0.5").code == 0
+
+
+def test_a_sheet_smaller_than_its_trim_is_no_sheet(tmp_path):
+    text = '[part.a]\nkind = "box"\nfrom = "b3"\nwidth = 100\ndepth = 90\nheight = 40\n'
+    folder = plan_of(tmp_path / "small", RACK.replace("[1220, 2440]", "[8, 8]") + text)
+    said = foldwright("check", folder)
+
+    assert said.code == 0
+    assert not said.err
+    assert "a-1 cannot be cut" in said.out
+
+
+def test_a_web_that_leaves_a_skin_uncut_is_refused(tmp_path):
+    text = '[part.a]\nkind = "box"\nfrom = "b3"\nwidth = 100\ndepth = 90\nheight = 40\n'
+    folder = plan_of(tmp_path / "web", RACK + text + "fold = { web = 2.8 }\n")
+    said = foldwright("check", folder)
+
+    assert said.code == 2
+    assert "Leave between 0.3 and 2.7 mm" in said.err

@@ -116,7 +116,7 @@ class Pages:
     def _cover(self) -> Said:
         book = self.book
         count = book.parts_count or len(book.bodies)
-        made = sum(route.is_made for route in book.routes)
+        made = sum(route.is_made and route.kind != "bought" for route in book.routes)
         facts = [["Drawn", self.info.drawn]] if self.info.drawn else []
         facts.append(["Parts", str(count)])
         facts.append(["Made", str(made) if made else "none yet"])

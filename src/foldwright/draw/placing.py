@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from foldwright.draw.drawing import Box, Path, Point, sampled
-from foldwright.draw.fonts import CAPITAL, DESCENT
+from foldwright.draw.fonts import CAPITAL
 
 
 @dataclass(frozen=True)
@@ -88,11 +88,6 @@ def baseline(frame: Frame, size: float) -> Point:
         frame.middle[0] + drop * math.sin(frame.turn),
         frame.middle[1] - drop * math.cos(frame.turn),
     )
-
-
-def line_height(size: float) -> float:
-    """Distance between two lines of lettering [mm]."""
-    return size * (CAPITAL + DESCENT + 0.3)
 
 
 class Ground:

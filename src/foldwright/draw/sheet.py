@@ -244,24 +244,6 @@ def _short_grain(at: Point) -> list[Item]:
     return grain_arrow(at, 0.0, 4.4)
 
 
-def text_block(
-    text: str,
-    x: float,
-    top: float,
-    width: float,
-    size: float = RUNNING,
-    face: Face = TEXT,
-    leading: float = 1.33,
-) -> tuple[list[Item], float]:
-    """Set a paragraph below `top`; return the items and where the next thing may begin."""
-    items: list[Item] = []
-    y = top - size * 0.95
-    for row in wrapped(text, face, size, width):
-        items.append(Words((x, y), row, size, face))
-        y -= size * leading
-    return items, y + size * (leading - 0.38)
-
-
 def caution(hazard: str, text: str, x: float, top: float, width: float) -> tuple[list[Item], float]:
     """Set a caution: a thick stroke in the margin, the hazard first."""
     size, leading, indent = SECOND, 1.3, 4.0

@@ -99,8 +99,9 @@ def _chunks(entries: Sequence[Entry], plain: Sequence[Lot], info: SheetInfo) -> 
         chunks += [Chunk(paragraph(text)), _spaced(head, 3.0), *rows]
     if plain:
         text = (
-            "Left out here, since their sizes say all: plain rectangles, and the strips behind "
-            "seams. Mark them with rule and square."
+            "Left out here: plain rectangles and strips behind seams, whose sizes say all, and "
+            "what would take too many pages to join true. Mark them with rule and square from the "
+            "marking-out sheets."
         )
         head, *rows = _without(plain, info)
         chunks += [

@@ -65,6 +65,7 @@ if TYPE_CHECKING:
 _FOOT = 50.0  # where the drawing may begin, above the legend [mm]
 _HEAD = 25.0  # what the heading needs, below the upper edge [mm]
 _LONGEST = 5000.0  # a PDF page goes to 14 400 points [mm]
+MOST_TILES = 60  # pages of one blank; more are never joined true
 _ARM = 4.0  # half the cross of a registration mark [mm]
 
 
@@ -76,7 +77,8 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     pieces : sequence of Piece
         In the order to print.
     info : SheetInfo
-        Says the paper, A4 or larger, or a roll.
+        Says the paper, A4 or larger, or a roll. What would take more than
+        `MOST_TILES` pages of it is listed, and marked out from numbers.
 
     Returns
     -------
@@ -92,7 +94,7 @@ def templates_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
 def template_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
     """Pages of `templates_pdf`, each in its true size."""
     lots = lots_of(pieces)
-    plain = [lot for lot in lots if needs_none(lot.blank)]
+    plain = [lot for lot in lots if needs_none(lot.blank) or _is_too_large(lot.blank, info)]
     templates = []
     for lot in lots:
         if lot not in plain:
@@ -115,6 +117,12 @@ def template_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
 def needs_none(blank: Blank) -> bool:
     """Whether a blank is marked out sooner than its template is printed."""
     return blank.is_plain or blank.is_strip
+
+
+def _is_too_large(blank: Blank, info: SheetInfo) -> bool:
+    """Whether a blank would take more pages than anyone joins."""
+    room = window_of(paper_for(blank, info))
+    return blank.box.width * blank.box.height > MOST_TILES * room.width * room.height
 
 
 def _list(templates: Sequence[Template], plain: Sequence[Lot], info: SheetInfo) -> list[list[Item]]:

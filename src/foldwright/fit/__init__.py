@@ -3,7 +3,7 @@
 from foldwright.fit.beliefs import Belief, belief, scatter
 from foldwright.fit.clearances import Clearance, clearances_of, key_of
 from foldwright.fit.predict import MeetForecast, forecast, within
-from foldwright.fit.refit import Shift, is_missed, leaned_window, least_drift, refit
+from foldwright.fit.refit import Shift, is_in_danger, is_missed, leaned_window, least_drift, refit
 from foldwright.fit.words import came_out, reasons
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "came_out",
     "clearances_of",
     "forecast",
+    "is_in_danger",
     "is_missed",
     "key_of",
     "leaned_window",

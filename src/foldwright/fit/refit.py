@@ -22,7 +22,7 @@ import numpy as np
 from foldwright.errors import FoldwrightError
 from foldwright.fit.beliefs import Belief
 from foldwright.fit.clearances import Clearance, key_of
-from foldwright.fit.predict import covariance_of
+from foldwright.fit.predict import MeetForecast, covariance_of
 from foldwright.plan import AnyPart, Parameter
 from foldwright.shape import Vector
 
@@ -111,6 +111,11 @@ def is_missed(clearance: Clearance, sigma: float) -> bool:
     miss = max(low - clearance.value, clearance.value - high)
     half = (clearance.high - clearance.low) / 2.0
     return miss > min(_LET_BE_SIGMA * sigma, _LET_BE_SHARE * half)
+
+
+def is_in_danger(found: MeetForecast) -> bool:
+    """Whether any clearance of a meet is missed by enough to change a part for."""
+    return any(is_missed(c, s) for c, s in zip(found.clearances, found.sigmas, strict=True))
 
 
 def _set_free(

@@ -27,7 +27,7 @@ MEETS_TO_COME = (
     "pair",
     "relation",
 )
-"""Kinds of meets of the design that are not built yet."""
+"""Kinds of meets that are planned and not built yet."""
 
 
 def read_meets(rows: list[Table], drafts: Mapping[str, Draft]) -> tuple[Meet, ...]:

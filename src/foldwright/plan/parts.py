@@ -33,7 +33,7 @@ KINDS: Mapping[str, KindReader] = {
 """Kinds of parts that are built, and how they are read."""
 
 KINDS_TO_COME = ("transition", "elbow", "dome")
-"""Kinds of parts of the design that are not built yet."""
+"""Kinds of parts that are planned and not built yet."""
 
 _COMMON = ("finish", "bare", "place", "stiff", "was", "count")
 _FOLDED = (

@@ -7,7 +7,8 @@ may look as wrong, in proportion, as the full one.
 
 When the plan does not say:
 
-* `give` is 1 % of the (scaled) value, at least 1 and at most 4 mm (DESIGN);
+* `give` is 1 % of the (scaled) value, at least 1 and at most 4 mm (common
+  practice, no source);
 * `trust` of a number is a quarter of its give: a drawing is read a good deal
   more surely than it has to be met, and with 2 sigma either way half of the
   give is still to spare (common practice, no source). `trust` may be 0, for a

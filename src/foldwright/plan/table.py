@@ -30,7 +30,7 @@ FAULT_CODES: Mapping[str, str] = {
     "missing": "a key that has to be there",
     "name-twice": "one name for two things",
     "no-file": "no such file, a folder, or a file that cannot be opened",
-    "not-built": "a kind or key that the design has and the program does not have yet",
+    "not-built": "a kind or key that is planned and not built yet",
     "not-toml": "text that does not hold together as TOML",
     "not-utf-8": "bytes that are no UTF-8 text",
     "out-of-range": "a number that no workshop could mean",

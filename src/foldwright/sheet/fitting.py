@@ -25,9 +25,8 @@ _ROUNDING = 1e-7  # mm
 def room_on(stock: Stock) -> tuple[tuple[float, float], ...]:
     """What each of its sheets has room for, less the trim, along x and y [mm]."""
     boxes = [ring_extent(sheet.outline) for sheet in stock.sheets]
-    return tuple(
-        dict.fromkeys((b.width - 2.0 * stock.trim, b.height - 2.0 * stock.trim) for b in boxes)
-    )
+    rooms = [(b.width - 2.0 * stock.trim, b.height - 2.0 * stock.trim) for b in boxes]
+    return tuple(dict.fromkeys(room for room in rooms if min(room) > 0.0))
 
 
 def fitting_turns(blank: Blank, stock: Stock) -> tuple[float, ...]:

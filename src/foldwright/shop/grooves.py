@@ -42,11 +42,12 @@ def web_of(board: Board, request: FoldRequest) -> float:
     """
     least = board.skin_thickness
     web = request.web if request.web is not None else least + _CORE_LEFT
-    if not least < web < board.thickness:
+    most = board.thickness - least  # the skin that is cut has to be cut through
+    if not least < web <= most or web >= board.thickness:
         raise OutOfDomain(
             f"a web of {web:g} mm is not to be had in {board.thickness:g} mm board"
             + (f" with {least:g} mm skins" if least else "")
-            + f". Leave between {least:g} and {board.thickness:g} mm.",
+            + f". Leave between {least:g} and {most:g} mm.",
             name="fold.web",
         )
     return web
