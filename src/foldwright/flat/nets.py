@@ -20,6 +20,7 @@ from typing import TypeGuard
 from foldwright.errors import CannotMake
 from foldwright.flat.develop import Layout, Sheet, develop
 from foldwright.flat.folding_order import FoldingOrder, folding_order
+from foldwright.flat.joints import SMOOTH
 from foldwright.flat.net_growth import grown
 from foldwright.flat.net_programme import BranchAndCut, is_plane
 from foldwright.flat.net_search import Forest, Outcome, Problem, heaviest_net, search
@@ -42,6 +43,8 @@ _STARTS = 3
 # Growing stops within this much of the bound, and starts over only beyond the second.
 _CLOSE = 1.02
 _TOO_LONG = 1.0499
+# With no more folds than this nobody asks for their order.
+_FEW_FOLDS = 3
 # Overlaps that are weighed at one net.
 _WEIGHED = 40
 
@@ -224,7 +227,9 @@ class _Judge:
 
     def words(self, net: frozenset[int], orders: Sequence[FoldingOrder]) -> tuple[str, ...]:
         """What the maker should know of folding a net."""
-        if not self.has_orders and len(net) > 1:
+        # Curls are made before folding, and any order folds two or three flaps.
+        folds = sum(self.sheet.folds[edge].method != SMOOTH for edge in net)
+        if not self.has_orders and folds > _FEW_FOLDS:
             return ("The order of folding was not worked out: find it with a paper model.",)
         notes = []
         for order in orders:
