@@ -103,8 +103,8 @@ def test_what_a_part_needs_comes_out_of_the_book_in_words(made):
     said = {cut.name: cut.what for cut in route.cut_into}
 
     assert said["horn"] == "opening for the horn, 1.0 mm all round"
-    assert said["gauge"] == "window, 61.0 mm across"
-    assert said["hatch"] == "hatch, 120.0 mm by 90.0 mm"
+    assert said["gauge"] == "window, 61.3 mm across"
+    assert said["hatch"] == "hatch, 120.3 mm by 90.3 mm"
     assert route.finish == "grey, 0.14 mm on each face"
     assert route.mass is not None and 1.0 < route.mass < 4.0
 
