@@ -42,6 +42,8 @@ from foldwright.shape.solid import Solid, Vector
 _LEVEL = 1e-6
 # A rib and a board that share no more than this touch [mm2].
 _TOUCHES = 1e-6
+# Overlaps are judged on this grid [mm]; without one, polygons that share a side may overlap.
+_GRID = 1e-8
 _SQUARE = math.radians(0.1)
 
 
@@ -316,7 +318,7 @@ def _require_sound(
             share = number(distance) / math.dist((ax, ay), (bx, by))
             dx, dy = share * (ay - by), share * (bx - ax)
             board = Polygon([(ax, ay), (bx, by), (bx + dx, by + dy), (ax + dx, ay + dy)])
-            if board.intersection(shape).area > _TOUCHES:
+            if board.intersection(shape, grid_size=_GRID).area > _TOUCHES:
                 raise CannotMake(
                     f'{rib.name} would cut into the board of "{section.names[i]}" of '
                     f"{rib.of.name}.",
@@ -343,7 +345,9 @@ def _require_clear_ends(
         board = 0.0
         if face.name not in shell.leave_open:
             board = shell.stock_of(face.name)[1] + shell.coat_inside
-        over = Polygon(corners[:, [plane.right, plane.up]]).intersection(shape).area
+        over = (
+            Polygon(corners[:, [plane.right, plane.up]]).intersection(shape, grid_size=_GRID).area
+        )
         if away < board + _half(rib) and over > _TOUCHES:
             raise _in_an_end(rib, station, face.name, board)
 
