@@ -154,9 +154,13 @@ class TooNarrow(CannotMake):
 
     def __init__(self, part: str, face: str, sheet: Sheet, folds: tuple[int, ...]) -> None:
         names = [" to ".join((sheet.edges[i].left, sheet.edges[i].right)) for i in folds]
+        what = (
+            f"the setbacks of its folds ({', '.join(names)})"
+            if names
+            else "what its seams take off"
+        )
         super().__init__(
-            f'Face "{face}" of {part} is narrower than the setbacks of its folds '
-            f"({', '.join(names)}).",
+            f'Face "{face}" of {part} is narrower than {what}.',
             part=part,
             field="outline",
             remedy="Make the face wider, use a narrower floor, or cut one of these folds "

@@ -37,6 +37,10 @@ SMOOTH = "smooth"
 # Faces nearer to one plane than this are in it; a curl this near to tangent runs on [rad].
 _FLAT, _TANGENT = 1e-9, 1e-7
 
+# A lap wished for a whole part is left out where its covered board would stop short by
+# more than three thicknesses, 1/sin(dihedral): common practice, no source.
+_LAPPABLE = 1.0 / 3.0
+
 
 @dataclass(frozen=True)
 class Wishes:
@@ -278,7 +282,11 @@ def _seams(
         wish = own.get(frozenset((edge.left, edge.right)))
         larger = edge.left if areas[edge.left] >= areas[edge.right] else edge.right
         try:
-            pair = _both_sides(edge, wish or wishes.seam, larger, boards)
+            asked = wish or wishes.seam
+            if wish is None and asked.kind == "lap" and math.sin(edge.dihedral) < _LAPPABLE:
+                mitred.add(number)
+                asked = SeamWish()
+            pair = _both_sides(edge, asked, larger, boards)
         except OutOfDomain as fault:
             # A wish for the whole part holds where it can; one for this edge is meant.
             if wish is not None or wishes.seam.kind == "mitre":
