@@ -169,7 +169,7 @@ def _fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:
                 faces.get(fold.fold.panels[1], fold.fold.panels[1]),
             ),
         )
-        for fold in blank_of(folded[0]).folds
+        for fold in blank_of(folded[0]).bends
     ]
 
 

@@ -102,9 +102,10 @@ def _letters(pieces: Sequence[Piece], folds: Sequence[Fold]) -> str:
     """Letters of these folds, piece by piece where there are several."""
     said = []
     for piece in pieces:
-        letters = [f.letter for f in blank_of(piece).folds if f.fold in folds]
+        # a row of kerfs goes by one letter
+        letters = dict.fromkeys(f.row or f.letter for f in blank_of(piece).folds if f.fold in folds)
         if letters:
-            said.append(runs(letters))
+            said.append(runs(list(letters)))
     return "; ".join(said) if len(said) > 1 else "".join(said)
 
 

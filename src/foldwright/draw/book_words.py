@@ -319,14 +319,15 @@ def fold_table(blank: Blank, info: SheetInfo, *, many: bool) -> Said:
     rows = [
         [
             fold.letter,
-            ", ".join(faces.get(p, in_words(p)) for p in fold.fold.panels),
+            ", ".join(faces.get(p, in_words(p)) for p in fold.fold.panels)
+            + (f", {fold.kerfs} kerfs" if fold.kerfs > 1 else ""),
             degrees(fold.inside_angle),
             degrees(fold.fold_to),
             info.length(fold.length),
         ]
-        for fold in blank.folds
+        for fold in blank.bends
     ]
-    outwards = [fold.letter for fold in blank.folds if fold.fold.turn < 0.0]
+    outwards = [fold.letter for fold in blank.bends if fold.fold.turn < 0.0]
     note = "Fold each to its gauge, let go, and measure the inside angle."
     if outwards:
         note += f" {listed(outwards)}: fold the other way, so that the inside angle opens."
@@ -360,7 +361,7 @@ def cut_list(book: Book, info: SheetInfo) -> list[Said]:
 def describe_short(piece: Piece) -> str:
     """What a blank becomes, in two or three words."""
     if piece.folds:
-        return counted(len(piece.folds), "fold")
+        return counted(len(blank_of(piece).bends), "fold")
     return "curled" if piece.curved else "flat"
 
 
@@ -390,7 +391,8 @@ def set_up_rows(pieces: Sequence[Piece], members: Sequence[tuple[Piece, Fold]]) 
         if owner.id not in by_piece:
             continue
         blank = blank_of(owner)
-        lines = [f for f in blank.folds if f.fold in by_piece[owner.id]]
+        letters_here = {f.row or f.letter for f in blank.folds if f.fold in by_piece[owner.id]}
+        lines = [f for f in blank.bends if f.letter in letters_here]
         turns = sorted(lines, key=lambda f: f.inside_angle)
         angles = list(dict.fromkeys(degrees(f.inside_angle) for f in turns))
         across = angles[0] if len(angles) == 1 else f"{angles[0]} to {angles[-1]}"
