@@ -373,12 +373,27 @@ def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> 
     drawn = fold.cut_side != "none"
     return {
         "title": f"Set-up {number}: {info.stock_of(piece.stock, piece.thickness)}",
-        "text": setting(fold, info),
+        "text": " ".join((setting(fold, info), *rows_of_kerfs(members, info))),
         "rows": rows,
         "section": pages.figure(f"section-{number}", section_figure(piece, fold, info))
         if drawn
         else None,
     }
+
+
+def rows_of_kerfs(members: Sequence[tuple[Piece, Fold]], info: SheetInfo) -> list[str]:
+    """How many kerfs stand side by side in each row of a set-up, and how far apart."""
+    found: dict[str, None] = {}
+    for piece in dict.fromkeys(piece for piece, _ in members):
+        blank, cut = blank_of(piece), [fold for owner, fold in members if owner is piece]
+        rows = {line.row for line in blank.folds if line.row and line.fold in cut}
+        for bend in blank.bends:
+            if bend.letter in rows:
+                found[
+                    f"{title(piece.part)} {bend.letter}: {bend.kerfs} kerfs, "
+                    f"{info.length_with_unit(bend.pitch)} from middle to middle."
+                ] = None
+    return list(found)
 
 
 def set_up_rows(pieces: Sequence[Piece], members: Sequence[tuple[Piece, Fold]]) -> list[list[str]]:

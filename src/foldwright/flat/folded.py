@@ -272,7 +272,7 @@ def _notes(joints: Joints, used: Sequence[int], letters: Mapping[int, str]) -> t
         edge = sheet.edges[number]
         what = f"Seam {letter}, {edge.left} to {edge.right}"
         if number in joints.mitred:
-            said[f"{what}, is mitred: its angle allows nothing else."] = None
+            said[f"{what}, is mitred: its angle does not suit the seam asked for."] = None
         for face in (edge.left, edge.right):
             section_of = sheet.seams[number, face]
             back = abs(section_of.trim_inside - section_of.trim)

@@ -37,9 +37,10 @@ SMOOTH = "smooth"
 # Faces nearer to one plane than this are in it; a curl this near to tangent runs on [rad].
 _FLAT, _TANGENT = 1e-9, 1e-7
 
-# A lap wished for a whole part is left out where its covered board would stop short by
-# more than three thicknesses, 1/sin(dihedral): common practice, no source.
-_LAPPABLE = 1.0 / 3.0
+# A lap wished for a whole part is made about square corners alone, where the sine of the
+# dihedral is at least this; further off its edge runs out thin and long, and at the
+# corners its neighbours leave it no common length. Common practice, no source.
+_LAPPABLE = 0.9
 
 
 @dataclass(frozen=True)
