@@ -18,18 +18,8 @@ from pytest import approx
 
 import zoo
 from foldwright.shape import dims_of, solid
+from validation.test_mitre_chart import CHART
 
-CHART = [  # sides, pitch, mitre, bevel [deg]
-    (4, 5.0, 44.89, 3.53),
-    (4, 10.0, 44.56, 7.05),
-    (5, 15.0, 35.06, 8.75),
-    (6, 20.0, 28.48, 9.85),
-    (6, 30.0, 26.57, 14.48),
-    (8, 30.0, 19.73, 11.03),
-    (4, 45.0, 35.26, 30.0),
-    (6, 45.0, 22.21, 20.7),
-    (10, 25.0, 16.41, 7.5),
-]
 HEIGHT, INRADIUS = 60.0, 80.0
 
 
