@@ -19,6 +19,8 @@ ORDER = (
     ("ledger",),
     ("fit",),
     ("sheet", "joining"),
+    ("reckon",),
+    ("reference",),
     ("draw",),
     ("make",),
     ("build_book",),
