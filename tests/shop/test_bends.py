@@ -1,6 +1,7 @@
 """Scores and hot folds, against the strip that they fold."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop import Board, FoldRequest, boards, choose_section
-from foldwright.shop.materials import Figure, Matter
+from foldwright.shop.materials import Figure
 
 
 def figure(value):
@@ -18,7 +19,15 @@ def figure(value):
 
 def soft(thickness, modulus=3000.0):
     """Plain plastic or card."""
-    matter = Matter("plastic", figure(1190), figure(modulus), figure(0.4), figure(70), figure(3.0))
+    matter = replace(
+        boards()["al-5005-H24"].face,
+        what="plastic",
+        density=figure(1190),
+        modulus=figure(modulus),
+        poisson=figure(0.4),
+        strength=figure(70),
+        bend_radius=figure(3.0),
+    )
     return Board("plastic", "plastic sheet", thickness, 0.0, matter, None, "for this test only")
 
 

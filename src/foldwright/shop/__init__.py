@@ -4,7 +4,8 @@ from foldwright.shop.bends import k_din_6935
 from foldwright.shop.curls import curl_strain, least_curl, may_wrinkle
 from foldwright.shop.folds import choose_section
 from foldwright.shop.hands import SCATTER
-from foldwright.shop.materials import Board, Figure, Matter, board_from_table, boards, thicknesses
+from foldwright.shop.material_table import board_from_table, boards, matters, thicknesses
+from foldwright.shop.materials import Board, Figure, Matter
 from foldwright.shop.seams import SeamSection, butt, lap, mitre
 from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
 from foldwright.shop.webs import neutral_depth, shutting_turn, spring_back
@@ -26,6 +27,7 @@ __all__ = [
     "k_din_6935",
     "lap",
     "least_curl",
+    "matters",
     "may_wrinkle",
     "mitre",
     "neutral_depth",
