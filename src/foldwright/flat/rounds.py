@@ -1,10 +1,7 @@
 """Drums and hoods: blanks to curl, developed on the middle of the board.
 
 Room: flat. A drum unrolls to a rectangle; a hood to the sector of a ring about
-the tip of the cone through the middle of its board::
-
-    rho = r / sin b       r a rim's radius on that cone, b the half angle
-    sector = 2 pi sin b   always under a full turn, since b is under 90 degrees
+the tip of the cone through the middle of its board (`sectors`).
 
 Both are butted end to end, with the seam at +x of the part's frame.
 """
@@ -16,15 +13,13 @@ import math
 from foldwright.errors import CannotMake
 from foldwright.flat.pattern import Cone, Curved, Piece, Point, Seam, Step
 from foldwright.flat.refold import cone_deviation, drum_deviation
+from foldwright.flat.sectors import HARDLY_A_CONE, middle_radius, ring_sector
 from foldwright.plan import Drum, Hood
 from foldwright.plan.dual import number
 from foldwright.shape import bare_drum, blank_length, hood_wall
 from foldwright.shape.tracing import moved_path, path_bounds, path_chords, plane_motion
 from foldwright.shop import Board, curl_strain, least_curl, may_wrinkle
 
-# Rims that differ by less than this make no cone that anyone could measure, and
-# its sector would be struck from a centre kilometres away [mm].
-_HARDLY_A_CONE = 0.02
 # Less than this is not worth a word [mm].
 _SEEN = 0.05
 _GRAIN = {"up": math.pi / 2.0, "across": 0.0}
@@ -93,7 +88,7 @@ def hood_piece(
     wall = hood_wall(hood, hood.values(), finished=False)
     lean, slant = number(wall.lean), number(wall.slant)
     rims = number(wall.bottom_d), number(wall.top_d)
-    if abs(rims[0] - rims[1]) < _HARDLY_A_CONE:
+    if abs(rims[0] - rims[1]) < HARDLY_A_CONE:
         raise CannotMake(
             f"{hood.name} is as wide at the top as at the bottom.",
             part=hood.name,
@@ -105,7 +100,7 @@ def hood_piece(
     narrow = "top_d" if lean > 0.0 else "bottom_d"
     notes = _gentle_curl(hood, board, min(rims), math.cos(lean), narrow)
     middle = hood.thickness / 2.0
-    radii = [d / 2.0 - middle * math.cos(lean) for d in rims]  # where the middle of the board ends
+    radii = [middle_radius(d, hood.thickness, lean) for d in rims]
     outline, apex, first = _sector(radii, lean)
     corners = tuple(step.to for step in outline)
     tip = number(wall.bottom_z) - middle * math.sin(lean) + radii[0] / math.tan(lean)
@@ -135,8 +130,8 @@ def _sector(radii: list[float], lean: float) -> tuple[tuple[Step, ...], Point, f
 
     The lower left corner of the rectangle round it lies at (0, 0).
     """
-    outer, inner = (r / math.sin(abs(lean)) for r in (max(radii), min(radii)))
-    half = math.pi * math.sin(abs(lean))
+    ring = ring_sector(max(radii), min(radii), abs(lean))
+    outer, inner, half = ring.outer, ring.inner, ring.angle / 2.0
     # A hood that narrows upwards hangs below its tip, the other one stands above it.
     middle = -math.pi / 2.0 if lean > 0.0 else math.pi / 2.0
     first, last = middle - half, middle + half

@@ -90,8 +90,7 @@ def hood_wall(hood: Hood, values: Mapping[str, Number], *, finished: bool) -> Ho
     bottom_d, top_d = hood.bottom_d.value(values), hood.top_d.value(values)
     height = hood.height.value(values)
     _require_hood(hood, number(bottom_d), number(top_d), number(height), given)
-    lean = _lean(bottom_d, top_d, height, given)
-    slant = (height - given * _size(sin(lean))) / cos(lean)
+    lean, slant = lean_and_slant(bottom_d, top_d, height, given)
     bottom_z = given * sin(lean) if number(lean) > 0.0 else 0.0
     # The finish grows the leaning rectangle on all four sides; `grown` may be negative.
     grown = hood.coat_outside * (int(finished) - int(not hood.bare))
@@ -150,6 +149,18 @@ def hood_section(hood: Hood, face: str, values: Mapping[str, Number], *, mouth: 
 
 def _size(x: Number) -> Number:
     return x if number(x) >= 0.0 else -x
+
+
+def lean_and_slant(
+    bottom_d: Number, top_d: Number, height: Number, through: float
+) -> tuple[Number, Number]:
+    """Half angle of the cone [rad] and length along its outside [mm].
+
+    Diameters of the outside rims, height over all, thickness of the wall [mm];
+    the wall is thinner than it is high.
+    """
+    lean = _lean(bottom_d, top_d, height, through)
+    return lean, (height - through * _size(sin(lean))) / cos(lean)
 
 
 def _lean(bottom_d: Number, top_d: Number, height: Number, through: float) -> Number:

@@ -9,7 +9,7 @@ the sides lean.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shapely import LineString, Polygon, union_all
@@ -82,9 +82,16 @@ def _outlines(part: Taper, values: Mapping[str, Number]) -> tuple[list[Corner], 
 
 
 def _given(part: Taper, values: Mapping[str, Number]) -> Sides:
-    """Planes as the plan states them: a side runs as the mean of its two edges do."""
     lower, upper = _outlines(part, values)
-    height = part.height.value(values)
+    return sides_between(lower, upper, part.height.value(values))
+
+
+def sides_between(lower: Sequence[Corner], upper: Sequence[Corner], height: Number) -> Sides:
+    """Planes and corners between two outlines that lie `height` apart [mm].
+
+    A side runs as the mean of its two edges do; corner i of an outline belongs
+    to corner i of the other. Both run anticlockwise seen from above.
+    """
     sides = []
     for ((ax, ay), (bx, by)), ((cx, cy), (dx, dy)) in zip(
         sides_of(lower), sides_of(upper), strict=True
@@ -148,15 +155,20 @@ def finished_solid(part: Taper) -> Solid:
 
 
 def _shell(part: Taper, sides: Sides) -> Solid:
-    count = len(part.sides)
+    return taper_solid(part.sides, sides, frozenset(part.leave_open))
+
+
+def taper_solid(names: Sequence[str], sides: Sides, leave_open: frozenset[str]) -> Solid:
+    """Solid of the sides by name, a bottom and a top."""
+    count = len(names)
     spots = (*sides.lower, *sides.upper)
     faces = [Face("bottom", tuple(range(count - 1, -1, -1)))]
-    for i, name in enumerate(part.sides):
+    for i, name in enumerate(names):
         j = (i + 1) % count
         faces.append(Face(name, (i, j, j + count, i + count)))
     faces.append(Face("top", tuple(range(count, 2 * count))))
     vertices = tuple((number(x), number(y), number(z)) for x, y, z in spots)
-    return Solid(vertices, tuple(faces), frozenset(part.leave_open))
+    return Solid(vertices, tuple(faces), leave_open)
 
 
 def _edges(sides: Sides) -> list[tuple[Spot, Spot]]:
@@ -290,7 +302,7 @@ def dims(part: Taper, values: Mapping[str, Number], *, finished: bool) -> dict[s
             found.append(Dim(_edge_dim(name, which, is_open), length, how))
     for i, name in enumerate(part.sides):
         how = f"outside, up the {name}, square to its lower edge"
-        found.append(Dim(f"{name}_slant", _slant(found_outside, i), how))
+        found.append(Dim(f"{name}_slant", slant(found_outside, i), how))
     return {dim.name: dim for dim in found}
 
 
@@ -298,7 +310,7 @@ def _edge_dim(side: str, which: str, is_open: bool) -> str:
     return f"{side}_{which}_{'mouth' if is_open else 'length'}"
 
 
-def _slant(sides: Sides, i: int) -> Number:
+def slant(sides: Sides, i: int) -> Number:
     """Distance between the parallel edges of a side, in its plane."""
     level = sides.top.offset + sides.bottom.offset
     plane = sides.sides[i]

@@ -1,0 +1,83 @@
+"""Physical: refuse numbers that no measure can have.
+
+Room: shop. What takes sizes asks here first, so that each refusal reads the
+same and names its argument.
+"""
+
+from __future__ import annotations
+
+import math
+
+from foldwright.errors import OutOfDomain
+
+
+def require_above_zero(value: float, what: str, *, name: str, unit: str = "mm") -> None:
+    """Refuse what is not a finite number above 0.
+
+    Parameters
+    ----------
+    value : float
+    what : str
+        In words, as the sentence begins: "the bend radius".
+    name : str
+        Of the argument.
+    unit : str
+        Shown after the value.
+
+    Examples
+    --------
+    >>> require_above_zero(-2.0, "the wall", name="wall")
+    Traceback (most recent call last):
+    foldwright.errors.OutOfDomain: The wall is -2 mm; it has to be above 0. Measure it again.
+    """
+    if not (math.isfinite(value) and value > 0.0):
+        raise OutOfDomain(
+            f"{_capital(what)} is {_shown(value, unit)}; it has to be above 0. Measure it again.",
+            name=name,
+        )
+
+
+def require_between(
+    value: float, low: float, high: float, what: str, *, name: str, unit: str = "mm"
+) -> None:
+    """Refuse what is not a finite number from `low` to `high`, both allowed; as above.
+
+    Angles are given in radians, and shown in degrees where `unit` is ``"deg"``.
+    """
+    if not (math.isfinite(value) and low <= value <= high):
+        scale = math.degrees(1.0) if unit == "deg" else 1.0
+        limits = (
+            f"at least {low * scale:g}"
+            if math.isinf(high)
+            else f"{low * scale:g} to {_shown(high * scale, unit)}"
+        )
+        raise OutOfDomain(
+            f"{_capital(what)} is {_shown(value * scale, unit)}; it has to be {limits}. "
+            "Measure it again.",
+            name=name,
+        )
+
+
+def require_whole(value: float, least: int, what: str, *, name: str) -> int:
+    """Whole number of a count, `least` or more.
+
+    Raises
+    ------
+    OutOfDomain
+        A fraction, or fewer.
+    """
+    if not (math.isfinite(value) and value == round(value) and value >= least):
+        raise OutOfDomain(
+            f"{_capital(what)} is {value:g}; it has to be a whole number, {least} or more. "
+            "Count again.",
+            name=name,
+        )
+    return round(value)
+
+
+def _capital(what: str) -> str:
+    return what[:1].upper() + what[1:]
+
+
+def _shown(value: float, unit: str) -> str:
+    return f"{value:g} {unit}".rstrip()
