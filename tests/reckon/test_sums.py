@@ -4,12 +4,12 @@ import json
 import math
 
 import pytest
-from reckon.dummy import WEIGHT
 
 from foldwright.errors import OutOfDomain, QuantityError
 from foldwright.reckon.quantities import UNITS, parse_quantity, show_number
 from foldwright.reckon.reading import ReckonerFaults, split_pairs
 from foldwright.reckon.sums import as_json, asked, in_words, listing, page, reckon, shown
+from reckon.dummy import WEIGHT
 
 
 def lines(typed):
