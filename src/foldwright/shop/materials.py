@@ -14,11 +14,16 @@ from dataclasses import dataclass, fields, replace
 
 @dataclass(frozen=True)
 class Figure:
-    """A number of the table: value, one standard deviation as a share of it, source."""
+    """A number of the table: value, one standard deviation as a share of it, source.
+
+    Where it hangs on thickness, `table` names the standard and the row of it
+    (``("EN 485-2", "5754", "H22")``), and `value` is that of 2 mm sheet.
+    """
 
     value: float
     spread: float
     source: str
+    table: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
