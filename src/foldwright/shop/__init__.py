@@ -1,6 +1,6 @@
 """What material and hands do: boards, folds, seams, scatter. Knows no plan."""
 
-from foldwright.shop.bends import k_din_6935
+from foldwright.shop.bend_allowances import k_din_6935
 from foldwright.shop.curls import curl_strain, least_curl, may_wrinkle
 from foldwright.shop.folds import choose_section
 from foldwright.shop.hands import SCATTER

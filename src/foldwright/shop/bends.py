@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 
 from foldwright.errors import OutOfDomain
+from foldwright.shop.bend_allowances import allowance, k_din_6935
 from foldwright.shop.materials import Board
 from foldwright.shop.sections import FoldRequest, FoldSection
 from foldwright.shop.webs import neutral_depth, spring_back
@@ -30,42 +31,6 @@ _SCORED_WEB = 0.5
 # A line folded hot gets about the inside radius of its thickness; one tighter than
 # half of that thins and crazes. Common practice, no source.
 _HOT_RADIUS, _LEAST_HOT_RADIUS = 1.0, 0.5
-
-
-def k_din_6935(radius: float, thickness: float) -> float:
-    """Neutral line of a bend of solid sheet, as a share of its thickness.
-
-    DIN 6935 gives k for half the thickness, ``k = 0.65 + 0.5 lg(r/s)``, at
-    most 1; the share of the whole thickness is half of that.
-
-    Parameters
-    ----------
-    radius, thickness : float
-        Inside radius r and thickness s [mm], above 0.
-
-    Raises
-    ------
-    OutOfDomain
-        r/s so small that the formula leaves no material inside (under 0.06).
-
-    References
-    ----------
-    DIN 6935, Cold bending of flat rolled steel; formula as given in
-    textbook reprints.
-    """
-    if not (radius > 0.0 and thickness > 0.0):
-        raise OutOfDomain(
-            f"a bend needs a radius and a thickness above 0, got {radius:g} and {thickness:g} mm.",
-            name="radius",
-        )
-    k = min(1.0, 0.65 + 0.5 * math.log10(radius / thickness))
-    if k <= 0.05:
-        raise OutOfDomain(
-            f"an inside radius of {radius:g} mm is too sharp for {thickness:g} mm sheet. "
-            f"Use at least {0.1 * thickness:.2g} mm.",
-            name="radius",
-        )
-    return k / 2.0
 
 
 def bent(board: Board, turn: float, request: FoldRequest) -> FoldSection:
@@ -202,7 +167,7 @@ def _uncut(
         web=t,
         k=k,
         inner_radius=radius,
-        zone_width=theta * (radius + k * t),
+        zone_width=allowance(theta, radius, t, k),
         setback=to_outside * math.tan(theta / 2.0),
         floor=0.0,
         cutter=0.0,
