@@ -18,7 +18,7 @@ from foldwright.plan import Drum, Hood
 from foldwright.plan.dual import number
 from foldwright.shape import bare_drum, blank_length, hood_wall
 from foldwright.shape.tracing import moved_path, path_bounds, path_chords, plane_motion
-from foldwright.shop import Board, curl_strain, least_curl, may_wrinkle
+from foldwright.shop import Board, curl_strain, may_wrinkle, most_strain, tightest_curl
 
 # Less than this is not worth a word [mm].
 _SEEN = 0.05
@@ -191,7 +191,7 @@ def _gentle_curl(
     1/cos(half angle) further away than the rim does.
     """
     radius = (outside_d / leaning - board.thickness) / 2.0
-    least = least_curl(board)
+    least = tightest_curl(board)
     if radius < least:
         # Of a hood the half angle moves with the diameter: enough for any.
         least_d = 2.0 * least + board.thickness + _growth(part)
@@ -201,7 +201,7 @@ def _gentle_curl(
         raise CannotMake(
             f"{part.name} is curled to {outside_d:.1f} mm across before its finish, which "
             f"stretches the skin of {board.thickness:g} mm {board.what} {strain}; it takes "
-            f"{100.0 * board.face.bend_strain:.0f} in 100.",
+            f"{100.0 * most_strain(board):.0f} in 100.",
             part=part.name,
             field=field,
             remedy=f"Make {field} at least {math.ceil(least_d * 10.0 - 1e-9) / 10.0:.1f} mm, or "

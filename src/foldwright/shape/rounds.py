@@ -13,6 +13,7 @@ from foldwright.errors import CannotMake, offer_names
 from foldwright.plan import Drum, Number
 from foldwright.plan.dual import number
 from foldwright.shape.measured import Dim, Section, Span
+from foldwright.shop import neutral_girth
 
 DRUM_FACES = ("wall", "bottom", "top")
 
@@ -24,12 +25,8 @@ def bare_drum(drum: Drum, values: Mapping[str, Number]) -> tuple[Number, Number]
 
 
 def blank_length(drum: Drum, values: Mapping[str, Number]) -> Number:
-    """Length of the blank round the drum, on the neutral line [mm].
-
-    Sheet curled far more gently than its thickness bends about its middle,
-    and equal skins share the strain, so the neutral diameter is D - t.
-    """
-    return math.pi * (bare_drum(drum, values)[0] - drum.thickness)
+    """Length of the blank round the drum, on the neutral line [mm]."""
+    return neutral_girth(bare_drum(drum, values)[0], drum.thickness)
 
 
 def drum_dims(drum: Drum, values: Mapping[str, Number], *, finished: bool) -> dict[str, Dim]:

@@ -1,8 +1,15 @@
 """What material and hands do: boards, folds, seams, scatter. Knows no plan."""
 
 from foldwright.shop.bend_allowances import k_din_6935
-from foldwright.shop.curls import curl_strain, least_curl, may_wrinkle
+from foldwright.shop.curls import (
+    curl_strain,
+    least_curl,
+    may_wrinkle,
+    most_strain,
+    tightest_curl,
+)
 from foldwright.shop.folds import choose_section
+from foldwright.shop.girths import neutral_girth
 from foldwright.shop.hands import SCATTER
 from foldwright.shop.material_table import board_from_table, boards, matters, thicknesses
 from foldwright.shop.materials import Board, Figure, Matter
@@ -30,8 +37,11 @@ __all__ = [
     "matters",
     "may_wrinkle",
     "mitre",
+    "most_strain",
     "neutral_depth",
+    "neutral_girth",
     "shutting_turn",
     "spring_back",
     "thicknesses",
+    "tightest_curl",
 ]
