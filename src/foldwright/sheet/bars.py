@@ -23,6 +23,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from foldwright.errors import OutOfDomain
 from foldwright.flat import CutLength
 from foldwright.plan import Bar, Stock
 from foldwright.sheet.programme import Programme, duals, shares_of, whole_numbers
@@ -140,6 +141,49 @@ def cut_bars(lengths: Sequence[CutLength], stock: Stock, *, seconds: float = 10.
     left_out += [LeftOut(c.id, _why_unplaced(stock)) for c in fitting if c.id not in placed]
     price = sum(stock.bars[bar.bar_index].price for bar in bars)
     return BarPlan(stock, bars, tuple(left_out), price, proven)
+
+
+def fractional_bars(lengths: Sequence[CutLength], stock: Stock) -> float:
+    """Bars that the linear programme takes, fractions allowed: no plan takes fewer.
+
+    Parameters
+    ----------
+    lengths : sequence of CutLength
+        Those of other stocks are passed over; each fits the bar.
+    stock : Stock
+        With one kind of bar, as many as are wanted.
+
+    Raises
+    ------
+    OutOfDomain
+        Several kinds of bar, too few, or a length that fits none; or so many kinds of
+        length that the making of cuttings stopped early, and no bound is known.
+
+    References
+    ----------
+    As the module: Gilmore and Gomory's linear programme.
+    """
+    groups: dict[float, list[CutLength]] = {}
+    for cut in sorted(lengths, key=lambda c: -c.length):
+        if cut.stock == stock.name:
+            groups.setdefault(round(cut.length, 6), []).append(cut)
+    if not groups:
+        return 0.0
+    task = _task(groups, stock)
+    total = sum(task.wanted)
+    if len(task.rooms) != 1 or task.counts[0] < total or task.widths[0] > task.rooms[0]:
+        raise OutOfDomain(
+            f"The bound is for one kind of bar that holds every length, and as many as are "
+            f"wanted; {stock.name} has {len(task.rooms)}. Give one bar, count = 0, long enough.",
+            name="stock",
+        )
+    _, bound = _made_as_asked(task, ())
+    if math.isinf(bound):
+        raise OutOfDomain(
+            f"{len(task.widths)} kinds of length are too many for a bound. Round them to fewer.",
+            name="lengths",
+        )
+    return bound / task.costs[0]
 
 
 def is_bar_offcut(bar: Bar, stock: Stock) -> bool:

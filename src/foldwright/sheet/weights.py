@@ -20,6 +20,7 @@ from foldwright.flat import Cone, Curved, Fold, Panel, Path, Pattern, Piece, Poi
 from foldwright.plan import AnyPart, Bought, Plug, Stock, Tube
 from foldwright.plan.dual import number
 from foldwright.shape import Vector
+from foldwright.sheet.lumps import PER_MM3, Lump, together
 from foldwright.sheet.outlines import moments, ring_outside
 from foldwright.shop import Board
 
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 
-_PER_MM3 = 1e-9  # kg/m3 to kg/mm3
 _PER_MM2 = 1e-6  # kg/m2 to kg/mm2
 _STRIPS = 96  # of a curled wall
 _FINE = 0.01  # mm; chords of a curled wall's arcs
@@ -56,14 +56,6 @@ class BuildWeight:
     centre: tuple[float, float, float]
     parts: tuple[PartWeight, ...]
     notes: tuple[str, ...] = (NEGLECTED,)
-
-
-@dataclass(frozen=True)
-class _Lump:
-    """Something that has a content (mm2 of board, or kg) and a place."""
-
-    content: float
-    at: Vector
 
 
 def masses(
@@ -138,21 +130,21 @@ def _weigh(
     """Mass [kg] and centre in the part's frame [mm]."""
     if isinstance(part, Bought):
         return part.mass, _middle_of_bought(part)
-    lumps: list[_Lump] = []
+    lumps: list[Lump] = []
     for piece in pattern.pieces if pattern else ():
         board = boards.get(piece.stock)
         if board is not None:
-            lumps.append(_Lump(piece_mass(piece, board), _centre(piece)))
+            lumps.append(Lump(piece_mass(piece, board), _centre(piece)))
     for cut in pattern.lengths if pattern else ():
         stock, board = stocks.get(cut.stock), boards.get(cut.stock)
         if stock is not None and board is not None:
             volume = section_area(stock) * cut.length - _bolt_hole(part, cut.length)
-            mass = volume * board.face.density.value * _PER_MM3
-            lumps.append(_Lump(mass, np.array([0.0, 0.0, cut.length / 2.0])))
+            mass = volume * board.face.density.value * PER_MM3
+            lumps.append(Lump(mass, np.array([0.0, 0.0, cut.length / 2.0])))
     if isinstance(part, Tube | Plug):
         middle = number(part.length.value(part.values())) / 2.0
-        lumps = [_Lump(lump.content, np.array([0.0, 0.0, middle])) for lump in lumps]
-    return _together(lumps)
+        lumps = [Lump(lump.content, np.array([0.0, 0.0, middle])) for lump in lumps]
+    return together(lumps)
 
 
 def _bolt_hole(part: AnyPart, length: float) -> float:
@@ -171,17 +163,6 @@ def _middle_of_bought(part: Bought) -> Vector:
     return np.array([value("width"), value("depth"), value("height")]) / 2.0
 
 
-def _together(lumps: Sequence[_Lump]) -> tuple[float, Vector]:
-    """Content of all, and their common centre; lumps without a place go along."""
-    total = sum(lump.content for lump in lumps)
-    placed = [lump for lump in lumps if np.isfinite(lump.at).all()]
-    content = sum(lump.content for lump in placed)
-    if content <= 0.0:
-        return total, np.zeros(3)
-    moment = sum((lump.content * lump.at for lump in placed), np.zeros(3))
-    return total, np.asarray(moment / content, dtype=np.float64)
-
-
 def _centre(piece: Piece) -> Vector:
     """Centre of a piece, in its part's frame; not a number if nothing says where it stands."""
     panels = {panel.id: panel for panel in piece.panels}
@@ -192,7 +173,7 @@ def _centre(piece: Piece) -> Vector:
         lumps += _wall_lumps(curved, piece, cuts.get(curved.face, []))
     if sum(lump.content for lump in lumps) <= 0.0:
         return np.full(3, np.nan)
-    return _together(lumps)[1]
+    return together(lumps)[1]
 
 
 def _cutouts_by_region(piece: Piece) -> dict[str, list[Path]]:
@@ -216,14 +197,14 @@ def _region(flat: Sequence[Point], piece: Piece) -> Path:
     return tuple(Step(point) for point in flat)
 
 
-def _panel_lump(panel: Panel, piece: Piece, cuts: Sequence[Path]) -> _Lump:
+def _panel_lump(panel: Panel, piece: Piece, cuts: Sequence[Path]) -> Lump:
     net = moments(_region(panel.flat, piece))
     for cut in cuts:
         net += moments(cut)
     if net.area <= 0.0:
-        return _Lump(0.0, np.zeros(3))
+        return Lump(0.0, np.zeros(3))
     x, y = net.centroid
-    return _Lump(net.area, _in_space(panel, x, y, piece.thickness))
+    return Lump(net.area, _in_space(panel, x, y, piece.thickness))
 
 
 def _in_space(panel: Panel, x: float, y: float, thickness: float) -> Vector:
@@ -232,19 +213,19 @@ def _in_space(panel: Panel, x: float, y: float, thickness: float) -> Vector:
     return np.asarray(space @ np.array([x, y, -thickness / 2.0, 1.0]), dtype=np.float64)
 
 
-def _fold_lump(fold: Fold, panels: Mapping[str, Panel], thickness: float) -> _Lump:
+def _fold_lump(fold: Fold, panels: Mapping[str, Panel], thickness: float) -> Lump:
     """Bend zone, taken half with one panel and half with the other."""
     import shapely
 
     zone = shapely.Polygon(fold.zone) if len(fold.zone) > 2 else None
     if zone is None or zone.area <= 0.0 or any(name not in panels for name in fold.panels):
-        return _Lump(0.0, np.zeros(3))
+        return Lump(0.0, np.zeros(3))
     middle = zone.centroid
     ends = [_in_space(panels[name], middle.x, middle.y, thickness) for name in fold.panels]
-    return _Lump(float(zone.area), np.asarray((ends[0] + ends[1]) / 2.0, dtype=np.float64))
+    return Lump(float(zone.area), np.asarray((ends[0] + ends[1]) / 2.0, dtype=np.float64))
 
 
-def _wall_lumps(wall: Curved | Cone, piece: Piece, cuts: Sequence[Path]) -> list[_Lump]:
+def _wall_lumps(wall: Curved | Cone, piece: Piece, cuts: Sequence[Path]) -> list[Lump]:
     """Strips of a curled wall along its axis, each at the middle of its thickness."""
     import shapely
 
@@ -262,7 +243,7 @@ def _round(axis: Vector, start: Vector, angle: float) -> Vector:
     )
 
 
-def _cylinder_strips(wall: Curved, region: BaseGeometry, thickness: float) -> Iterator[_Lump]:
+def _cylinder_strips(wall: Curved, region: BaseGeometry, thickness: float) -> Iterator[Lump]:
     """Strips of a cylinder; an arc of angle d has its centre at sin(d/2)/(d/2) of the radius."""
     import shapely
 
@@ -277,10 +258,10 @@ def _cylinder_strips(wall: Curved, region: BaseGeometry, thickness: float) -> It
         if strip.area > 0.0:
             angle = wall.sense * (strip.centroid.x - wall.x0) / wall.flat_radius
             out = middle * math.sin(half) / half * _round(axis, start, angle)
-            yield _Lump(float(strip.area), origin + strip.centroid.y * axis + out)
+            yield Lump(float(strip.area), origin + strip.centroid.y * axis + out)
 
 
-def _cone_strips(wall: Cone, region: BaseGeometry, thickness: float) -> Iterator[_Lump]:
+def _cone_strips(wall: Cone, region: BaseGeometry, thickness: float) -> Iterator[Lump]:
     """Wedges of a cone about its flat apex."""
     import shapely
 
@@ -317,7 +298,7 @@ def _cone_strips(wall: Cone, region: BaseGeometry, thickness: float) -> Iterator
         angle = wall.sense * (turn - wall.flat_start) / sine
         out = (rho * sine + inset * cosine) * math.sin(half) / half
         along = rho * cosine - inset * sine
-        yield _Lump(float(strip.area), apex + along * axis + out * _round(axis, start, angle))
+        yield Lump(float(strip.area), apex + along * axis + out * _round(axis, start, angle))
 
 
 def _moved(frame: Vector, point: Vector) -> Vector:

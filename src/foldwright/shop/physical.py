@@ -46,11 +46,9 @@ def require_between(
     """
     if not (math.isfinite(value) and low <= value <= high):
         scale = math.degrees(1.0) if unit == "deg" else 1.0
-        limits = (
-            f"at least {low * scale:g}"
-            if math.isinf(high)
-            else f"{low * scale:g} to {_shown(high * scale, unit)}"
-        )
+        limits = f"{low * scale:g} to {_shown(high * scale, unit)}"
+        if math.isinf(high):
+            limits = "a number" if math.isinf(low) else f"at least {low * scale:g}"
         raise OutOfDomain(
             f"{_capital(what)} is {_shown(value * scale, unit)}; it has to be {limits}. "
             "Measure it again.",
