@@ -1,0 +1,283 @@
+"""Cannot fit: which made parts and meets contradict one another, and what would cure it.
+
+Room: fit. When no dims of the parts not made yet meet every window, some rows
+contradict. `contradiction` finds a set of them of which none can be left out:
+an irreducible infeasible set. `remedies` finds the cheapest sets of
+cures that make everything meet again, by an integer programme in which each
+cure is taken or not, and proves each by solving anew with it done.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from foldwright.errors import FoldwrightError, OutOfDomain
+
+if TYPE_CHECKING:
+    from foldwright.fit.network import Belief, Floats, Network, Sparse, Whole
+
+_TOUCHES = 1e-9
+_REMADE_BY = 1e3  # mm; a remake may come out at any dim
+# Minutes that a millimetre of any cure costs beyond its start, so that the least is taken.
+_MINUTES_PER_MM = 0.1
+_VERIFIED = 1e-6  # mm
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """Clearances that cannot all be met, none of which can be left out.
+
+    Attributes
+    ----------
+    clearances : tuple of int
+    meets : tuple of str
+    made : tuple of str
+        Made parts whose dims stand in the way.
+    """
+
+    clearances: tuple[int, ...]
+    meets: tuple[str, ...]
+    made: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Cure:
+    """Something that can be done to a made part or at a meet.
+
+    Attributes
+    ----------
+    kind : str
+        ``"trim"`` takes off a dim, ``"shim"`` and ``"fill"`` take up a gap, ``"remake"``
+        frees a part.
+    part : int
+        Index of the part that is trimmed or remade, or that carries the shim.
+    minutes : float
+        What it costs to do at all.
+    most : float
+        Most that can be done [mm].
+    dim : int
+        Which dim is trimmed; -1 otherwise.
+    clearance : int
+        Which clearance is made smaller by a shim or filling; -1 otherwise.
+    way : float
+        +1: trimming makes the dim larger (a hole that is opened), -1 smaller.
+    """
+
+    kind: str
+    part: int
+    minutes: float
+    most: float = 0.0
+    dim: int = -1
+    clearance: int = -1
+    way: float = -1.0
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """Cures that together make everything meet: how much of each [mm], and minutes in all.
+
+    The amount of a remake is 0; what it should come out at is in the refit after it.
+    """
+
+    cures: tuple[tuple[Cure, float], ...]
+    minutes: float
+
+
+def contradiction(network: Network, belief: Belief) -> Contradiction | None:
+    """Clearances that contradict one another, or None if all can be met."""
+    matrix, low, high, _ = _rows(network, belief)
+    rows = _irreducible(matrix, low, high)
+    if not rows:
+        return None
+    touched = {p for i in rows for p in network.parts_of(i)}
+    return Contradiction(
+        tuple(rows),
+        tuple(dict.fromkeys(network.meets[network.meet[i]] for i in rows)),
+        tuple(network.parts[p] for p in sorted(touched) if belief.is_made[p]),
+    )
+
+
+def remedies(
+    network: Network, belief: Belief, cures: Sequence[Cure], *, count: int = 4
+) -> tuple[Remedy, ...]:
+    """Cheapest sets of cures, the cheapest first; each is proved to suffice.
+
+    Parameters
+    ----------
+    network : Network
+    belief : Belief
+    cures : sequence of Cure
+        What may be done.
+    count : int
+        How many to look for at most.
+
+    Returns
+    -------
+    tuple of Remedy
+        Empty when no set of these cures is enough, or none is needed.
+    """
+    from scipy import sparse
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    if not cures:
+        return ()
+    matrix, low, high, _ = _rows(network, belief)
+    if not _irreducible(matrix, low, high):
+        return ()
+    columns, reach, owner = _columns(network, cures)
+    free, amounts, chosen = matrix.shape[1], len(reach), len(cures)
+    wide = sparse.hstack([matrix, columns, sparse.csr_array((matrix.shape[0], chosen))])
+    linked = sparse.csr_array(
+        (np.ones(amounts), (np.arange(amounts), free + np.arange(amounts))),
+        shape=(amounts, free + amounts + chosen),
+    ) + sparse.csr_array(
+        (-np.asarray(reach), (np.arange(amounts), free + amounts + np.asarray(owner))),
+        shape=(amounts, free + amounts + chosen),
+    )
+    cost = np.concatenate(
+        [np.zeros(free), np.full(amounts, _MINUTES_PER_MM), [c.minutes for c in cures]]
+    )
+    whole = np.concatenate([np.zeros(free + amounts), np.ones(chosen)])
+    bounds = Bounds(
+        np.concatenate([np.full(free, -np.inf), np.zeros(amounts + chosen)]),
+        np.concatenate([np.full(free, np.inf), reach, np.ones(chosen)]),
+    )
+    limits = [
+        LinearConstraint(wide, low, high),
+        LinearConstraint(linked, -np.inf, 0.0),
+    ]
+    found: list[Remedy] = []
+    while len(found) < count:
+        answer = milp(cost, constraints=limits, integrality=whole, bounds=bounds)
+        if answer.x is None:
+            break
+        taken = np.round(answer.x[free + amounts :]) > 0.5
+        amount = np.zeros(chosen)
+        np.maximum.at(amount, np.asarray(owner), answer.x[free : free + amounts])
+        remedy = Remedy(
+            tuple(
+                (cure, 0.0 if cure.kind == "remake" else float(a))
+                for cure, a, is_taken in zip(cures, amount, taken, strict=True)
+                if is_taken
+            ),
+            float(sum(c.minutes for c, is_taken in zip(cures, taken, strict=True) if is_taken)),
+        )
+        if contradiction(*done(network, belief, remedy)) is not None:
+            raise FoldwrightError("A remedy did not prove; nothing was changed.")
+        found.append(remedy)
+        # the next one has to leave out something of this one
+        row = np.concatenate([np.zeros(free + amounts), taken.astype(float)])
+        limits.append(LinearConstraint(row, -np.inf, float(taken.sum()) - 1.0))
+    return tuple(found)
+
+
+def done(network: Network, belief: Belief, remedy: Remedy) -> tuple[Network, Belief]:
+    """Return the build with a remedy done: trimmed dims, shimmed gaps, remade parts free."""
+    mean, made = belief.mean.copy(), belief.is_made.copy()
+    level = network.level.copy()
+    slack = _VERIFIED  # the solver's own tolerance must not read as a contradiction
+    for cure, amount in remedy.cures:
+        if cure.kind == "remake":
+            made[cure.part] = False
+        elif cure.dim >= 0:
+            mean[cure.dim] += cure.way * amount
+        else:
+            level[cure.clearance] -= amount
+    return (
+        replace(network, level=level, low=network.low - slack, high=network.high + slack),
+        replace(belief, mean=mean, is_made=made),
+    )
+
+
+def _rows(network: Network, belief: Belief) -> tuple[Sparse, Floats, Floats, Floats]:
+    """Rows of the free dims, and what is left of each window once the others stand."""
+    free = np.flatnonzero(network.is_free & ~belief.is_made[network.part])
+    matrix = network.slopes[:, free].tocsr()
+    held = network.clearances(belief.mean) - matrix @ belief.mean[free]
+    return matrix, network.low - held, network.high - held, held
+
+
+def _columns(network: Network, cures: Sequence[Cure]) -> tuple[Sparse, list[float], list[int]]:
+    """Effect of one mm of each cure on each clearance; how far it reaches; whose it is."""
+    from scipy import sparse
+
+    columns, reach, owner = [], [], []
+    slopes = network.slopes.tocsc()
+    for i, cure in enumerate(cures):
+        if cure.kind == "remake":
+            for dim in np.flatnonzero((network.part == cure.part) & network.is_free):
+                column = slopes[:, [dim]]
+                columns += [column, -column]
+                reach += [_REMADE_BY] * 2
+                owner += [i] * 2
+            continue
+        if not cure.most > 0.0:
+            raise OutOfDomain(
+                f"a {cure.kind} of at most {cure.most:g} mm does nothing. Say how much can be "
+                "done.",
+                name="most",
+            )
+        if cure.dim >= 0:
+            columns.append(cure.way * slopes[:, [cure.dim]])
+        else:
+            columns.append(
+                sparse.csc_array(([-1.0], ([cure.clearance], [0])), shape=(len(network.low), 1))
+            )
+        reach.append(cure.most)
+        owner.append(i)
+    return sparse.hstack(columns).tocsr(), reach, owner
+
+
+def _irreducible(matrix: Sparse, low: Floats, high: Floats) -> list[int]:
+    """Rows that contradict one another, none of which can be left out; empty if none do.
+
+    A proof of contradiction (Farkas: multipliers of the rows whose sum has no free
+    dim in it and cannot be met) uses few rows. Of those, each is left out in turn, and
+    stays out when the rest still contradict.
+    """
+    # rows without a free dim contradict by themselves
+    bare = np.flatnonzero(np.diff(matrix.indptr) == 0)
+    for row in bare:
+        if not low[row] - _TOUCHES <= 0.0 <= high[row] + _TOUCHES:
+            return [int(row)]
+    rows = np.flatnonzero(np.diff(matrix.indptr))
+    proof = _proof(matrix[rows], low[rows], high[rows])
+    if proof is None:
+        return []
+    kept = list(rows[proof])
+    for row in tuple(kept):
+        fewer = [r for r in kept if r != row]
+        if fewer and _proof(matrix[fewer], low[fewer], high[fewer]) is not None:
+            kept = fewer
+    return sorted(int(row) for row in kept)
+
+
+def _proof(matrix: Sparse, low: Floats, high: Floats) -> Whole | None:
+    """Rows of a proof that not all can be met, or None if they can."""
+    import highspy
+
+    # not Highs, which prints a banner before it can be told to be quiet
+    solver: Any = highspy._Highs()  # type: ignore[attr-defined]
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("presolve", "off")  # it would find no multipliers
+    rows, count = matrix.shape
+    solver.addVars(count, np.full(count, -np.inf), np.full(count, np.inf))
+    solver.addRows(
+        rows,
+        low,
+        high,
+        matrix.nnz,
+        matrix.indptr[:-1].astype(np.int32),
+        matrix.indices.astype(np.int32),
+        matrix.data,
+    )
+    solver.run()
+    if solver.getModelStatus() != highspy.HighsModelStatus.kInfeasible:
+        return None
+    _, is_there, ray = solver.getDualRay()
+    multipliers = np.abs(np.asarray(ray)) if is_there else np.ones(rows)
+    return np.flatnonzero(multipliers > _TOUCHES * multipliers.max())
