@@ -13,6 +13,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
@@ -226,6 +227,30 @@ def regular_named(face_sides: int, faces_at_corner: int) -> str:
             [f"{p} sides, {q} at a corner" for p, q in known],
         )
     return known[asked]
+
+
+@dataclass(frozen=True)
+class Rhomb:
+    """A face with four equal sides: diagonals [mm] and acute angle [rad]."""
+
+    long: float
+    short: float
+    acute: float
+
+
+def rhomb_of(solid: Solid, face: Face) -> Rhomb:
+    """Diagonals and acute angle of a face with four corners.
+
+    Examples
+    --------
+    >>> solid = regular_solid("rhombic dodecahedron", 100.0)
+    >>> found = rhomb_of(solid, solid.faces[0])
+    >>> round(found.long, 3), round(math.degrees(found.acute), 4)
+    (163.299, 70.5288)
+    """
+    a, b, c, d = solid.corners(face)
+    short, long = sorted((math.dist(a, c), math.dist(b, d)))
+    return Rhomb(long, short, 2.0 * math.atan2(short, long))
 
 
 def content(solid: Solid) -> float:

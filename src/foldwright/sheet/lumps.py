@@ -19,10 +19,13 @@ import numpy as np
 from foldwright.errors import OutOfDomain
 from foldwright.shape import Path, Step, Vector
 from foldwright.sheet.outlines import moments
+from foldwright.shop import Board
 from foldwright.shop.physical import require_above_zero, require_between
 
 PER_MM3 = 1e-9
 """kg/m3 to kg/mm3."""
+PER_MM2 = 1e-6
+"""kg/m2 to kg/mm2."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +117,22 @@ def block(x: float, y: float, z: float, density: float) -> Lump:
     require_above_zero(x, "the length", name="length")
     require_above_zero(y, "the width", name="width")
     return plate_of([(0.0, 0.0), (x, 0.0), (x, y), (0.0, y)], z, density)
+
+
+def panel(x: float, y: float, board: Board) -> Lump:
+    """Lump of a rectangle of board, skins and core counted, with a corner at the origin.
+
+    Examples
+    --------
+    >>> from foldwright.shop import boards
+    >>> round(panel(500.0, 400.0, boards()["acp-3-0.5"]).content, 3)
+    0.908
+    """
+    require_above_zero(x, "the length", name="length")
+    require_above_zero(y, "the width", name="width")
+    require_above_zero(board.thickness, "the thickness", name="thickness")
+    mass = x * y * board.areal_mass * PER_MM2
+    return Lump(mass, np.array([x / 2.0, y / 2.0, board.thickness / 2.0]))
 
 
 def disc(radius: float, thickness: float, density: float) -> Lump:

@@ -20,7 +20,7 @@ from foldwright.flat import Cone, Curved, Fold, Panel, Path, Pattern, Piece, Poi
 from foldwright.plan import AnyPart, Bought, Plug, Stock, Tube
 from foldwright.plan.dual import number
 from foldwright.shape import Vector
-from foldwright.sheet.lumps import PER_MM3, Lump, together
+from foldwright.sheet.lumps import PER_MM2, PER_MM3, Lump, together
 from foldwright.sheet.outlines import moments, ring_outside
 from foldwright.shop import Board
 
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 
-_PER_MM2 = 1e-6  # kg/m2 to kg/mm2
 _STRIPS = 96  # of a curled wall
 _FINE = 0.01  # mm; chords of a curled wall's arcs
 
@@ -103,7 +102,7 @@ def masses(
 
 def piece_mass(piece: Piece, board: Board) -> float:
     """Mass of one blank [kg]: net area by areal mass."""
-    return net_area(piece) * board.areal_mass * _PER_MM2
+    return net_area(piece) * board.areal_mass * PER_MM2
 
 
 def net_area(piece: Piece) -> float:
