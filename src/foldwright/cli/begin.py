@@ -1,0 +1,113 @@
+"""`start`: a first plan from three questions."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import click
+
+from foldwright.cli.drawing import say_written
+from foldwright.cli.root import cli, made_of
+from foldwright.errors import FoldwrightError, PlanFaults, UnknownName
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.option("--name", help="What you are building.")
+@click.option("--outline", help='Corners x,z of one side view: "0,0 300,0 300,200 0,120".')
+@click.option("--depth", help="How deep it is, front to back.")
+@click.option("--board", help="Material: acp-3-0.3, al-1050A-H14, ...")
+@click.option("--thickness", help="Of the board, where the material comes in any.")
+@click.option(
+    "--open", "leave_open", multiple=True, help="A face left open: side-1, front, back; none."
+)
+def start(
+    folder: Path,
+    name: str | None,
+    outline: str | None,
+    depth: str | None,
+    board: str | None,
+    thickness: str | None,
+    leave_open: tuple[str, ...],
+) -> None:
+    """Begin a build with one folded part, and print it ready to mark out."""
+    from foldwright.errors import OutputRefused
+    from foldwright.make import PLAN_FILE
+    from foldwright.outputs import write_outputs, write_text
+    from foldwright.plan import parse_length
+    from foldwright.shop import thicknesses
+    from foldwright.start import first_plan, parse_corners
+
+    path = folder / PLAN_FILE
+    if path.exists():
+        raise OutputRefused(f"{path} is there already. Choose a new folder, or edit that plan.")
+    boards = thicknesses()
+    asked = outline is None or depth is None or board is None
+    if asked:
+        click.echo("Three questions, then it is drawn. Lengths are mm, or say 1 1/2 in.")
+    if outline is None:
+        click.echo("Corners of the outline as you look at the front: x to the right, z up,")
+        corners = _asked("  going anticlockwise", "0,0 300,0 300,200 0,120", parse_corners)
+    else:
+        corners = parse_corners(outline)
+    length = (
+        _asked("Depth, front to back", "250", parse_length)
+        if depth is None
+        else parse_length(depth)
+    )
+    if board is None:
+        names = ", ".join(boards)
+        board = click.prompt(
+            f"Board ({names})",
+            default="acp-3-0.3",
+            type=click.Choice(list(boards)),
+            show_choices=False,
+        )
+    if board not in boards:
+        raise UnknownName("board", board, boards)
+    thick = parse_length(thickness) if thickness is not None else None
+    if boards[board] is None and thick is None:
+        thick = _asked("Thickness of the sheet", "1.5", parse_length)
+    if asked and not leave_open:
+        sides = ", ".join(f"side-{i + 1}" for i in range(len(corners)))
+        answer = click.prompt(
+            f"Faces to leave open ({sides}, front, back; none for a closed one)", default="none"
+        )
+        leave_open = tuple(answer.replace(",", " ").split())
+    leave_open = tuple(face for face in leave_open if face not in ("", "none"))
+    text = first_plan(
+        name=" ".join((name or folder.resolve().name).split()),
+        folder=str(folder),
+        outline=corners,
+        depth=length,
+        board=board,
+        thickness=thick,
+        leave_open=leave_open,
+    )
+    with tempfile.TemporaryDirectory() as trial:  # nothing is written until all of it holds
+        write_text(Path(trial) / PLAN_FILE, text)
+        try:
+            made_of(Path(trial)).require()
+        except PlanFaults as refused:  # the maker knows no plan yet, only what was asked
+            raise PlanFaults([replace(f, file="start", line=0) for f in refused.faults]) from None
+    write_text(path, text)
+    written = write_outputs(made_of(folder), folder / "out", date.today().isoformat())
+    click.echo(f"The plan is {path}; it grows as you add parts.")
+    say_written(written.folder, written.names)
+
+
+def _asked[T](question: str, usual: str, read: Callable[[str], T]) -> T:
+    """Ask until the answer can be read; a slip of the keys costs one line, not all of them."""
+
+    def value_of(typed: str) -> T:
+        try:
+            return read(typed)
+        except FoldwrightError as fault:
+            raise click.UsageError(str(fault)) from fault
+
+    answer: T = click.prompt(question, default=usual, value_proc=value_of)
+    return answer

@@ -1,0 +1,100 @@
+"""`make` and `printer`: everything that is drawn."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from foldwright.cli.root import DIR, JSON, cli, made_of, print_json
+
+
+@cli.command(name="make")
+@DIR
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the drawings; DIR/out.")
+@click.option("--part", "parts", multiple=True, help="Only this part; may be given again.")
+@click.option("--paper", default="", help='"a4", "letter", "a3", "roll 610"; as the plan says.')
+@click.option("--quick", is_flag=True, help="Patterns, SVG and DXF only; no paper, no layouts.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.1, 600.0),
+    default=2.0,
+    show_default=True,
+    help="To look for a good layout of each stock.",
+)
+@JSON
+def make_(
+    build: Path,
+    out: Path | None,
+    parts: tuple[str, ...],
+    paper: str,
+    quick: bool,
+    seconds: float,
+    as_json: bool,
+) -> None:
+    """Draw patterns, 1:1 templates, marking-out sheets, gauges, layouts and the build book."""
+    from foldwright.calibration import read_printer
+    from foldwright.outputs import Wish, write_outputs
+
+    made = made_of(build)
+    where = made.plan.path.parent
+    wish = Wish(parts, paper, read_printer(where), quick, seconds)
+    if not (parts or quick or as_json):
+        click.echo("Drawing; the layouts and the book take a little while.", err=True)
+    written = write_outputs(made, out or where / "out", date.today().isoformat(), wish)
+    if as_json:
+        print_json({"folder": str(written.folder), "files": list(written.names)})
+        return
+    say_written(written.folder, written.names)
+
+
+@cli.command()
+@DIR
+@click.argument("across", metavar="ACROSS")
+@click.argument("up", metavar="UP")
+@JSON
+def printer(build: Path, across: str, up: str, as_json: bool) -> None:
+    """Say what the 100 mm bars of a printed page measure: foldwright printer DIR 99.6 99.8.
+
+    Sheets at true size are corrected from then on, for every build in the
+    same folder. Say 100 100 to leave them as they are.
+    """
+    from foldwright.calibration import keep_printer
+    from foldwright.plan import parse_length
+
+    path = keep_printer(build, parse_length(across), parse_length(up))
+    if as_json:
+        print_json({"file": str(path)})
+        return
+    click.echo(f"Kept in {path}. Draw again: foldwright make {build}")
+
+
+_FILES = (
+    ("build-book.pdf", "the build book: a route sheet for each part, cut list, layouts"),
+    ("templates-", "1:1 templates to join and prick through"),
+    ("marking-out-", "one page a piece: mark it out with rule and square"),
+    ("gauges-", "a gauge for each fold angle"),
+    ("layouts-", "how the blanks lie on the sheets of the rack"),
+    ("build.glb", "the build in 3-D"),
+    ("patterns.json", "the patterns, in an open format"),
+)
+
+
+def say_written(folder: Path, names: tuple[str, ...]) -> None:
+    """Say what was drawn, and where it lies."""
+    click.echo(f"Drawn in {folder}:")
+    for begin, words in _FILES:
+        for name in names:
+            if name.rpartition("/")[2].startswith(begin):
+                click.echo(f"  {name:24} {words}")
+    for inner, one, kinds in (
+        ("pieces/", "piece", "at 1:1, SVG and DXF"),
+        ("sheets/", "sheet", "laid out, DXF"),
+    ):
+        found = [name for name in names if inner in name and name.endswith(".dxf")]
+        if found:
+            place = found[0].partition(inner)[0] + inner
+            click.echo(f"  {place:24} {len(found)} {one}{'s' if len(found) > 1 else ''} {kinds}")
+    if any(name.endswith(".pdf") for name in names):
+        click.echo("Print at 100 %, then lay a rule on the 100 mm bars before you cut.")

@@ -1,0 +1,71 @@
+"""`measure`: readings of made parts into the ledger."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from foldwright.cli.meets import meet_json, meet_line
+from foldwright.cli.root import DIR, JSON, cli, print_json
+
+
+@cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
+@DIR
+@click.argument("dim", metavar="PART.DIM")
+@click.argument("value")
+@click.option("--with", "tool", help="Tool: rule, tape, caliper; else the usual one.")
+@click.option("--finished", is_flag=True, help="Measured with the finish on; else bare.")
+@click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--sure", is_flag=True, help="Keep it although it looks like a slip.")
+@click.option("--instead", is_flag=True, help="Withdraw the earlier readings of this dim.")
+@JSON
+def measure(
+    build: Path,
+    dim: str,
+    value: str,
+    tool: str | None,
+    finished: bool,
+    note: str,
+    sure: bool,
+    instead: bool,
+    as_json: bool,
+) -> None:
+    """Keep a reading of a made part: foldwright measure DIR lamp.girth 694.5 --with tape."""
+    from foldwright.make import make, open_build
+    from foldwright.readings import take
+
+    plan, ledger = open_build(build)
+    with ledger:
+        reading = take(make(plan, ledger), ledger, dim, value, tool, finished, note, sure, instead)
+        made = make(plan, ledger)
+    from foldwright.fit import is_in_danger
+
+    in_danger = [f for f in made.forecasts if is_in_danger(f)]
+    if as_json:
+        print_json(
+            {
+                "reading": {
+                    "id": reading.id,
+                    "part": reading.part,
+                    "dim": reading.dim,
+                    "value": reading.value,
+                    "drawn": reading.drawn,
+                    "tool": reading.tool,
+                    "bare": reading.bare,
+                    "when": reading.when,
+                },
+                "in_danger": [meet_json(f) for f in in_danger],
+            }
+        )
+        return
+    from foldwright.fit import came_out
+
+    click.echo(f"Kept. {came_out(reading, plan.units)}")
+    for found in in_danger:
+        click.echo(meet_line(made, found))
+    click.echo(
+        f"See what to change: foldwright refit {build}"
+        if in_danger
+        else "Every meet still holds well; nothing needs changing."
+    )

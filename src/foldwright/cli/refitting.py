@@ -1,0 +1,97 @@
+"""`refit`: what to change in the parts not made yet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from foldwright.cli.meets import meet_json, meet_line
+from foldwright.cli.root import DIR, JSON, cli, print_json
+
+if TYPE_CHECKING:
+    from foldwright.make import Made, Outcome
+
+
+@cli.command()
+@DIR
+@click.option("--keep", is_flag=True, help="Keep the changes as a revision.")
+@JSON
+def refit(build: Path, keep: bool, as_json: bool) -> None:
+    """Say what to change in the parts not made yet, and why."""
+    from foldwright.make import make, open_build
+
+    plan, ledger = open_build(build)
+    with ledger:
+        made = make(plan, ledger)
+        outcome = made.outcome
+        is_kept = keep and bool(outcome.shifts)
+        revision = ledger.add_revision(outcome.changes()).number if is_kept else None
+    if as_json:
+        print_json(_outcome_json(outcome, revision))
+        return
+    _say_outcome(made, outcome)
+    if revision is not None:
+        click.echo(f"Kept as revision {revision}. Draw it: foldwright make {build}")
+    elif outcome.shifts:
+        click.echo(f"Nothing is kept yet. To keep it: foldwright refit {build} --keep")
+
+
+def _say_outcome(made: Made, outcome: Outcome) -> None:
+    from foldwright.fit import is_in_danger
+    from foldwright.make import sentence_of_chance
+    from foldwright.plan import show_length
+
+    units = made.plan.units
+    if not outcome.shifts:
+        click.echo(
+            "No change of the parts not made yet would help."
+            if any(is_in_danger(f) for f in outcome.after)
+            else "Everything suits as it is drawn; no part changes."
+        )
+    for shift, why in zip(outcome.shifts, outcome.why, strict=True):
+        by = round(shift.after, 1) - round(shift.before, 1)  # of the figures that are shown
+        click.echo(
+            f"{shift.part}: {shift.parameter.name} {show_length(abs(by), units)} "
+            f"{'larger' if by > 0 else 'smaller'}, from {show_length(shift.before, units)} to "
+            f"{show_length(shift.after, units)}."
+        )
+        for sentence in why:
+            click.echo(f"  {sentence}")
+    changed = {shift.part for shift in outcome.shifts}
+    left = sum(not b.is_made for b in made.beliefs.values()) - len(changed)
+    if changed:
+        stand = f"The other {left} not made yet stand." if left > 1 else "The other one stands."
+        click.echo(stand if left else "No other part is left.")
+    for before, after in zip(outcome.before, outcome.after, strict=True):
+        if abs(after.chance - before.chance) > 0.005:
+            click.echo(
+                f"{after.meet.name}: held {sentence_of_chance(before.chance)}, "
+                f"redrawn {sentence_of_chance(after.chance)}."
+            )
+        elif is_in_danger(after):
+            click.echo(meet_line(made, after).strip())
+            click.echo("  Look at its range, its place, and the parts that are made.")
+
+
+def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:
+    return {
+        "changes": [
+            {
+                "part": s.part,
+                "parameter": s.parameter.name,
+                "before": s.before,
+                "after": s.after,
+                "plan": s.parameter.value,
+                "give": s.parameter.give,
+                "why": list(why),
+            }
+            for s, why in zip(outcome.shifts, outcome.why, strict=True)
+        ],
+        "meets": [
+            {**meet_json(after), "chance_before": before.chance}
+            for before, after in zip(outcome.before, outcome.after, strict=True)
+        ],
+        "revision": revision,
+    }
