@@ -10,6 +10,7 @@
     |-- QuantityError (ValueError)    a number with its unit that cannot be read
     |-- UnknownName (LookupError)     no such part, dim, tool, material; carries the nearest names
     |-- DoubtfulReading (ValueError)  a reading that looks like a slip; asks before it is kept
+    |-- ImportFaults (ValueError)     a file that cannot be taken in; carries every fault
     |-- LedgerTrouble (OSError)       the ledger is locked, damaged, full or from a newer version
     `-- OutputRefused (OSError)       a file or folder that is not ours to write
 
@@ -137,6 +138,14 @@ class DoubtfulReading(FoldwrightError, ValueError):
         super().__init__(message)
         self.value = value
         self.suggestion = suggestion
+
+
+class ImportFaults(FoldwrightError, ValueError):
+    """A file cannot be taken into the ledger; every fault is listed, and nothing was taken in."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("\n".join(str(fault) for fault in faults))
+        self.faults = tuple(faults)
 
 
 class LedgerTrouble(FoldwrightError, OSError):

@@ -54,7 +54,8 @@ def take(
     sure : bool
         Keep it although it looks like a slip.
     instead : bool
-        Withdraw the earlier readings of this dim; they stay in the history.
+        It stands in place of the earlier readings of this dim, which stay in
+        the history.
 
     Raises
     ------
@@ -83,9 +84,9 @@ def take(
     earlier = [r for r in made.readings[part.name] if not (instead and r.dim == dim_name)]
     if not sure:
         _require_agreement(made, part, earlier, name, value, instrument.sigma, finished)
-    if instead:
+    if instead:  # what was read under the part's own name, the new reading does over itself
         for old in made.readings[part.name]:
-            if old.dim == dim_name:
+            if old.dim == dim_name and old.part != part.name:
                 ledger.withdraw(old.id, "measured again")
     return ledger.add_reading(
         part=part.name,
@@ -97,6 +98,7 @@ def take(
         revision=made.revision_of(part.name),
         drawn=drawn,
         sigma=instrument.sigma,
+        instead=instead,
     )
 
 

@@ -5,10 +5,8 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-import tempfile
 import textwrap
 import threading
-from pathlib import Path
 
 import pytest
 
@@ -51,7 +49,7 @@ def alter(path, statement):
 
 
 def test_a_newer_ledger_is_left_to_a_newer_version(path):
-    alter(path, "PRAGMA user_version = 2")
+    alter(path, "PRAGMA user_version = 3")
 
     refused(path, "newer Foldwright .*Update Foldwright")
 
@@ -231,16 +229,6 @@ PROTECTED = """
         except LedgerTrouble as trouble:
             print(trouble)
 """
-
-
-@pytest.fixture
-def open_folder():
-    """A folder that everybody may enter."""
-    folder = Path(tempfile.mkdtemp())
-    folder.chmod(0o755)
-    yield folder
-    folder.chmod(0o755)
-    shutil.rmtree(folder)
 
 
 def test_a_protected_ledger_can_be_read_but_not_written(path, open_folder):

@@ -1,6 +1,25 @@
-"""What came out: readings and kept changes, in and out of an append-only file."""
+"""What came out: readings, stages and kept changes, in and out of an append-only file."""
 
-from foldwright.ledger.records import Change, Reading, Revision, Withdrawal
+from foldwright.ledger.exchange import (
+    Imported,
+    export_history,
+    export_readings,
+    import_history,
+    import_readings,
+)
+from foldwright.ledger.records import (
+    STAGES,
+    Change,
+    Entry,
+    Forgetting,
+    Making,
+    Reading,
+    Revision,
+    Scrap,
+    StageReached,
+    Withdrawal,
+    has_reached,
+)
 from foldwright.ledger.store import Ledger
 from foldwright.ledger.tools import (
     KINDS,
@@ -16,15 +35,27 @@ from foldwright.ledger.tools import (
 
 __all__ = [
     "KINDS",
+    "STAGES",
     "TOOLS",
     "Change",
+    "Entry",
+    "Forgetting",
+    "Imported",
     "Ledger",
+    "Making",
     "Reading",
     "Revision",
+    "Scrap",
+    "StageReached",
     "Tool",
     "Withdrawal",
     "corrected",
     "doubt",
+    "export_history",
+    "export_readings",
+    "has_reached",
+    "import_history",
+    "import_readings",
     "is_far",
     "question",
     "tool_named",

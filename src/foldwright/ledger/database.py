@@ -6,15 +6,16 @@ synced in full before it returns (some milliseconds, which a reading typed by
 hand does not feel). Before a file is used it is looked over: it must be
 whole, ours, and of a form that this version knows.
 
-What stands in the file is `store`'s affair, which hands in the statements
-that make the tables.
+What stands in the file is the affair of `schema`, which makes the tables and
+brings those of an older version along. A write does so in the file, in its own
+transaction; a read leaves the file as it is and looks at a copy in memory.
 """
 
 from __future__ import annotations
 
 import sqlite3
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -40,16 +41,27 @@ class Database:
         The file; it need not exist yet.
     form : int
         Version of the tables, kept in user_version.
-    schema : sequence of str
-        Statements that make the tables.
+    make_tables : callable
+        Makes them in a file that has none.
+    steps : mapping
+        From each older form, what brings a file to the next one.
     patience : float
         How long to wait for another writer [s].
     """
 
-    def __init__(self, path: Path, *, form: int, schema: Sequence[str], patience: float) -> None:
+    def __init__(
+        self,
+        path: Path,
+        *,
+        form: int,
+        make_tables: Callable[[Transaction], None],
+        steps: Mapping[int, Callable[[Transaction], None]],
+        patience: float,
+    ) -> None:
         self.path = path
         self._form = form
-        self._schema = tuple(schema)
+        self._make_tables = make_tables
+        self._steps = steps
         self._patience = patience
         self._connection: sqlite3.Connection | None = None
 
@@ -69,7 +81,12 @@ class Database:
             connection = self._connection = self._connection or self._opened(create=False)
             connection.execute("BEGIN")
             try:
-                yield connection if self._has_tables(connection) else None
+                form = self._form_of(connection)
+                if form in (0, self._form):
+                    yield connection if form else None
+                else:
+                    with self._brought_along(connection) as copy:
+                        yield copy
             finally:
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
@@ -81,8 +98,7 @@ class Database:
             connection = self._connection = self._connection or self._opened(create=True)
             connection.execute("BEGIN IMMEDIATE")
             try:
-                if not self._has_tables(connection):
-                    self._make_tables(connection)
+                self._bring_along(connection)
                 yield connection
                 connection.execute("COMMIT")
             except BaseException:
@@ -135,7 +151,7 @@ class Database:
             "trusted_schema = OFF",
         ):
             connection.execute(f"PRAGMA {setting}")
-        self._has_tables(connection)
+        self._form_of(connection)
         (verdict,) = connection.execute("PRAGMA quick_check(1)").fetchone()
         if verdict != "ok":
             raise LedgerTrouble(self._damaged(verdict))
@@ -152,12 +168,12 @@ class Database:
                     raise
                 time.sleep(0.02)
 
-    def _has_tables(self, connection: sqlite3.Connection) -> bool:
-        """Return whether our tables are there; False for a file with nothing in it yet."""
+    def _form_of(self, connection: sqlite3.Connection) -> int:
+        """Return the form of the tables; 0 for a file with nothing in it yet."""
         (form,) = connection.execute("PRAGMA user_version").fetchone()
         (application,) = connection.execute("PRAGMA application_id").fetchone()
-        if (form, application) == (self._form, _APPLICATION):
-            return True
+        if application == _APPLICATION and (form == self._form or form in self._steps):
+            return int(form)
         if application == _APPLICATION:
             raise LedgerTrouble(
                 f"{self.path} was written by a newer Foldwright (form {form}, this one knows "
@@ -169,13 +185,31 @@ class Database:
                 f"{self.path} is a database, but no ledger of Foldwright's. Nothing was changed. "
                 "Move it elsewhere, or give another folder."
             )
-        return False
+        return 0
 
-    def _make_tables(self, connection: sqlite3.Connection) -> None:
-        for statement in self._schema:  # one by one: executescript would end the transaction
-            connection.execute(statement)
-        connection.execute(f"PRAGMA application_id = {_APPLICATION}")
+    def _bring_along(self, connection: sqlite3.Connection) -> None:
+        """Make the tables, or bring older ones to the present form, in the open transaction."""
+        form = self._form_of(connection)
+        if form == self._form:
+            return
+        if form == 0:
+            self._make_tables(connection)
+            connection.execute(f"PRAGMA application_id = {_APPLICATION}")
+        else:
+            for older in range(form, self._form):
+                self._steps[older](connection)
         connection.execute(f"PRAGMA user_version = {self._form}")
+
+    @contextmanager
+    def _brought_along(self, connection: sqlite3.Connection) -> Iterator[Transaction]:
+        """Yield a copy in memory of an older file, in the present form."""
+        copy = sqlite3.connect(":memory:", isolation_level=None)
+        try:
+            connection.backup(copy)
+            self._bring_along(copy)
+            yield copy
+        finally:
+            copy.close()
 
     @contextmanager
     def _in_words(self) -> Iterator[None]:

@@ -1,90 +1,41 @@
-"""The ledger: an append-only file of what was measured and what was changed.
+"""The ledger: an append-only file of what was measured, made and changed.
 
 Room: ledger. What a call has returned from is on the disk (see `database`).
 Nothing is ever altered or deleted; triggers in the file itself refuse it,
 whoever asks. A mistake is met by a counter-entry.
 
-A build without readings has no ledger file: reading gives nothing, and the
+A build without entries has no ledger file: reading gives nothing, and the
 file is made with the first entry.
 
-Start at `Ledger`; `_TABLES` is what stands in the file.
+Start at `Ledger`. What it holds is in `records`, what follows from it in
+`standing`, how it stands in the file in `schema` and `rows`.
 """
 
 from __future__ import annotations
 
-import json
-import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from types import MappingProxyType, TracebackType
-from typing import Any, Self
+from typing import Self
 
-from foldwright.errors import OutOfDomain, UnknownName
+from foldwright.ledger.checks import WHEN
 from foldwright.ledger.database import Database, Transaction
-from foldwright.ledger.records import Change, Reading, Revision, Withdrawal
-
-_FORM = 1  # of the tables below; a change of them is a new form, and brings old files along
-
-# Readings and withdrawals share one count of lines, so that their order stays known
-# also within one second.
-_TABLES = """
-CREATE TABLE reading (
-    id       INTEGER PRIMARY KEY,
-    part     TEXT    NOT NULL CHECK (part <> ''),
-    dim      TEXT    NOT NULL CHECK (dim <> ''),
-    value    REAL    NOT NULL,
-    tool     TEXT    NOT NULL CHECK (tool <> ''),
-    bare     INTEGER NOT NULL CHECK (bare IN (0, 1)),
-    written  TEXT    NOT NULL,
-    note     TEXT    NOT NULL,
-    revision INTEGER NOT NULL CHECK (revision >= 0),
-    drawn    REAL    NOT NULL,
-    sigma    REAL    NOT NULL CHECK (sigma > 0)
-) STRICT;
-CREATE TABLE withdrawal (
-    id       INTEGER PRIMARY KEY,
-    reading  INTEGER NOT NULL UNIQUE REFERENCES reading (id),
-    written  TEXT    NOT NULL,
-    note     TEXT    NOT NULL
-) STRICT;
-CREATE TABLE revision (
-    number   INTEGER PRIMARY KEY CHECK (number >= 1),
-    written  TEXT    NOT NULL
-) STRICT;
-CREATE TABLE change (
-    id         INTEGER PRIMARY KEY,
-    revision   INTEGER NOT NULL REFERENCES revision (number),
-    part       TEXT    NOT NULL CHECK (part <> ''),
-    parameter  TEXT    NOT NULL CHECK (parameter <> ''),
-    before     REAL    NOT NULL,
-    after      REAL    NOT NULL,
-    plan_value REAL    NOT NULL,
-    why        TEXT    NOT NULL,
-    UNIQUE (revision, part, parameter)
-) STRICT;
-"""
-
-# "INSERT OR REPLACE" deletes without asking the delete trigger, hence the third kind.
-_GUARDS = """
-CREATE TRIGGER {table}_keeps_its_words BEFORE UPDATE ON {table}
-BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
-CREATE TRIGGER {table}_keeps_its_lines BEFORE DELETE ON {table}
-BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
-CREATE TRIGGER {table}_is_not_replaced BEFORE INSERT ON {table}
-WHEN EXISTS (SELECT 1 FROM {table} WHERE {clash})
-BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END;
-"""
-_CLASHES = {
-    "reading": "id = NEW.id",
-    "withdrawal": "id = NEW.id OR reading = NEW.reading",
-    "revision": "number = NEW.number",
-    "change": "id = NEW.id OR (revision = NEW.revision AND part = NEW.part"
-    " AND parameter = NEW.parameter)",
-}
-
-_READING_COLUMNS = "id, part, dim, value, tool, bare, written, note, revision, drawn, sigma"
-_CHANGE_COLUMNS = "part, parameter, before, after, plan_value, why"
+from foldwright.ledger.records import (
+    Change,
+    Entry,
+    Forgetting,
+    Making,
+    Reading,
+    Revision,
+    Scrap,
+    StageReached,
+    Withdrawal,
+)
+from foldwright.ledger.rows import write, written_after
+from foldwright.ledger.schema import FORM, STEPS, make_tables
+from foldwright.ledger.standing import Standing
 
 
 def _utc_now() -> datetime:
@@ -92,7 +43,7 @@ def _utc_now() -> datetime:
 
 
 class Ledger:
-    """What was measured and changed in one build.
+    """What was measured, made and changed in one build.
 
     Several programs may use one ledger at once; a writer waits for its turn.
     An object belongs to the thread that made it. Use it in a ``with``
@@ -117,12 +68,13 @@ class Ledger:
     --------
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as folder, Ledger(Path(folder, "ledger.sqlite")) as ledger:
+    ...     marked = ledger.mark("lamp", "cut")
     ...     first = ledger.add_reading(
     ...         "lamp", "girth", 694.0, tool="tape", bare=True, drawn=691.2, sigma=0.5
     ...     )
-    ...     withdrawn = ledger.withdraw(first.id, "read at the wrong end")
-    ...     len(ledger.readings()), len(ledger.history())
-    (0, 2)
+    ...     taken_back = ledger.undo("read at the wrong end")
+    ...     taken_back == first, len(ledger.readings()), len(ledger.history())
+    (True, 0, 3)
     """
 
     def __init__(
@@ -134,7 +86,11 @@ class Ledger:
     ) -> None:
         self.path = path
         self._clock = clock
-        self._database = Database(path, form=_FORM, schema=_statements(), patience=patience)
+        self._database = Database(
+            path, form=FORM, make_tables=make_tables, steps=STEPS, patience=patience
+        )
+        self._seen_in: Transaction | None = None
+        self._seen = Standing()
 
     def __enter__(self) -> Self:
         return self
@@ -150,6 +106,7 @@ class Ledger:
     def close(self) -> None:
         """Let go of the file; the ledger opens again when it is next used."""
         self._database.close()
+        self._look_afresh()
 
     def add_reading(
         self,
@@ -163,10 +120,12 @@ class Ledger:
         sigma: float,
         note: str = "",
         revision: int | None = None,
+        instead: bool = False,
     ) -> Reading:
-        """Write down one reading, as `Reading` describes it.
+        """Write down one reading of the present making, as `Reading` describes it.
 
-        `revision` is the latest one unless said otherwise.
+        `revision` is the one that the making was begun by unless said
+        otherwise, and before it is begun the latest that changed the part.
 
         Raises
         ------
@@ -174,78 +133,72 @@ class Ledger:
             A value, drawn value or sigma that is no number, a sigma that is
             not above 0, an empty name.
         """
-        for name, text in {"part": part, "dim": dim, "tool": tool}.items():
-            _require_name(name, text)
-        for name, number in {"value": value, "drawn": drawn, "sigma": sigma}.items():
-            _require_finite(name, number)
-        if sigma <= 0.0:
-            raise OutOfDomain(
-                f"sigma is {sigma:g}, a reading is never surer than its tool. "
-                "Give one standard deviation, more than 0.",
-                name="sigma",
-            )
-        with self._database.writing() as file:
-            if revision is None:
-                (revision,) = file.execute("SELECT ifnull(max(number), 0) FROM revision").fetchone()
-            reading = Reading(
-                id=_next_line(file),
+        return self._add(
+            lambda standing: Reading(
+                id=standing.next_line,
                 part=part,
                 dim=dim,
                 value=float(value),
                 tool=tool,
                 bare=bare,
-                when=self._now(),
+                when=self.now(),
                 note=note,
-                revision=revision,
+                revision=standing.revision_for(part) if revision is None else revision,
                 drawn=float(drawn),
                 sigma=float(sigma),
+                making=standing.making_of(part),
+                instead=instead,
             )
-            _insert(
-                file,
-                "reading",
-                _READING_COLUMNS,
-                (
-                    reading.id,
-                    part,
-                    dim,
-                    reading.value,
-                    tool,
-                    int(bare),
-                    reading.when,
-                    note,
-                    revision,
-                    reading.drawn,
-                    reading.sigma,
-                ),
-            )
-        return reading
+        )
 
-    def withdraw(self, reading_id: int, note: str) -> Withdrawal:
-        """Say that a reading was a mistake; it stays in `history`.
+    def mark(
+        self, part: str, stage: str, note: str = "", *, revision: int | None = None
+    ) -> StageReached:
+        """Say that a part has reached a stage, one of `STAGES`; `revision` as for a reading.
 
         Raises
         ------
         UnknownName
-            No such reading, or it is withdrawn already.
+            No such stage.
+        OutOfDomain
+            The part is there already, or further.
         """
-        with self._database.writing() as file:
-            standing = [
-                line
-                for (line,) in file.execute(
-                    "SELECT id FROM reading WHERE id NOT IN (SELECT reading FROM withdrawal)"
-                    " ORDER BY id"
-                )
-            ]
-            if reading_id not in standing:
-                raise UnknownName("reading to withdraw", str(reading_id), map(str, standing))
-            entry = Withdrawal(_next_line(file), reading_id, self._now(), note)
-            _insert(
-                file,
-                "withdrawal",
-                "id, reading, written, note",
-                (entry.id, entry.reading, entry.when, note),
+        return self._add(
+            lambda standing: StageReached(
+                id=standing.next_line,
+                part=part,
+                stage=stage,
+                when=self.now(),
+                note=note,
+                revision=standing.revision_for(part) if revision is None else revision,
+                making=standing.making_of(part),
             )
-        return entry
+        )
+
+    def scrap(self, part: str, note: str = "", *, was: str = "") -> Scrap:
+        """Say that what was made of a part is spoiled; it begins anew, as planned.
+
+        Its readings no longer stand; `all_readings` and `makings` remember
+        them.
+
+        Parameters
+        ----------
+        part : str
+        note : str
+        was : str
+            Earlier name of the part, as the plan has it; what the ledger
+            holds under that name ends too.
+        """
+        return self._add(
+            lambda standing: Scrap(
+                id=standing.next_line,
+                part=part,
+                when=self.now(),
+                note=note,
+                making=standing.making_of(part),
+                was=was,
+            )
+        )
 
     def add_revision(self, changes: Sequence[Change]) -> Revision:
         """Keep changes together as the next revision: all of them or none.
@@ -256,85 +209,113 @@ class Ledger:
             No change at all, one parameter changed twice, or a value that is
             no number.
         """
-        if not changes:
-            raise OutOfDomain(
-                "a revision without a change says nothing. Keep a refit that changes something.",
-                name="changes",
+        plain = tuple(
+            replace(
+                c,
+                before=float(c.before),
+                after=float(c.after),
+                plan_value=float(c.plan_value),
+                why=tuple(c.why),
             )
-        seen: set[tuple[str, str]] = set()
-        for change in changes:
-            _check_change(change)
-            key = (change.part, change.parameter)
-            if key in seen:
-                raise OutOfDomain(
-                    f"{change.part}.{change.parameter} is changed twice in one revision. "
-                    "Give one change for each parameter.",
-                    name="changes",
-                )
-            seen.add(key)
-        with self._database.writing() as file:
-            (last,) = file.execute("SELECT ifnull(max(number), 0) FROM revision").fetchone()
-            revision = Revision(last + 1, self._now(), tuple(changes))
-            _insert(file, "revision", "number, written", (revision.number, revision.when))
-            for c in changes:
-                _insert(
-                    file,
-                    "change",
-                    f"revision, {_CHANGE_COLUMNS}",
-                    (
-                        revision.number,
-                        c.part,
-                        c.parameter,
-                        float(c.before),
-                        float(c.after),
-                        float(c.plan_value),
-                        json.dumps(c.why, ensure_ascii=False),
-                    ),
-                )
-        return revision
-
-    def readings(self) -> tuple[Reading, ...]:
-        """Readings that stand, oldest first."""
-        history = self.history()
-        withdrawn = {entry.reading for entry in history if isinstance(entry, Withdrawal)}
-        return tuple(
-            entry for entry in history if isinstance(entry, Reading) and entry.id not in withdrawn
+            for c in changes
+        )
+        return self._add(
+            lambda standing: Revision(
+                standing.next_revision, self.now(), plain, id=standing.next_line
+            )
         )
 
-    def history(self) -> tuple[Reading | Withdrawal, ...]:
-        """Every reading and withdrawal ever written down, oldest first."""
-        with self._database.reading() as file:
-            if file is None:
-                return ()
-            entries: list[Reading | Withdrawal] = [
-                _reading_from(row)
-                for row in file.execute(f"SELECT {_READING_COLUMNS} FROM reading")
-            ]
-            entries += [
-                Withdrawal(*row)
-                for row in file.execute("SELECT id, reading, written, note FROM withdrawal")
-            ]
-        return tuple(sorted(entries, key=lambda entry: entry.id))
+    def forget(self, process: str, note: str = "") -> Forgetting:
+        """Say that what was learnt of a process is not to be believed from here on."""
+        return self._add(lambda standing: Forgetting(standing.next_line, process, self.now(), note))
+
+    def withdraw(self, entry: int, note: str = "") -> Withdrawal:
+        """Say that an entry of any kind was a mistake; it stays in `history`.
+
+        Parameters
+        ----------
+        entry : int
+            Its line.
+        note : str
+
+        Raises
+        ------
+        UnknownName
+            No such line, it is withdrawn already, or it is itself a withdrawal.
+        OutOfDomain
+            A scrap of a part that was begun anew since.
+        """
+        return self._add(lambda standing: Withdrawal(standing.next_line, entry, self.now(), note))
+
+    def undo(self, note: str = "") -> Entry:
+        """Withdraw the newest entry that stands, and return it.
+
+        Said again, it takes back the one before. A withdrawal itself is not
+        taken back: write the entry down once more.
+
+        Raises
+        ------
+        OutOfDomain
+            Nothing stands.
+        """
+        taken: list[Entry] = []
+
+        def withdrawal(standing: Standing) -> Withdrawal:
+            taken.append(standing.newest())
+            return Withdrawal(standing.next_line, taken[-1].id, self.now(), note)
+
+        self._add(withdrawal)
+        return taken[-1]
+
+    def append(self, choose: Callable[[Standing], Sequence[Entry]]) -> tuple[Entry, ...]:
+        """Write down what `choose` gives for what stands: all of it or nothing.
+
+        Nobody else writes in between. `choose` may be asked twice, and leaves
+        its argument as it is.
+
+        Raises
+        ------
+        OutOfDomain, UnknownName
+            An entry may not follow (see `Standing.require`).
+        """
+        if not self.path.exists() and not _chosen(choose, Standing()):
+            return ()  # and what is refused raises here, before a file is made
+        try:
+            with self._database.writing() as file:
+                entries = _chosen(choose, self._stands_in(file))
+                for entry in entries:
+                    write(file, entry)
+        except BaseException:
+            self._look_afresh()  # it may tell of tables that were not brought along
+            raise
+        return entries
+
+    def history(self) -> tuple[Entry, ...]:
+        """Everything that was ever written down, withdrawn or not, oldest first."""
+        return self._standing().entries
+
+    def readings(self) -> tuple[Reading, ...]:
+        """Readings that stand: of the present makings, not withdrawn; oldest first."""
+        return self._standing().readings()
+
+    def all_readings(self) -> tuple[Reading, ...]:
+        """Readings of scrapped makings too, which the hand can be learnt from; oldest first."""
+        return self._standing().all_readings()
+
+    def stages(self) -> Mapping[str, str]:
+        """Stage of each part that was ever marked or scrapped; others are planned."""
+        return MappingProxyType(self._standing().stages())
+
+    def makings(self, part: str) -> tuple[Making, ...]:
+        """Every making of a part, the present one last; a part not begun has one."""
+        return self._standing().makings(part)
 
     def revisions(self) -> tuple[Revision, ...]:
-        """Every revision, oldest first."""
-        with self._database.reading() as file:
-            if file is None:
-                return ()
-            changes: dict[int, list[Change]] = {}
-            for number, *row in file.execute(
-                f"SELECT revision, {_CHANGE_COLUMNS} FROM change ORDER BY id"
-            ):
-                changes.setdefault(number, []).append(_change_from(row))
-            return tuple(
-                Revision(number, when, tuple(changes.get(number, ())))
-                for number, when in file.execute(
-                    "SELECT number, written FROM revision ORDER BY number"
-                )
-            )
+        """Revisions that hold, oldest first."""
+        return self._standing().revisions()
 
     def kept(self) -> Mapping[tuple[str, str], Change]:
-        """Latest change of each (part, parameter) that was ever changed."""
+        """Latest change that holds of each (part, parameter)."""
         latest = {
             (change.part, change.parameter): change
             for revision in self.revisions()
@@ -342,59 +323,51 @@ class Ledger:
         }
         return MappingProxyType(latest)
 
-    def _now(self) -> str:
-        return self._clock().astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    def forgotten(self) -> Mapping[str, Forgetting]:
+        """Latest `Forgetting` that stands of each process."""
+        return MappingProxyType(self._standing().forgotten())
+
+    def standing(self) -> Standing:
+        """Everything that follows from the history up to now, as of one moment."""
+        return self._standing().copy()
+
+    def _standing(self) -> Standing:
+        with self._database.reading() as file:
+            return Standing() if file is None else self._stands_in(file)
+
+    def now(self) -> str:
+        """Present time, as entries have it."""
+        return self._clock().astimezone(UTC).strftime(WHEN)
+
+    def _add[E: Entry](self, chosen: Callable[[Standing], E]) -> E:
+        given: list[E] = []
+
+        def choose(standing: Standing) -> tuple[E]:
+            given.append(chosen(standing))
+            return (given[-1],)
+
+        self.append(choose)
+        return given[-1]
+
+    def _stands_in(self, file: Transaction) -> Standing:
+        """What stands in a file, read on from where it was last seen: lines never change."""
+        if file is not self._seen_in:
+            self._seen_in, self._seen = file, Standing()
+        for entry in written_after(file, self._seen.next_line - 1):
+            self._seen.add(entry)
+        return self._seen
+
+    def _look_afresh(self) -> None:
+        self._seen_in, self._seen = None, Standing()
 
 
-def _next_line(file: Transaction) -> int:
-    (last,) = file.execute(
-        "SELECT max((SELECT ifnull(max(id), 0) FROM reading),"
-        " (SELECT ifnull(max(id), 0) FROM withdrawal))"
-    ).fetchone()
-    return int(last) + 1
-
-
-def _insert(file: Transaction, table: str, columns: str, row: tuple[object, ...]) -> None:
-    marks = ", ".join("?" * len(row))
-    file.execute(f"INSERT INTO {table} ({columns}) VALUES ({marks})", row)
-
-
-def _reading_from(row: Sequence[Any]) -> Reading:
-    line, part, dim, value, tool, bare, when, note, revision, drawn, sigma = row
-    return Reading(line, part, dim, value, tool, bool(bare), when, note, revision, drawn, sigma)
-
-
-def _change_from(row: Sequence[Any]) -> Change:
-    part, parameter, before, after, plan_value, why = row
-    return Change(part, parameter, before, after, plan_value, tuple(json.loads(why)))
-
-
-def _statements() -> list[str]:
-    """Statements that make the tables and their guards, one by one."""
-    tables = [s for s in _TABLES.split(";\n") if s.strip()]
-    guards = [
-        f"{guard}END"
-        for table, clash in _CLASHES.items()
-        for guard in _GUARDS.format(table=table, clash=clash).split("END;\n")
-        if guard.strip()
-    ]
-    return tables + guards
-
-
-def _check_change(change: Change) -> None:
-    _require_name("part", change.part)
-    _require_name("parameter", change.parameter)
-    for name in ("before", "after", "plan_value"):
-        _require_finite(name, getattr(change, name))
-
-
-def _require_name(name: str, text: str) -> None:
-    if not text:
-        raise OutOfDomain(f"{name} is empty. Give the {name} that the plan names.", name=name)
-
-
-def _require_finite(name: str, number: float) -> None:
-    if not math.isfinite(number):
-        raise OutOfDomain(
-            f"{name} is {number:g}, which is no measure. Give a plain number.", name=name
-        )
+def _chosen(choose: Callable[[Standing], Sequence[Entry]], standing: Standing) -> tuple[Entry, ...]:
+    """What is to be written, every entry of it held against those before."""
+    entries = tuple(choose(standing))
+    if len(entries) > 1:
+        standing = standing.copy()
+    for entry in entries:
+        standing.require(entry)
+        if len(entries) > 1:
+            standing.add(entry)
+    return entries
