@@ -15,7 +15,8 @@ from foldwright.shop.material_table import board_from_table, boards, matters, th
 from foldwright.shop.materials import Board, Figure, Matter
 from foldwright.shop.seams import SeamSection, butt, lap, mitre
 from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
-from foldwright.shop.webs import neutral_depth, shutting_turn, spring_back
+from foldwright.shop.springs import over_fold, over_fold_spread, spring_back
+from foldwright.shop.webs import neutral_depth, shutting_turn
 
 __all__ = [
     "SCATTER",
@@ -40,6 +41,8 @@ __all__ = [
     "most_strain",
     "neutral_depth",
     "neutral_girth",
+    "over_fold",
+    "over_fold_spread",
     "shutting_turn",
     "spring_back",
     "thicknesses",

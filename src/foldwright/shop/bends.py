@@ -20,7 +20,8 @@ from foldwright.errors import OutOfDomain
 from foldwright.shop.bend_allowances import allowance, k_din_6935
 from foldwright.shop.materials import Board
 from foldwright.shop.sections import FoldRequest, FoldSection
-from foldwright.shop.webs import neutral_depth, spring_back
+from foldwright.shop.springs import over_fold
+from foldwright.shop.webs import neutral_depth
 
 # Stiffer than any card, plastic or foam, softer than any metal [MPa].
 _METAL = 20_000.0
@@ -60,8 +61,8 @@ def bent(board: Board, turn: float, request: FoldRequest) -> FoldSection:
             name="fold.radius",
         )
     k = request.k if request.k is not None else k_din_6935(radius, t)
-    over_fold = spring_back(board, t, abs(turn) * (radius + k * t))
-    return _uncut("bend", board, turn, radius, k, over_fold)
+    past = over_fold(board, t, allowance(abs(turn), radius, t, k), abs(turn))
+    return _uncut("bend", board, turn, radius, k, past)
 
 
 def folded_hot(board: Board, turn: float, request: FoldRequest) -> FoldSection:
@@ -156,7 +157,7 @@ def scored(board: Board, turn: float, request: FoldRequest) -> FoldSection:
 
 
 def _uncut(
-    method: str, board: Board, turn: float, radius: float, k: float, over_fold: float
+    method: str, board: Board, turn: float, radius: float, k: float, past: float
 ) -> FoldSection:
     t, theta = board.thickness, abs(turn)
     to_outside = radius + t if turn > 0.0 else radius
@@ -173,7 +174,7 @@ def _uncut(
         cutter=0.0,
         cutter_name="",
         shuts_at=math.inf,
-        over_fold=over_fold,
+        over_fold=past,
         strain=1.0 / (2.0 * radius / t + 1.0),
         corner_loss=to_outside * (1.0 / math.cos(theta / 2.0) - 1.0),
     )

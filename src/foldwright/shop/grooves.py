@@ -20,7 +20,8 @@ from dataclasses import replace
 from foldwright.errors import OutOfDomain
 from foldwright.shop.materials import Board
 from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
-from foldwright.shop.webs import neutral_depth, shutting_turn, spring_back
+from foldwright.shop.springs import over_fold
+from foldwright.shop.webs import neutral_depth, shutting_turn
 
 # Gap that has to stay between the flanks of a groove when the fold is where
 # it is held: common practice, no source.
@@ -126,7 +127,7 @@ def cut_section(
         cutter=cutter.angle,
         cutter_name=cutter.name,
         shuts_at=shutting_turn(floor, web, t, cutter.angle, k) if closes else math.inf,
-        over_fold=spring_back(board, web, floor),
+        over_fold=over_fold(board, web, floor, theta),
         strain=z * theta / floor,
         corner_loss=abs(to_outside) * (1.0 / math.cos(theta / 2.0) - 1.0),
     )

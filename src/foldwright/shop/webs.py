@@ -1,8 +1,8 @@
-"""Webs: what bends under a cut, when the cut shuts, how far a fold springs back.
+"""Webs: what bends under a cut, and when the cut shuts.
 
 Room: shop. A *web* is the board left under a groove or kerf, or the whole
 sheet where nothing is cut. `grooves`, `kerfs` and `bends` work folds out with
-these.
+these; `springs` says how far a web springs back.
 """
 
 from __future__ import annotations
@@ -79,41 +79,3 @@ def shutting_turn(floor: float, web: float, thickness: float, cutter: float, k: 
         middle = (low + high) / 2.0
         low, high = (middle, high) if opening(middle) > 0.0 else (low, middle)
     return low
-
-
-def spring_back(board: Board, web: float, zone_width: float) -> float:
-    """Angle by which a fold opens again when let go.
-
-    The web is fully plastic while it is folded and unloads elastically, so it
-    opens by ``M_p / EI`` per mm of zone, whatever the turn. Plane strain.
-    Uncertain by about half of its value; a folded test strip tells better.
-
-    Parameters
-    ----------
-    board : Board
-    web, zone_width : float
-        [mm].
-
-    Returns
-    -------
-    float
-        [rad].
-
-    References
-    ----------
-    Elastic unloading of a plastic hinge, as in texts on sheet bending; the
-    linear term of the cubic springback formula for solid sheet is the same.
-    """
-    stiff, flow = board.face.plane_strain_modulus, board.face.strength.value
-    if board.core is None:
-        return zone_width * (flow * web**2 / 4.0) / (stiff * web**3 / 12.0)
-    skin, core = board.skin_thickness, web - board.skin_thickness
-    z = neutral_depth(board, web)
-    core_flow, core_stiff = board.core.strength.value, board.core.plane_strain_modulus
-    moment = (
-        flow * (z**2 + (skin - z) ** 2) / 2.0 + core_flow * ((web - z) ** 2 - (skin - z) ** 2) / 2.0
-    )
-    lever = (skin + core) / 2.0
-    coupled = stiff * skin * core_stiff * core / (stiff * skin + core_stiff * core)
-    rigidity = stiff * skin**3 / 12.0 + core_stiff * core**3 / 12.0 + coupled * lever**2
-    return zone_width * moment / rigidity
