@@ -34,7 +34,7 @@ type Record = Mapping[str, Any]
 # Closer than this two numbers of the file mean the same place [mm].
 _SAME = 1e-6
 # Seams stop short by the setback where they run into a fold, so on a facet of a few
-# millimetres mates may just miss each other along the edge; further apart they are no mates [mm].
+# millimetres mates along a curl may just miss each other; further apart they are none [mm].
 _FAR = 5.0
 # Areas are cut out on this grid [mm]: sides that all but coincide can be cut wrongly without.
 _GRID = 1e-8
@@ -521,13 +521,36 @@ def _judge_seam(seam: Record, piece: Record, verdict: Verdict) -> None:
         verdict.note(_off_outline(seam, run_out, piece), f"{what} is not on the outline")
         return
     shape = _polygon(piece["outline"])
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+    first, last = _bare_stretch(a, b, seam, piece)
+    verdict.insist(first < last, f"{what} lies under what its neighbours stand out")
+    for share in np.linspace(first, last, 5):
         off = shape.exterior.distance(Point(a + share * (b - a)))
         verdict.note(off, f"{what} is not on the outline")
     # Another part of the blank may lie right beyond: one cut then parts both.
     middle = (a + b) / 2.0
     runs_with = shape.contains(Point(middle - _ASIDE * _right_of(a, b)))
     verdict.insist(runs_with, f"{what} does not run with the outline")
+
+
+def _bare_stretch(a: Array, b: Array, seam: Record, piece: Record) -> tuple[float, float]:
+    """Shares of a seam a -> b between which nothing stands out over it.
+
+    A blank is both skins together. Where its outside skin turns in at a
+    corner, the inside skin of one side, if it stands out, lies over the start
+    of the other; the saw cut of the first lays it bare.
+    """
+    first, last = 0.0, 1.0
+    for other in piece["seams"]:
+        out = _run_out(other)
+        if other["panel"] != seam["panel"] or other is seam or not out or "centre" in other:
+            continue
+        right = _right_of(other["a"], other["b"])
+        beyond = np.array([a - other["a"], b - other["a"]]) @ right
+        if math.dist(other["b"], a) < _SAME and beyond[1] > _SAME:
+            first = max(first, out / beyond[1])
+        if math.dist(other["a"], b) < _SAME and beyond[0] > _SAME:
+            last = min(last, 1.0 - out / beyond[0])
+    return first, last
 
 
 def _off_outline(seam: Record, run_out: float, piece: Record) -> float:
@@ -653,6 +676,12 @@ def _judge_mates(pieces: Sequence[Record], verdict: Verdict) -> None:
             one = _seam_in_space(seam, piece, seam["trim"], 0.0)
             two = _seam_in_space(mate, other, mate["trim"], 0.0)
             verdict.note(_gap(one, two), f"{what} misses its mate")
+            if _is_among_straight_sides(seam, piece) and _is_among_straight_sides(mate, other):
+                edge, back = _mould_edge(seam, piece), _mould_edge(mate, other)[::-1]
+                off = float(np.linalg.norm(edge - back, axis=1).max())
+                verdict.note(off, f"{what} lies on another edge than its mate")
+            else:
+                verdict.insist(_apart(one, two) <= _FAR, f"{what} is far from its mate")
             if seam["kind"] == "mitre":
                 verdict.insist(mate["kind"] == "mitre", f"{what} is mitred on one side only")
                 if _meets_at_a_corner_of_a_curl(seam, piece) or _meets_at_a_corner_of_a_curl(
@@ -700,15 +729,10 @@ def _gap(one: Array, two: Array) -> float:
     if _bulge(two) > 10.0 * _SAME:
         return _round_gap(one, two)
     one, two = one[[0, -1]], two[[0, -1]]
-    along = one[1] - one[0]
-    length = float(np.linalg.norm(along))
-    along = along / length
-    places = np.sort((two - one[0]) @ along)
+    along = (one[1] - one[0]) / np.linalg.norm(one[1] - one[0])
     if (two[1] - two[0]) @ along >= 0.0:
         return math.inf  # they run the same way
-    low, high = max(0.0, places[0]), min(length, places[1])
-    if low - high > _FAR:
-        return math.inf
+    low, high = _in_common(one, two)
     other = (two[0] - two[1]) / np.linalg.norm(two[0] - two[1])
     gaps = []
     for place in (low, high):
@@ -716,6 +740,47 @@ def _gap(one: Array, two: Array) -> float:
         across = point - two[1]
         gaps.append(float(np.linalg.norm(across - (across @ other) * other)))
     return max(gaps)
+
+
+def _in_common(one: Array, two: Array) -> tuple[float, float]:
+    """Where on `one`, from its start, its common length with `two` begins and ends [mm].
+
+    If they have none, begins past where it ends: the stretch between them.
+    """
+    along = one[-1] - one[0]
+    length = float(np.linalg.norm(along))
+    places = np.sort((two[[0, -1]] - one[0]) @ along / length)
+    return max(0.0, float(places[0])), min(length, float(places[1]))
+
+
+def _apart(one: Array, two: Array) -> float:
+    """How far two straight edges miss each other along their line [mm]; 0 for round ones."""
+    if _bulge(two) > 10.0 * _SAME:
+        return 0.0
+    low, high = _in_common(one, two)
+    return max(0.0, low - high)
+
+
+def _is_among_straight_sides(seam: Record, piece: Record) -> bool:
+    """Whether a seam is on a panel, and that has no other sides than straight ones."""
+    on = [s for s in piece["seams"] if s["panel"] == seam["panel"]]
+    is_flat = any(panel["id"] == seam["panel"] for panel in piece["panels"])
+    return is_flat and not any("centre" in s for s in on)
+
+
+def _mould_edge(seam: Record, piece: Record) -> Array:
+    """Ends in space of the edge of its face that a seam lies on; not numbers if on none."""
+    panel = _panel(piece, seam["panel"])
+    corners = np.array(panel["flat"], dtype=float)
+    ends = np.array([seam["a"], seam["b"]], dtype=float)
+    cut_back = panel.get("cut_back", ())
+    sides = zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    kept = [side for i, side in enumerate(sides) if i not in cut_back]
+    on = [n for n, (a, b) in enumerate(kept) if _lies_along(a, b, ends)]
+    if not on:
+        return np.full((2, 3), math.nan)
+    moved = _move_sides(corners, _to_mould(panel, piece), cut_back)
+    return _place(_motion(panel), moved[[on[0], (on[0] + 1) % len(moved)]], 0.0)
 
 
 def _to_mould(panel: Record, piece: Record) -> list[float]:
