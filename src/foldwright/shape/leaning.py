@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from foldwright.errors import OutOfDomain
 from foldwright.plan.dual import number
 from foldwright.shape.outline import Corner
 from foldwright.shape.solid import Solid
@@ -24,7 +23,7 @@ from foldwright.shop.physical import require_above_zero, require_between, requir
 # Sides that lie flatter than this are one flat frame: no plane of theirs meets another [rad].
 _FLAT = 1e-6
 _BOARD = 1.0  # mm; two equal boards have the same bevel whatever their thickness
-_MOST_SIDES = 360
+_MOST_SIDES = 360  # of which each turns by a degree; a cone is curled before that
 _HOPPER_SIDES = ("front", "right", "back", "left")
 
 
@@ -149,7 +148,7 @@ def mitred_side(sides: int, pitch: float) -> MitredSide:
     Raises
     ------
     OutOfDomain
-        Fewer than 3 sides, or a pitch past upright.
+        Fewer than 3 sides or more than 360, or a pitch past upright.
 
     Notes
     -----
@@ -166,13 +165,7 @@ def mitred_side(sides: int, pitch: float) -> MitredSide:
     >>> round(math.degrees(found.mitre), 2), round(math.degrees(found.bevel), 2)
     (35.26, 30.0)
     """
-    count = require_whole(sides, 3, "the number of sides", name="sides")
-    if count > _MOST_SIDES:
-        raise OutOfDomain(
-            f"{count} sides turn by less than a degree each. Use {_MOST_SIDES} at most, or curl "
-            "a cone.",
-            name="sides",
-        )
+    count = require_whole(sides, 3, "the number of sides", name="sides", most=_MOST_SIDES)
     require_between(pitch, 0.0, math.pi / 2.0, "the pitch", name="pitch", unit="deg")
     if pitch < _FLAT:
         return MitredSide(math.pi / count, 0.0, math.pi)

@@ -135,6 +135,14 @@ def panel(x: float, y: float, board: Board) -> Lump:
     return Lump(mass, np.array([x / 2.0, y / 2.0, board.thickness / 2.0]))
 
 
+def rod(section: float, length: float, density: float) -> Lump:
+    """Lump of tube or bar of a section area [mm2] that stands on z = 0 about the z axis."""
+    require_above_zero(section, "the section", name="section", unit="mm2")
+    require_above_zero(length, "the length", name="length")
+    _require_density(density)
+    return Lump(section * length * density * PER_MM3, np.array([0.0, 0.0, length / 2.0]))
+
+
 def disc(radius: float, thickness: float, density: float) -> Lump:
     """Lump of a round bar or disc that stands on z = 0 about the z axis."""
     require_above_zero(radius, "the radius", name="radius")

@@ -56,18 +56,26 @@ def require_between(
         )
 
 
-def require_whole(value: float, least: int, what: str, *, name: str) -> int:
-    """Whole number of a count, `least` or more.
+def require_whole(
+    value: float, least: int, what: str, *, name: str, most: int | None = None
+) -> int:
+    """Whole number of a count, `least` or more, up to `most`.
 
     Raises
     ------
     OutOfDomain
-        A fraction, or fewer.
+        A fraction, too few or too many.
+
+    Examples
+    --------
+    >>> require_whole(12.0, 3, "the number of sides", name="sides")
+    12
     """
-    if not (math.isfinite(value) and value == round(value) and value >= least):
+    top = math.inf if most is None else most
+    if not (math.isfinite(value) and value == round(value) and least <= value <= top):
+        limits = f"{least} or more" if most is None else f"{least} to {most}"
         raise OutOfDomain(
-            f"{_capital(what)} is {value:g}; it has to be a whole number, {least} or more. "
-            "Count again.",
+            f"{_capital(what)} is {value:g}; it has to be a whole number, {limits}. Count again.",
             name=name,
         )
     return round(value)
