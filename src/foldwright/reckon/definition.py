@@ -42,7 +42,7 @@ class Input:
         How sure such an input is: one standard deviation, in the unit named (degrees
         for angles). Materials bring their own.
     words : tuple of str
-        What may be typed, for ``"word"``.
+        What may be typed, for ``"word"``; empty if the function itself looks at it.
     """
 
     name: str

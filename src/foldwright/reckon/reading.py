@@ -91,9 +91,14 @@ def read_inputs(
 
 
 def _in_unit(asked: Input) -> str:
-    if asked.unit == "word":
+    if asked.unit == "word" and asked.words:
         return f", one of {', '.join(asked.words)}"
-    kinds = {"matter": ", a material by name", "board": ", a board by name", "-": ", a number"}
+    kinds = {
+        "word": "",
+        "matter": ", a material by name",
+        "board": ", a board by name",
+        "-": ", a number",
+    }
     return kinds.get(asked.unit, f", in {asked.unit}")
 
 
@@ -113,7 +118,7 @@ def _value(asked: Input, text: str) -> Any:
 
 def _one(asked: Input, text: str) -> Any:
     if asked.unit == "word":
-        if text not in asked.words:
+        if asked.words and text not in asked.words:
             raise UnknownName(asked.name, text, asked.words)
         return text
     if asked.unit == "matter":
