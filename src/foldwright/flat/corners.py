@@ -17,6 +17,7 @@ from foldwright.flat.develop import Layout, Sheet
 from foldwright.flat.pattern import Mark, Panel, Piece, Step
 from foldwright.flat.rims import heading, meeting, moved_arcs
 from foldwright.shape import Vector
+from foldwright.shop.fillers import star_volume
 
 # Drills come in these steps [mm].
 _DRILL_STEP = 0.5
@@ -143,9 +144,8 @@ def words_for(sheet: Sheet, corners: Sequence[OpenCorner]) -> list[str]:
         if needs_patch(sheet, corner)
     ]
     if filled:
-        # As much as round holes that wide through the board.
         volume = sum(
-            math.pi / 4.0 * corner.width**2 * sheet.boards[corner.faces[0]][1].thickness
+            star_volume(corner.width, sheet.boards[corner.faces[0]][1].thickness)
             for corner in filled
         )
         many = f"{len(filled)} corners stay" if len(filled) > 1 else "One corner stays"

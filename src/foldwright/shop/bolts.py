@@ -1,0 +1,427 @@
+"""Bolts: how hard to tighten them, and what their threads hold in a plug.
+
+Room: shop. *Preload* is the pull in a bolt that is tightened and not yet
+loaded. *Engagement* is the length over which bolt and plug share full threads.
+*Stripping* shears the threads off, of the plug or of the bolt.
+
+Start at `bolt_in_plug`; the other functions are its steps.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from foldwright.errors import OutOfDomain
+from foldwright.shop.materials import Matter
+from foldwright.shop.physical import require_above_zero, require_between
+from foldwright.shop.threads import (
+    PropertyClass,
+    Thread,
+    bolt_lengths,
+    clearance_holes,
+    property_class,
+    tap_drill,
+)
+
+# Torque factors K. Budynas and Nisbett, Shigley's Mechanical Engineering
+# Design, 9th ed., Table 8-15.
+TORQUE_FACTORS: Mapping[str, float] = MappingProxyType(
+    {"black": 0.30, "zinc plated": 0.20, "oiled": 0.18, "cadmium plated": 0.16}
+)
+# Shear strength as a share of tensile strength, by distortion energy: the same
+# book, eq. (5-21). FED-STD-H28 and VDI 2230 have 0.5 to 0.7 by material.
+SHEAR_SHARE = 1.0 / math.sqrt(3.0)
+# Of proof load, for a joint that is to be taken apart again: eq. (8-31).
+REUSED_SHARE = 0.75
+# Of the load that strips the plug: torque by hand scatters by about a third (the
+# book's section 8-8), so this leaves a third unused at worst. Common practice, no source.
+STRIP_SHARE = 0.5
+# Threads lost to the countersink and the tap's lead; room for the bolt's end and
+# for the tap under it, in pitches. Common practice, no source.
+_LEAD, _ROOM, _TAP_END = 1.0, 2.0, 4.0
+# Past so many diameters the first threads carry all there is; common practice, no source.
+LONGEST_ENGAGEMENT = 2.5
+# Middle of the bolt to the edge of the plug, in diameters; common practice, no source.
+_PLUG_EDGE = 1.5
+_UNDER_HEAD = 1e-9
+
+
+def tightening_torque(nominal: float, preload: float, torque_factor: float) -> float:
+    """Torque that gives a preload [N mm]: T = K F d.
+
+    Parameters
+    ----------
+    nominal : float
+        d of the bolt [mm].
+    preload : float
+        F [N].
+    torque_factor : float
+        K [-], of `TORQUE_FACTORS`, 0.05 to 0.5.
+
+    Raises
+    ------
+    OutOfDomain
+        Not above 0, or a K that no bolt has.
+
+    References
+    ----------
+    Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. (8-27).
+
+    Examples
+    --------
+    >>> round(tightening_torque(6.0, 8743.5, 0.2), 1)
+    10492.2
+    """
+    require_above_zero(nominal, "the thread's diameter", name="nominal")
+    require_between(preload, 0.0, math.inf, "the preload", name="preload", unit="N")
+    require_between(torque_factor, 0.05, 0.5, "the torque factor", name="torque_factor", unit="")
+    return torque_factor * preload * nominal
+
+
+def preload_by_torque(nominal: float, torque: float, torque_factor: float) -> float:
+    """Preload that a torque [N mm] gives [N]; `tightening_torque` read backwards."""
+    require_between(torque, 0.0, math.inf, "the torque", name="torque", unit="N mm")
+    return torque / tightening_torque(nominal, 1.0, torque_factor)
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A tightened bolt under load: C [-], stress of preload and in service [MPa]."""
+
+    stiffness_constant: float
+    preload_stress: float
+    service_stress: float
+
+
+def loaded_bolt(
+    stress_area: float, preload: float, load: float, bolt_stiffness: float, members_stiffness: float
+) -> Loaded:
+    """Stress in a tightened bolt when the joint is pulled.
+
+    ::
+
+        C = k_b / (k_b + k_m),  sigma_i = F_i / A_t,  sigma_b = C P / A_t + sigma_i
+
+    Parameters
+    ----------
+    stress_area : float
+        A_t [mm2].
+    preload, load : float
+        F_i and P on this bolt [N].
+    bolt_stiffness, members_stiffness : float
+        k_b and k_m [N/mm]; only their ratio matters.
+
+    Raises
+    ------
+    OutOfDomain
+        Not above 0, or a load that parts the joint: the bolt then carries it all.
+
+    References
+    ----------
+    Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eqs. (8-24)
+    and (8-28), Example 8-3.
+
+    Examples
+    --------
+    >>> round(loaded_bolt(240.64, 111_206.0, 26_689.0, 6.5, 13.8).stiffness_constant, 2)
+    0.32
+    """
+    require_above_zero(stress_area, "the stress area", name="stress_area", unit="mm2")
+    require_between(preload, 0.0, math.inf, "the preload", name="preload", unit="N")
+    require_between(load, 0.0, math.inf, "the load", name="load", unit="N")
+    require_above_zero(bolt_stiffness, "the bolt's stiffness", name="bolt_stiffness", unit="N/mm")
+    require_above_zero(
+        members_stiffness, "the members' stiffness", name="members_stiffness", unit="N/mm"
+    )
+    constant = bolt_stiffness / (bolt_stiffness + members_stiffness)
+    parts_at = preload / (1.0 - constant)
+    if load > parts_at:
+        raise OutOfDomain(
+            f"A load of {load:g} N parts the joint; with {preload:g} N of preload it holds to "
+            f"{parts_at:.0f} N. Tighten more, or use more bolts.",
+            name="load",
+        )
+    stress = preload / stress_area
+    return Loaded(constant, stress, constant * load / stress_area + stress)
+
+
+def mean_and_scatter(readings: Sequence[float]) -> tuple[float, float]:
+    """Mean of readings and their sample standard deviation, with n - 1.
+
+    Raises
+    ------
+    OutOfDomain
+        Fewer than two, or one that is no number.
+
+    References
+    ----------
+    JCGM 100:2008, 4.2.1 and 4.2.2; Budynas and Nisbett, Shigley's Mechanical Engineering
+    Design, 9th ed., Table 8-14, has ten tightened bolts worked out.
+    """
+    if len(readings) < 2 or not all(map(math.isfinite, readings)):
+        raise OutOfDomain(
+            f"{len(readings)} readings give no scatter. Two or more numbers do; measure again.",
+            name="readings",
+        )
+    return statistics.fmean(readings), statistics.stdev(readings)
+
+
+def shear_areas(thread: Thread, engagement: float) -> tuple[float, float]:
+    """Areas that stripping shears: of the bolt's thread and of the plug's [mm2].
+
+    ::
+
+        bolt  AS_s = pi Le/P  D1 (P/2 + (d2 - D1) / sqrt 3)    = 0.75  pi Le D1
+        plug  AS_n = pi Le/P  d  (P/2 + (d - d2) / sqrt 3)     = 0.875 pi Le d
+
+    Parameters
+    ----------
+    thread : Thread
+    engagement : float
+        Le, of full threads [mm].
+
+    References
+    ----------
+    FED-STD-H28/2B, and Machinery's Handbook, "Lengths of thread engagement", in metric form
+    with basic dimensions: d is both the bolt's least and the plug's largest diameter.
+
+    Examples
+    --------
+    >>> [round(area, 1) for area in shear_areas(Thread(6.0, 1.0), 6.0)]
+    [69.5, 99.0]
+    """
+    require_between(engagement, 0.0, math.inf, "the engagement", name="engagement")
+    turns = math.pi * engagement / thread.pitch
+    d, d2, D1 = thread.nominal, thread.pitch_d, thread.bore_d
+    return (
+        turns * D1 * (thread.pitch / 2.0 + (d2 - D1) / math.sqrt(3.0)),
+        turns * d * (thread.pitch / 2.0 + (d - d2) / math.sqrt(3.0)),
+    )
+
+
+def strip_loads(
+    thread: Thread, engagement: float, bolt_tensile: float, plug_tensile: float
+) -> tuple[float, float]:
+    """Pull at which the bolt's thread shears off, and the plug's [N].
+
+    Engagement past 2.5 diameters adds nothing: the first threads carry the load.
+
+    Parameters
+    ----------
+    thread : Thread
+    engagement : float
+        Of full threads [mm].
+    bolt_tensile, plug_tensile : float
+        Rm [MPa]; sheared, 1/sqrt(3) of it is taken.
+    """
+    require_above_zero(bolt_tensile, "the bolt's strength", name="bolt_tensile", unit="MPa")
+    require_above_zero(plug_tensile, "the plug's strength", name="plug_tensile", unit="MPa")
+    counted = min(engagement, LONGEST_ENGAGEMENT * thread.nominal)
+    bolt, plug = shear_areas(thread, counted)
+    return bolt * SHEAR_SHARE * bolt_tensile, plug * SHEAR_SHARE * plug_tensile
+
+
+def engagement_to_break(thread: Thread, bolt_tensile: float, plug_tensile: float) -> float:
+    """Engagement of full threads at which the bolt breaks before anything strips [mm].
+
+    In a soft plug it may be more than 2.5 diameters, which cannot be had: then
+    the plug strips first, however deep.
+
+    Examples
+    --------
+    >>> steel_in_steel = engagement_to_break(Thread(8.0, 1.25), 800.0, 800.0)
+    >>> round(steel_in_steel / 8.0, 2)
+    0.51
+    """
+    bolt, plug = (
+        area * SHEAR_SHARE * tensile
+        for area, tensile in zip(
+            shear_areas(thread, 1.0), (bolt_tensile, plug_tensile), strict=True
+        )
+    )
+    return thread.stress_area * bolt_tensile / min(bolt, plug)
+
+
+@dataclass(frozen=True)
+class Distances:
+    """Of a hole from edges and from other holes [mm].
+
+    `end` and `pitch` lie along the load, `edge` and `gauge` across it.
+    """
+
+    end: float
+    edge: float
+    pitch: float
+    gauge: float
+
+
+def least_distances(hole_d: float) -> Distances:
+    """Least distances of bolt and rivet holes: 1.2, 1.2, 2.2 and 2.4 holes.
+
+    References
+    ----------
+    EN 1993-1-8:2005, Table 3.3.
+
+    Examples
+    --------
+    >>> round(least_distances(4.1).pitch, 2)
+    9.02
+    """
+    require_above_zero(hole_d, "the hole", name="hole_d")
+    return Distances(1.2 * hole_d, 1.2 * hole_d, 2.2 * hole_d, 2.4 * hole_d)
+
+
+def good_distances(hole_d: float) -> Distances:
+    """Recommended distances: 2.0, 1.5, 2.5 and 3.0 holes.
+
+    References
+    ----------
+    Common practice with EN 1993-1-8; the standard itself prints the least ones only.
+    """
+    require_above_zero(hole_d, "the hole", name="hole_d")
+    return Distances(2.0 * hole_d, 1.5 * hole_d, 2.5 * hole_d, 3.0 * hole_d)
+
+
+@dataclass(frozen=True)
+class BoltInPlug:
+    """A bolt through a plate into a tapped plug; lengths [mm], loads [N], torque [N mm].
+
+    Attributes
+    ----------
+    length : float
+        Under the head, as sold.
+    engagement : float
+        Full threads in the plug.
+    reach : float
+        How far the bolt stands into the plug.
+    thread_depth, drill_depth : float
+        To tap and to drill; the drill's depth at most that of the plug.
+    drill, clearance : float
+        Diameters to drill in plug and plate.
+    bolt_strips, plug_strips, bolt_breaks : float
+        Pull at which each goes.
+    preload, torque : float
+        To tighten by hand.
+    edge : float
+        Least from the middle of the bolt to the plug's edge.
+    needed : float
+        Engagement at which the bolt would break first.
+    """
+
+    length: float
+    engagement: float
+    reach: float
+    thread_depth: float
+    drill_depth: float
+    drill: float
+    clearance: float
+    bolt_strips: float
+    plug_strips: float
+    bolt_breaks: float
+    preload: float
+    torque: float
+    edge: float
+    needed: float
+
+    @property
+    def holds(self) -> float:
+        """Pull at which the weakest gives way [N]; no reserve in it."""
+        return min(self.bolt_strips, self.plug_strips, self.bolt_breaks)
+
+
+def bolt_in_plug(
+    thread: Thread,
+    class_name: str,
+    plug: Matter,
+    plug_depth: float,
+    through: float,
+    torque_factor: float,
+    *,
+    runs_through: bool = False,
+) -> BoltInPlug:
+    """Bolt a plate to a tapped plug.
+
+    The longest bolt sold that does not touch the bottom is taken, up to the
+    engagement at which the bolt breaks first, or 2.5 diameters.
+
+    Parameters
+    ----------
+    thread : Thread
+    class_name : str
+        Property class of the bolt, ``"8.8"``.
+    plug : Matter
+    plug_depth : float
+        Of the plug along the bolt [mm].
+    through : float
+        Plate and washers under the head [mm].
+    torque_factor : float
+        K [-].
+    runs_through : bool
+        The tapped hole comes out behind, so nothing is lost at its end.
+
+    Raises
+    ------
+    OutOfDomain
+        No bolt sold gets a full thread of hold, or sizes that are not above 0.
+
+    Notes
+    -----
+    Preload is 0.75 of proof load or half of what strips, the lesser.
+
+    References
+    ----------
+    `shear_areas`, `tightening_torque`; shares and depths as noted where they stand.
+    """
+    require_above_zero(plug_depth, "the plug's depth", name="plug_depth")
+    require_between(through, 0.0, math.inf, "the plate", name="plate_thickness")
+    steel = property_class(class_name, thread.nominal)
+    pitch = thread.pitch
+    room = 0.0 if runs_through else (_ROOM + _TAP_END) * pitch
+    needed = engagement_to_break(thread, steel.tensile, plug.tensile.value)
+    wanted = min(needed, LONGEST_ENGAGEMENT * thread.nominal) + _LEAD * pitch
+    length = _length(thread, through, plug_depth - room, wanted)
+    reach = length - through
+    engagement = min(reach, plug_depth) - _LEAD * pitch
+    bolt, inside = strip_loads(thread, engagement, steel.tensile, plug.tensile.value)
+    preload = _preload(thread, steel, min(bolt, inside))
+    return BoltInPlug(
+        length=length,
+        engagement=engagement,
+        reach=reach,
+        thread_depth=plug_depth if runs_through else reach + _ROOM * pitch,
+        drill_depth=plug_depth if runs_through else reach + room,
+        drill=tap_drill(thread),
+        clearance=clearance_holes(thread.nominal)[1],
+        bolt_strips=bolt,
+        plug_strips=inside,
+        bolt_breaks=thread.stress_area * steel.tensile,
+        preload=preload,
+        torque=tightening_torque(thread.nominal, preload, torque_factor),
+        edge=_PLUG_EDGE * thread.nominal,
+        needed=needed,
+    )
+
+
+def _preload(thread: Thread, steel: PropertyClass, strips: float) -> float:
+    return min(REUSED_SHARE * steel.proof * thread.stress_area, STRIP_SHARE * strips)
+
+
+def _length(thread: Thread, through: float, deepest: float, wanted: float) -> float:
+    """Return the shortest length sold that reaches as wanted, else the longest that goes in."""
+    least = through + (_LEAD + 1.0) * thread.pitch
+    fitting = [
+        length for length in bolt_lengths() if least <= length <= through + deepest + _UNDER_HEAD
+    ]
+    if not fitting:
+        raise OutOfDomain(
+            f"No {thread.name} bolt is sold that holds in the plug: from under the head it may be "
+            f"{least:.1f} to {through + deepest:.1f} mm long. Make the plug deeper, tap it right "
+            "through, or take a thinner thread.",
+            name="plug_depth",
+        )
+    long_enough = [length for length in fitting if length - through >= wanted]
+    return min(long_enough) if long_enough else max(fitting)
