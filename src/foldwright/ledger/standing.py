@@ -47,6 +47,7 @@ class Standing:
 
     def __init__(self, entries: Iterable[Entry] = ()) -> None:
         self._entries: dict[int, Entry] = {}
+        self._of_part: dict[str, list[Reading | StageReached]] = {}
         self._withdrawn: set[int] = set()
         self._scraps: dict[str, list[Scrap]] = {}  # that stand, by each name whose making ended
         self._last_revision = 0
@@ -72,7 +73,9 @@ class Standing:
                 if isinstance(taken, Scrap):
                     for name in _names(taken):
                         self._scraps[name].remove(taken)
-            case _:
+            case Reading() | StageReached():
+                self._of_part.setdefault(entry.part, []).append(entry)
+            case Forgetting():
                 pass
 
     def require(self, entry: Entry) -> None:
@@ -174,16 +177,7 @@ class Standing:
 
     def all_readings(self) -> tuple[Reading, ...]:
         """Readings of scrapped makings too; none that was withdrawn or done over."""
-        done_over: set[tuple[str, str, int]] = set()
-        found = []
-        for entry in self._backwards():
-            if isinstance(entry, Reading):
-                key = (entry.part, entry.dim, entry.making)
-                if key not in done_over:
-                    found.append(entry)
-                if entry.instead:
-                    done_over.add(key)
-        return tuple(reversed(found))
+        return _not_done_over(e for e in self._backwards() if isinstance(e, Reading))
 
     def stages(self) -> dict[str, str]:
         """Stage of every part that was ever marked or scrapped."""
@@ -201,19 +195,20 @@ class Standing:
     def makings(self, part: str) -> tuple[Making, ...]:
         """Every making of a part, the present one last; a part not begun has one."""
         ends = [*self._scraps.get(part, ()), None]
-        readings = [r for r in self.all_readings() if r.part == part]
-        stages = [e for e in self._backwards() if isinstance(e, StageReached) and e.part == part]
+        told = [e for e in reversed(self._of_part.get(part, ())) if self._may_be_withdrawn(e)]
+        readings = _not_done_over(e for e in told if isinstance(e, Reading))
+        stages = [e for e in told if isinstance(e, StageReached)]
         found = []
         for number, end in enumerate(ends, start=1):
             marked = next((e for e in stages if e.making == number), None)
             measured = tuple(r for r in readings if r.making == number)
-            told: tuple[StageReached | Reading, ...] = (marked,) if marked else measured[-1:]
+            latest = marked or (measured[-1] if measured else None)
             found.append(
                 Making(
                     part=part,
                     number=number,
                     stage=marked.stage if marked else STAGES[0],
-                    revision=told[0].revision if told else None,
+                    revision=latest.revision if latest else None,
                     readings=measured,
                     scrap=end,
                 )
@@ -248,7 +243,7 @@ class Standing:
             )
 
     def _require_progress(self, entry: StageReached) -> None:
-        part, now = entry.part, self.stages().get(entry.part, STAGES[0])
+        part, now = entry.part, self.makings(entry.part)[-1].stage
         left = STAGES[STAGES.index(now) + 1 :]
         if entry.stage in left:
             return
@@ -283,6 +278,19 @@ class Standing:
                     "Take those back first, the newest first.",
                     name="entry",
                 )
+
+
+def _not_done_over(backwards: Iterable[Reading]) -> tuple[Reading, ...]:
+    """Readings, newest first, without those that a later one stands in place of; oldest first."""
+    done_over: set[tuple[str, str, int]] = set()
+    found = []
+    for reading in backwards:
+        key = (reading.part, reading.dim, reading.making)
+        if key not in done_over:
+            found.append(reading)
+        if reading.instead:
+            done_over.add(key)
+    return tuple(reversed(found))
 
 
 def _names(scrap: Scrap) -> tuple[str, ...]:
