@@ -95,7 +95,7 @@ def test_random_faceted_parts_refold(part, method, seam):
 def test_convex_polyhedra_refold(kind, count, seed, stretch):
     """Thin sheet, bent sharp: nothing but the geometry counts."""
     body = convex_solid(kind, count, seed, stretch)
-    sheet = boards()["al-5005-H24"].of_thickness(0.3)
+    sheet = boards()["al-1050A-O"].of_thickness(0.3)
     request = FoldRequest(method="bend", radius=0.3, k=0.4)
     try:
         pieces, _ = folded_pieces("stone", body, sheet, request, (), stock="tin")

@@ -27,6 +27,7 @@ def soft(thickness, modulus=3000.0):
         poisson=figure(0.4),
         strength=figure(70),
         bend_radius=figure(3.0),
+        folds=("hot", "score"),
     )
     return Board("plastic", "plastic sheet", thickness, 0.0, matter, None, "for this test only")
 
@@ -73,7 +74,7 @@ def test_a_hot_fold_keeps_the_length_of_the_middle_of_the_sheet(turn, sign):
     [
         (METAL.of_thickness(1.0), "hot", "does not soften"),
         (METAL.of_thickness(1.0), "score", "breaks along a score"),
-        (soft(3.0), "score", "breaks along a score"),
+        (soft(3.0), "bend", "cannot be bent cold"),
         (ACP, "score", "skinned board cannot be scored"),
         (ACP, "hot", "skinned board cannot be folded hot"),
     ],
@@ -85,6 +86,12 @@ def test_what_a_board_cannot_take_is_refused_with_another_way(board, method, wor
 
     assert refused.value.name == "fold.method"
     assert 'Use method = "' in str(refused.value)
+
+
+def test_thick_sheet_is_not_scored():
+    """Up to 2 mm takes a score."""
+    with pytest.raises(OutOfDomain, match="breaks along a score; up to 2 mm takes one"):
+        choose_section(soft(3.0), 1.0, FoldRequest(method="score"), ())
 
 
 def test_too_sharp_a_hot_fold_is_refused():

@@ -1,7 +1,8 @@
 """Bends: folds of solid sheet that take nothing off it, or no more than a score.
 
 Room: shop. Metal is bent cold, card and thin plastic are scored, acrylic and
-foam board are folded hot over a heated line. With turn theta, c = tan(theta/2),
+foam board are folded hot over a heated line; `folds` sees to it that a board
+comes here only for a fold that its material takes. With turn theta, c = tan(theta/2),
 sheet t, inner radius r and neutral line K of what bends::
 
     bend, hot   s = (r + t) c, re-entrant r c;  zone = theta (r + K t)
@@ -18,17 +19,20 @@ import math
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop.bend_allowances import allowance, k_din_6935
+from foldwright.shop.least_radii import least_bend_radius
 from foldwright.shop.materials import Board
 from foldwright.shop.sections import FoldRequest, FoldSection
 from foldwright.shop.springs import over_fold
 from foldwright.shop.webs import neutral_depth
 
-# Stiffer than any card, plastic or foam, softer than any metal [MPa].
-_METAL = 20_000.0
 # Thicker sheet tears along a score [mm]; common practice, no source.
-_THICKEST_SCORED = 2.0
+THICKEST_SCORED = 2.0
 # Share of card that is left under a score; common practice, no source.
 _SCORED_WEB = 0.5
+# Inside radius, in thicknesses, of a fold made by hand in sheet that could be folded
+# flat on itself; common practice, no source.
+_SHARPEST_USUAL = 0.5
+_LITTLE = 1e-9  # rounding of a radius that was worked out
 # A line folded hot gets about the inside radius of its thickness; one tighter than
 # half of that thins and crazes. Common practice, no source.
 _HOT_RADIUS, _LEAST_HOT_RADIUS = 1.0, 0.5
@@ -43,21 +47,22 @@ def bent(board: Board, turn: float, request: FoldRequest) -> FoldSection:
     turn : float
         [rad], negative re-entrant.
     request : FoldRequest
-        `radius`, the least that the sheet takes if None; `k`, by DIN 6935 if None.
+        `radius`, if None the least that the sheet takes, and that of 2 mm sheet in
+        thicknesses if that is more; `k`, by DIN 6935 if None.
 
     Raises
     ------
     OutOfDomain
-        Skinned board, or a radius that cracks the sheet.
+        A radius that cracks the sheet.
     """
-    _require_solid(board, "bent without a cut")
     t = board.thickness
-    least = board.face.bend_radius.value * t
-    radius = request.radius if request.radius is not None else least
-    if radius < least:
+    least = least_bend_radius(board.face, t, abs(turn)).radius
+    usual = max(least, board.face.bend_radius.value * t, _SHARPEST_USUAL * t)
+    radius = request.radius if request.radius is not None else usual
+    if radius < least * (1.0 - _LITTLE):
         raise OutOfDomain(
             f"an inside radius of {radius:g} mm would crack {t:g} mm {board.what}. "
-            f"Use at least {least:.1f} mm.",
+            f"Use at least {math.ceil(least * 10.0 - _LITTLE) / 10.0:.1f} mm.",
             name="fold.radius",
         )
     k = request.k if request.k is not None else k_din_6935(radius, t)
@@ -82,15 +87,9 @@ def folded_hot(board: Board, turn: float, request: FoldRequest) -> FoldSection:
     Raises
     ------
     OutOfDomain
-        Skinned board, metal, or a radius under half the thickness.
+        A radius under half the thickness.
     """
-    _require_solid(board, "folded hot, since its skins do not soften")
     t = board.thickness
-    if board.face.modulus.value > _METAL:
-        raise OutOfDomain(
-            f'{board.what} does not soften over a heated line. Use method = "bend".',
-            name="fold.method",
-        )
     radius = request.radius if request.radius is not None else _HOT_RADIUS * t
     if radius < _LEAST_HOT_RADIUS * t:
         raise OutOfDomain(
@@ -118,14 +117,13 @@ def scored(board: Board, turn: float, request: FoldRequest) -> FoldSection:
     Raises
     ------
     OutOfDomain
-        Skinned board, metal, sheet over 2 mm, or a web that is no part of it.
+        Sheet over 2 mm, or a web that is no part of it.
     """
-    _require_solid(board, "scored, since its skin parts")
     t, theta = board.thickness, abs(turn)
-    if board.face.modulus.value > _METAL or t > _THICKEST_SCORED:
+    if t > THICKEST_SCORED:
         raise OutOfDomain(
-            f"{t:g} mm {board.what} breaks along a score; card and plastic up to "
-            f'{_THICKEST_SCORED:g} mm take one. Use method = "bend", "hot" or "groove".',
+            f"{t:g} mm {board.what} breaks along a score; up to {THICKEST_SCORED:g} mm takes "
+            "one. Use thinner sheet, or cut a seam there.",
             name="fold.method",
         )
     web = request.web if request.web is not None else _SCORED_WEB * t
@@ -178,12 +176,3 @@ def _uncut(
         strain=1.0 / (2.0 * radius / t + 1.0),
         corner_loss=to_outside * (1.0 / math.cos(theta / 2.0) - 1.0),
     )
-
-
-def _require_solid(board: Board, how: str) -> None:
-    if board.is_skinned:
-        raise OutOfDomain(
-            f"skinned board cannot be {how}. "
-            'Use method = "groove", or "open" for a re-entrant fold.',
-            name="fold.method",
-        )

@@ -18,7 +18,7 @@ from __future__ import annotations
 import math
 
 from foldwright.errors import OutOfDomain
-from foldwright.shop.bends import bent, folded_hot, scored
+from foldwright.shop.bends import THICKEST_SCORED, bent, folded_hot, scored
 from foldwright.shop.grooves import grooved
 from foldwright.shop.kerfs import kerfed
 from foldwright.shop.materials import Board
@@ -27,6 +27,20 @@ from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
 # Beyond this the two faces run into one another; a seam is the way.
 SHARPEST_TURN = math.radians(175.0)
 SLIGHTEST_TURN = math.radians(0.5)
+# Why a board does not take a way of folding.
+_NOT_SKINNED = {
+    "bend": "cannot be bent without a cut",
+    "hot": "cannot be folded hot, since its skins do not soften",
+    "score": "cannot be scored, since its skin parts",
+}
+_NOT_SOLID = {
+    "bend": "cannot be bent cold, since it cracks or springs back",
+    "hot": "does not soften over a heated line",
+    "score": "breaks along a score",
+    "kerf": "breaks over a saw kerf",
+    "groove": "breaks over a groove",
+    "open": "breaks over a cut that opens",
+}
 
 
 def choose_section(
@@ -50,8 +64,9 @@ def choose_section(
     Raises
     ------
     OutOfDomain
-        No set-up does it, a turn under 0.5 or near 180 degrees, or a web that
-        the board does not have; ``name`` is the key of the fold table to change.
+        A way of folding that the board does not take, no set-up that does it, a
+        turn under 0.5 or near 180 degrees, or a web that the board does not have;
+        ``name`` is the key of the fold table to change.
     """
     if not SLIGHTEST_TURN <= abs(turn) <= SHARPEST_TURN:
         raise OutOfDomain(
@@ -60,6 +75,7 @@ def choose_section(
             name="outline",
         )
     method = request.method or _usual_method(board, turn)
+    _require_way(board, method)
     match method:
         case "bend":
             return bent(board, turn, request)
@@ -74,7 +90,27 @@ def choose_section(
 
 
 def _usual_method(board: Board, turn: float) -> str:
-    # A groove from outside would show, so re-entrant folds are cut open from inside.
     if not board.is_skinned:
-        return "bend"
+        return (*_ways(board), "bend")[0]
+    # A groove from outside would show, so re-entrant folds are cut open from inside.
     return "groove" if turn > 0.0 else "open"
+
+
+def _ways(board: Board) -> tuple[str, ...]:
+    """Ways of folding that the board takes in its thickness, the usual one first."""
+    is_thick = board.thickness > THICKEST_SCORED
+    return tuple(way for way in board.folds if not (way == "score" and is_thick))
+
+
+def _require_way(board: Board, method: str) -> None:
+    """Refuse a way of folding that the board does not take in any thickness."""
+    if method in board.folds:
+        return
+    if board.is_skinned:
+        why = f"skinned board {_NOT_SKINNED[method]}"
+        advice = 'Use method = "groove", or "open" for a re-entrant fold.'
+    else:
+        why = f"{board.thickness:g} mm {board.what} {_NOT_SOLID[method]}"
+        ways = " or ".join(f'"{way}"' for way in _ways(board))
+        advice = f"Use method = {ways}." if ways else "It is not for folding; cut a seam there."
+    raise OutOfDomain(f"{why}. {advice}", name="fold.method")

@@ -28,12 +28,13 @@ from foldwright.shop.physical import require_above_zero, require_between
 
 _INCH = 25.4
 _SQUARE = math.pi / 2.0
-_DIN_STEEPEST = math.radians(120.0)  # DIN 6935: beyond it the next thicker class
+_STEEP = math.radians(120.0)  # DIN 6935: beyond it the next thicker class
 _LITTLE = 1e-9  # rounding of an angle or a thickness that was worked out
 _MEMORY = "value from memory, unchecked"
 # A bend along the rolling direction cracks sooner: DIN 6935 takes the next thicker class.
 # For aluminium the same is done here; common practice, no source.
-_NOT_BY_STANDARD = "the next thicker row is taken, which is common practice and not in the table"
+_NEXT_ROW = "the next thicker row is taken, as is common practice"
+_LAST_ROW = "There is no thicker row to take; bend a test strip."
 
 
 @dataclass(frozen=True)
@@ -174,10 +175,10 @@ def radius_din_6935(
         )
     radii = table["radius"][f"{strength:g}"]
     at = _row_for(thickness, table["up_to"], "DIN 6935")
-    steps = int(along) + int(turn > _DIN_STEEPEST + _LITTLE)
+    steps = int(along) + int(turn > _STEEP + _LITTLE)
     remark = ""
     if at + steps >= len(radii):
-        remark = "There is no thicker class to take; bend a test strip."
+        remark = _LAST_ROW
     radius = float(radii[min(at + steps, len(radii) - 1)])
     return LeastRadius(
         radius, radius / thickness, f"{table['source']}; seen: {table['seen']}", remark
@@ -190,9 +191,10 @@ def radius_en_485(
     """Least inside radius of a cold bend of aluminium sheet, by EN 485-2.
 
     The standard has columns for 90 and, for the softer tempers, for 180
-    degrees. Up to 90 degrees the first is taken, beyond it the second; where
-    there is none, and for a bend along the rolling direction, the next
-    thicker row of the first.
+    degrees. Up to 90 degrees the first is taken, between them a share of both;
+    where there is no second, the next thicker row beyond 120 degrees, as DIN
+    6935 does for steel. A bend along the rolling direction takes the next
+    thicker row too. What is not of the standard is remarked.
 
     Parameters
     ----------
@@ -226,32 +228,33 @@ def radius_en_485(
     tempers = _named(table["alloy"], alloy, "EN 485-2", "alloy")
     rows: list[list[float]] = _named(tempers, temper.strip(), f"EN 485-2, {alloy}", "temper")
     at = _row_for(thickness, [row[1] for row in rows], f"EN 485-2, {alloy} {temper},")
-    column, steps, remarks = 2, int(along), []
+    here, steps, remarks = rows[at], int(along), []
     if along:
-        remarks.append(f"Along the rolling direction {_NOT_BY_STANDARD}.")
-    if turn > _SQUARE + _LITTLE:
-        if len(rows[at]) > 3:
-            column = 3
-        else:
-            steps += 1
-            remarks.append(f"Beyond 90 degrees the standard has no radius; {_NOT_BY_STANDARD}.")
+        remarks.append(f"Along the rolling direction {_NEXT_ROW}.")
+    if len(here) == 3 and turn > _STEEP + _LITTLE:
+        steps += 1
+        remarks.append(f"Beyond 120 degrees the standard has no radius; {_NEXT_ROW}.")
+    elif len(here) > 3 and _SQUARE + _LITTLE < turn < math.pi - _LITTLE:
+        remarks.append("Between the columns of 90 and 180 degrees, in proportion to the turn.")
     if at + steps >= len(rows):
-        remarks.append("There is no thicker row to take; bend a test strip.")
+        remarks.append(_LAST_ROW)
     row = rows[min(at + steps, len(rows) - 1)]
     # A thicker row may have lost the column of 180 degrees.
-    ratio = row[column] if column < len(row) else max(row[2], rows[at][3])
-    seen = any(
-        one == alloy and other == temper and over == rows[at][0]
-        for one, other, over in table["seen"]
-    )
-    how = "seen in a reprint" if seen and column == 2 else _MEMORY
+    flat = max([*row[3:], *here[3:], row[2]]) if len(here) > 3 else row[2]
+    share = max(0.0, turn - _SQUARE) / (math.pi - _SQUARE)
+    ratio = row[2] + share * (flat - row[2])
+    is_seen = [alloy, temper, here[0]] in table["seen"] and share < _LITTLE
+    how = "seen in a reprint" if is_seen else _MEMORY
     return LeastRadius(ratio * thickness, ratio, f"{table['source']}, {how}", " ".join(remarks))
 
 
-def radius_aa(alloy: str, temper: str, thickness: float, *, along: bool = False) -> LeastRadius:
+def radius_aa(
+    alloy: str, temper: str, thickness: float, turn: float = _SQUARE, *, along: bool = False
+) -> LeastRadius:
     """Least inside radius of a 90 degree bend of aluminium, by the Aluminum Association.
 
-    Between two thicknesses of the table that of the thicker is taken.
+    Between two thicknesses of the table that of the thicker is taken, and the
+    next thicker again beyond 120 degrees and along the rolling direction.
 
     Parameters
     ----------
@@ -259,6 +262,8 @@ def radius_aa(alloy: str, temper: str, thickness: float, *, along: bool = False)
         ``"5052"``, ``"H32"``.
     thickness : float
         [mm], up to 1/2 in.
+    turn : float
+        [rad].
     along : bool
         Whether the bend line runs along the rolling direction.
 
@@ -277,18 +282,24 @@ def radius_aa(alloy: str, temper: str, thickness: float, *, along: bool = False)
     >>> radius_aa("5052", "H32", 3.175).ratio
     1.5
     """
-    _require_bend(thickness, _SQUARE)
+    _require_bend(thickness, turn)
     table = _tables()["aa"]
     tempers = _named(table["alloy"], alloy.strip(), "the table", "alloy")
     ratios = _named(tempers, temper.strip(), f"the table, {alloy}", "temper")
     known = [(i * _INCH, r) for i, r in zip(table["inches"], ratios, strict=True) if r >= 0]
-    at = _row_for(thickness, [t for t, _ in known], f"the table, {alloy} {temper},") + int(along)
-    remark = f"Along the rolling direction {_NOT_BY_STANDARD}." if along else ""
-    if at >= len(known):
-        remark += " There is no thicker row to take; bend a test strip."
-    ratio = float(known[min(at, len(known) - 1)][1])
+    steps = int(along)
+    at = _row_for(thickness, [t for t, _ in known], f"the table, {alloy} {temper},")
+    remarks = []
+    if along:
+        remarks.append(f"Along the rolling direction {_NEXT_ROW}.")
+    if turn > _STEEP + _LITTLE:
+        steps += 1
+        remarks.append(f"Beyond 120 degrees {_NEXT_ROW}.")
+    if at + steps >= len(known):
+        remarks.append(_LAST_ROW)
+    ratio = float(known[min(at + steps, len(known) - 1)][1])
     how = "seen in a reprint" if alloy in table["seen"] else _MEMORY
-    return LeastRadius(ratio * thickness, ratio, f"{table['source']}, {how}", remark)
+    return LeastRadius(ratio * thickness, ratio, f"{table['source']}, {how}", " ".join(remarks))
 
 
 def least_bend_radius(
@@ -322,6 +333,8 @@ def least_bend_radius(
     match figure.table:
         case ("EN 485-2", alloy, temper):
             return radius_en_485(alloy, temper, thickness, turn, along=along)
+        case ("AA", alloy, temper):
+            return radius_aa(alloy, temper, thickness, turn, along=along)
         case ("DIN 6935", tensile):
             return radius_din_6935(thickness, float(tensile), turn, along=along)
         case _:

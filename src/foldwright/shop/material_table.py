@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from importlib.resources import files
@@ -35,6 +35,9 @@ _CORE_KEYS = tuple(f"core_{figure}" for figure in _CORE_FIGURES)
 _OWN_KEYS = ("what", "like", "thickness", "skin_thickness", *FIGURES, *_CORE_KEYS)
 # What a material may well have none of.
 _MAY_BE_ZERO = ("bend_radius", "hardening", "swelling")
+# What it is sold as; a matter that is sold as none is only part of skinned board.
+_FORMS = ("thicknesses", "tubes", "bars")
+_SIZES = "common trade sizes, no source"
 _OWN_SPREAD = 0.05  # of a figure that the maker gives; common practice, no source
 
 
@@ -47,28 +50,24 @@ def matters() -> Mapping[str, Matter]:
     >>> matters()["al-5005-H24"].density.value
     2700.0
     """
+    table = _table()
     return {
-        name: Matter(what=entry["what"], **{key: _figure(**entry[key]) for key in FIGURES})
-        for name, entry in _table()["matter"].items()
+        name: _matter({**table["group"].get(entry.get("group", ""), {}), **entry})
+        for name, entry in table["matter"].items()
     }
 
 
 @cache
 def boards() -> Mapping[str, Board]:
-    """Return the built-in boards by name."""
-    matter = matters()
-    return {
-        name: Board(
-            name=name,
-            what=entry["what"],
-            thickness=float(entry.get("thickness", 0.0)),
-            skin_thickness=float(entry.get("skin_thickness", 0.0)),
-            face=matter[entry["face"]],
-            core=matter[entry["core"]] if "core" in entry else None,
-            source=entry["source"],
-        )
-        for name, entry in _table()["board"].items()
+    """Return the built-in boards by name: skinned ones, then sheet, tube and bar."""
+    table = _table()
+    skinned = {name: _skinned(name, entry) for name, entry in table["board"].items()}
+    solid = {
+        name: _solid(name, entry)
+        for name, entry in table["matter"].items()
+        if any(form in entry for form in _FORMS)
     }
+    return skinned | solid
 
 
 def thicknesses() -> dict[str, float | None]:
@@ -76,8 +75,45 @@ def thicknesses() -> dict[str, float | None]:
     return {name: board.thickness or None for name, board in boards().items()}
 
 
-def _figure(value: float, spread: float, source: str) -> Figure:
-    return Figure(float(value), float(spread), source)
+def _matter(entry: Mapping[str, Any]) -> Matter:
+    return Matter(
+        what=entry["what"],
+        folds=tuple(entry["folds"]),
+        **{key: _figure(**entry[key]) for key in FIGURES},
+    )
+
+
+def _figure(value: float, spread: float, source: str, table: Sequence[str] = ()) -> Figure:
+    return Figure(float(value), float(spread), source, tuple(table))
+
+
+def _skinned(name: str, entry: Mapping[str, Any]) -> Board:
+    thickness = float(entry["thickness"])
+    return Board(
+        name=name,
+        what=entry["what"],
+        thickness=thickness,
+        skin_thickness=float(entry["skin_thickness"]),
+        face=matters()[entry["face"]],
+        core=matters()[entry["core"]],
+        source=entry["source"],
+        thicknesses=(thickness,),
+    )
+
+
+def _solid(name: str, entry: Mapping[str, Any]) -> Board:
+    return Board(
+        name=name,
+        what=entry["what"],
+        thickness=0.0,
+        skin_thickness=0.0,
+        face=matters()[name],
+        core=None,
+        source=_SIZES,
+        thicknesses=tuple(float(t) for t in entry.get("thicknesses", ())),
+        tubes=tuple((float(d), float(wall)) for d, wall in entry.get("tubes", ())),
+        bars=tuple(float(d) for d in entry.get("bars", ())),
+    )
 
 
 @cache

@@ -41,7 +41,8 @@ class Matter:
     strength : Figure
         Flow stress at the strains of a fold [MPa].
     bend_radius : Figure
-        Least inside radius of a 90 degree bend, in thicknesses [-].
+        Least inside radius of a 90 degree bend, in thicknesses [-]; of what is not bent
+        cold, that of the tightest curl.
     proof : Figure
         Stress at 0.2 % of lasting strain, or the yield point [MPa].
     tensile : Figure
@@ -57,6 +58,9 @@ class Matter:
         0 for metals.
     friction : Figure
         Dry, against aluminium [-].
+    folds : tuple of str
+        Ways of folding a solid sheet of it, the usual one first: ``"bend"``, ``"hot"``,
+        ``"score"``, ``"kerf"``, ``"groove"``, ``"open"``; empty if it is not folded.
     """
 
     what: str
@@ -72,6 +76,7 @@ class Matter:
     expansion: Figure
     swelling: Figure
     friction: Figure
+    folds: tuple[str, ...] = ("bend",)
 
     @property
     def plane_strain_modulus(self) -> float:
@@ -85,7 +90,9 @@ class Matter:
 
 
 # The names of what a table has to give of each matter.
-FIGURES = tuple(field.name for field in fields(Matter) if field.name != "what")
+FIGURES = tuple(field.name for field in fields(Matter) if field.name not in ("what", "folds"))
+# Skins are cut, one of them; the other bends.
+_SKINNED_FOLDS = ("groove", "open", "kerf")
 
 
 @dataclass(frozen=True)
@@ -102,6 +109,12 @@ class Board:
         Skins, or the whole of a solid sheet.
     core : Matter or None
         None for solid sheet.
+    thicknesses : tuple of float
+        In which sheet of it is sold [mm]; empty if it is not sold as sheet.
+    tubes : tuple of (float, float)
+        Outside and wall of the tubes sold [mm].
+    bars : tuple of float
+        Diameters of the round bars sold [mm].
     """
 
     name: str
@@ -111,11 +124,19 @@ class Board:
     face: Matter
     core: Matter | None
     source: str
+    thicknesses: tuple[float, ...] = ()
+    tubes: tuple[tuple[float, float], ...] = ()
+    bars: tuple[float, ...] = ()
 
     @property
     def is_skinned(self) -> bool:
         """Two skins on a core."""
         return self.core is not None
+
+    @property
+    def folds(self) -> tuple[str, ...]:
+        """Ways of folding it, the usual one first; see `Matter`."""
+        return _SKINNED_FOLDS if self.is_skinned else self.face.folds
 
     @property
     def areal_mass(self) -> float:
