@@ -19,6 +19,7 @@ from pytest import approx
 
 import zoo
 from foldwright.flat import pattern_of
+from foldwright.flat.sectors import cone_blank
 from foldwright.shop import boards
 from round_parts import hood
 
@@ -79,3 +80,14 @@ def test_the_lateral_area_is_that_of_the_frustum():
     outer, inner, angle = sector(120.0, 60.0, 80.0)
 
     assert math.radians(angle) / 2.0 * (outer**2 - inner**2) == approx(24157.60146, rel=1e-9)
+
+
+@pytest.mark.parametrize("thickness", [0.0, THICKNESS])
+def test_bare_numbers_are_those_of_the_hood(thickness):
+    """What a maker asks without a plan is what the hood's blank is drawn from."""
+    lean = math.atan2(30.0, 80.0)
+    rims = [d + thickness * math.cos(lean) for d in (120.0, 60.0)]
+    blank = cone_blank(*rims, 80.0 + thickness * math.sin(lean), thickness=thickness)
+    found = (blank.sector.outer, blank.sector.inner, math.degrees(blank.sector.angle))
+
+    assert found == approx(sector(120.0, 60.0, 80.0), rel=1e-12)

@@ -14,6 +14,7 @@ import pytest
 from pytest import approx
 
 from foldwright.shape import Face, Solid
+from foldwright.shape.leaning import mitred_side
 from foldwright.shop import mitre
 
 CHART = [  # sides, pitch, mitre, bevel [deg]
@@ -51,6 +52,15 @@ def test_dihedral_and_mitre_of_the_solid(sides, pitch, mitre_deg, bevel_deg):
 
     assert math.degrees(found.bevel) == approx(bevel_deg, abs=0.0051)
     assert math.degrees(off_square) == approx(mitre_deg, abs=0.0051)
+
+
+@pytest.mark.parametrize(("sides", "pitch", "mitre_deg", "bevel_deg"), CHART)
+def test_saw_settings_of_a_side(sides, pitch, mitre_deg, bevel_deg):
+    """What a maker asks: both printed columns, to half a unit of 0.01 degree."""
+    found = mitred_side(sides, math.radians(pitch))
+
+    assert math.degrees(found.mitre) == approx(mitre_deg, abs=0.0051)
+    assert math.degrees(found.bevel) == approx(bevel_deg, abs=0.0051)
 
 
 def frustum(sides, pitch):
