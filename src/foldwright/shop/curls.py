@@ -14,13 +14,11 @@ import math
 from foldwright.errors import OutOfDomain
 from foldwright.shop.layers import section_of, stress_at
 from foldwright.shop.materials import Board
+from foldwright.shop.panels import panel_of, wrinkling_stress
 
 # Tighter than this many thicknesses, inside, the inner skin of skinned board
 # may wrinkle: value from memory, unchecked; common practice for composite panel.
 _SKIN_WRINKLES = 15.0
-# Face wrinkling: 0.5 is what is used for design, 0.91 what theory has for a perfect
-# face. Both from memory, unchecked.
-WRINKLING = 0.5
 
 
 def curl_strain(board: Board, neutral_radius: float) -> float:
@@ -93,65 +91,12 @@ def least_curl(board: Board) -> float:
     return board.thickness / (2.0 * board.face.bend_strain)
 
 
-def wrinkling_stress(
-    face_modulus: float, core_modulus: float, core_shear: float, coefficient: float = WRINKLING
-) -> float:
-    """Compressive stress at which a thin skin on a thick core wrinkles [MPa].
-
-    ::
-
-        sigma = 0.5 (E_f E_c G_c)^(1/3)
-
-    Parameters
-    ----------
-    face_modulus, core_modulus, core_shear : float
-        E_f, E_c, G_c [MPa], above 0.
-    coefficient : float
-        0.5 for design.
-
-    Raises
-    ------
-    OutOfDomain
-        A modulus that is not above 0.
-
-    Notes
-    -----
-    Elastic: once the skin has yielded it wrinkles earlier.
-
-    References
-    ----------
-    N. J. Hoff and S. E. Mautner, The buckling of sandwich-type panels, Journal of
-    the Aeronautical Sciences, 1945, from memory, unchecked.
-
-    Examples
-    --------
-    >>> round(wrinkling_stress(70_000.0, 200.0, 69.0), 1)
-    494.3
-    """
-    product = face_modulus * core_modulus * core_shear
-    if not (min(face_modulus, core_modulus, core_shear) > 0.0 and math.isfinite(product)):
-        raise OutOfDomain(
-            f"moduli of {face_modulus:g}, {core_modulus:g} and {core_shear:g} MPa: all have to be "
-            "above 0. Look them up for skin and core.",
-            name="core_modulus",
-        )
-    return float(coefficient * product ** (1.0 / 3.0))
-
-
-def wrinkling_strength(board: Board) -> float:
-    """`wrinkling_stress` of the skins of a board [MPa]; infinite for solid sheet."""
-    if board.core is None:
-        return math.inf
-    core = board.core.modulus.value
-    shear = core / (2.0 * (1.0 + board.core.poisson.value))
-    return wrinkling_stress(board.face.modulus.value, core, shear)
-
-
 def may_wrinkle(board: Board, neutral_radius: float) -> bool:
     """Whether the inner skin of a skinned board may wrinkle when curled so tightly.
 
     Either its stress passes that of elastic wrinkling, or the inside radius is
-    one at which composite panel is known to wrinkle.
+    one at which composite panel is known to wrinkle: past its yield a skin
+    wrinkles earlier than an elastic one.
     """
     if not board.is_skinned:
         return False
@@ -159,7 +104,7 @@ def may_wrinkle(board: Board, neutral_radius: float) -> bool:
     if inside < _SKIN_WRINKLES * board.thickness:
         return True
     stress = float(stress_at(section_of(board), 1.0 / neutral_radius))
-    return stress > wrinkling_strength(board)
+    return stress > wrinkling_stress(panel_of(board))
 
 
 def smooth_curl(board: Board) -> float:
