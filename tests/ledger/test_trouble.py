@@ -11,7 +11,7 @@ import threading
 import pytest
 
 from foldwright.errors import LedgerTrouble
-from foldwright.ledger import Ledger
+from foldwright.ledger import Ledger, export_history, import_history
 
 BY_TAPE = {"tool": "tape", "bare": True, "drawn": 600.0, "sigma": 0.5}
 
@@ -83,6 +83,25 @@ def test_an_overwritten_page_is_damaged(path):
     refused(path, "damaged")
 
 
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "INSERT INTO entry VALUES (41, 'stage', '2026-03-01T12:00:00Z')",
+        "INSERT INTO entry VALUES (41, 'stage', '2026-03-01T12:00:00Z');"
+        "INSERT INTO entry VALUES (42, 'scrap', '2026-03-01T12:00:00Z');"
+        "INSERT INTO scrap VALUES (42, 'lamp', '', 1, '')",
+        "INSERT INTO entry VALUES (41, 'stage', '2026-03-01T12:00:00Z');"
+        "INSERT INTO stage VALUES (41, 'lamp', 'cut', '', 0, 1);"
+        "INSERT INTO scrap VALUES (41, 'lamp', '', 1, '')",
+    ],
+)
+def test_an_entry_that_a_stranger_left_half_written_is_damage(path, rows):
+    for statement in rows.split(";"):
+        alter(path, statement)
+
+    refused(path, "damaged .entry 4[12] is not whole.*Put back a copy")
+
+
 def test_an_empty_file_is_an_empty_ledger(tmp_path):
     """A program killed between making the file and its first entry leaves this."""
     path = tmp_path / "ledger.sqlite"
@@ -115,8 +134,16 @@ def test_a_busy_ledger_says_so_but_can_be_read(path):
         other.execute("BEGIN IMMEDIATE")
         with Ledger(path, patience=0.2) as ledger:
             assert len(ledger.readings()) == 40
-            with pytest.raises(LedgerTrouble, match="in use by another program for more than 0.2"):
-                ledger.add_reading("lamp", "girth", 1.0, **BY_TAPE)
+            out = path.with_name("out.jsonl")
+            export_history(ledger, out)
+            for write in (
+                lambda: ledger.add_reading("lamp", "girth", 1.0, **BY_TAPE),
+                lambda: ledger.mark("lamp", "cut"),
+                ledger.undo,
+                lambda: import_history(ledger, out),
+            ):
+                with pytest.raises(LedgerTrouble, match="in use by another program for more than"):
+                    write()
             other.execute("ROLLBACK")
 
             assert ledger.add_reading("lamp", "girth", 1.0, **BY_TAPE).id == 41
@@ -213,8 +240,8 @@ def test_a_full_disk_is_named(tmp_path):
 PROTECTED = """
     import os, sys
     from pathlib import Path
-    from foldwright.errors import LedgerTrouble
-    from foldwright.ledger import Ledger
+    from foldwright.errors import LedgerTrouble, OutputRefused
+    from foldwright.ledger import Ledger, export_history
 
     Path.cwd().as_uri()  # loads the rest of Python while we may still read it
     if os.geteuid() == 0:
@@ -228,6 +255,10 @@ PROTECTED = """
             )
         except LedgerTrouble as trouble:
             print(trouble)
+        try:
+            export_history(ledger, Path(sys.argv[1]).with_name("out.jsonl"))
+        except OutputRefused as refused:
+            print(refused)
 """
 
 
@@ -242,4 +273,5 @@ def test_a_protected_ledger_can_be_read_but_not_written(path, open_folder):
     assert said.stderr == ""
     assert said.stdout.startswith("40\n")
     assert "cannot be opened for writing" in said.stdout
+    assert "out.jsonl cannot be written: Permission denied" in said.stdout
     assert protected.read_bytes() == before

@@ -20,6 +20,7 @@ from foldwright.ledger.records import (
     Withdrawal,
     has_reached,
 )
+from foldwright.ledger.standing import Standing
 from foldwright.ledger.store import Ledger
 from foldwright.ledger.tools import (
     KINDS,
@@ -47,6 +48,7 @@ __all__ = [
     "Revision",
     "Scrap",
     "StageReached",
+    "Standing",
     "Tool",
     "Withdrawal",
     "corrected",

@@ -71,6 +71,13 @@ class Database:
             self._connection.close()
             self._connection = None
 
+    def damage(self, verdict: str) -> LedgerTrouble:
+        """Return the fault of a file that does not hold together; `verdict` says where."""
+        return LedgerTrouble(
+            f"{self.path} is damaged ({verdict}). Nothing was changed. Put back a copy of it, "
+            "or move it away and type the readings in anew."
+        )
+
     @contextmanager
     def reading(self) -> Iterator[Transaction | None]:
         """Yield one consistent view of the file; None if nothing was ever written."""
@@ -154,7 +161,7 @@ class Database:
         self._form_of(connection)
         (verdict,) = connection.execute("PRAGMA quick_check(1)").fetchone()
         if verdict != "ok":
-            raise LedgerTrouble(self._damaged(verdict))
+            raise self.damage(verdict)
 
     def _use_log(self, connection: sqlite3.Connection) -> None:
         """Turn on the write-ahead log; SQLite does not wait for others here, so we do."""
@@ -235,7 +242,7 @@ class Database:
                 "Close the other program, then do this again."
             )
         if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-            return self._damaged(str(error))
+            return str(self.damage(str(error)))
         if code == sqlite3.SQLITE_FULL:
             return (
                 f"The disk is full: {self.path} did not take this entry and holds all earlier "
@@ -251,12 +258,6 @@ class Database:
         return (
             f"{self.path} could not be used: {error}. Nothing was written. "
             "Check the disk, then do this again."
-        )
-
-    def _damaged(self, verdict: str) -> str:
-        return (
-            f"{self.path} is damaged ({verdict}). Nothing was changed. Put back a copy of it, "
-            "or move it away and type the readings in anew."
         )
 
 

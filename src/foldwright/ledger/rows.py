@@ -66,6 +66,12 @@ def write(file: Transaction, entry: Entry) -> None:
             )
 
 
+def last_line(file: Transaction) -> int:
+    """Return the newest line of the file; 0 if there is none."""
+    (line,) = file.execute("SELECT ifnull(max(id), 0) FROM entry").fetchone()
+    return int(line)
+
+
 def written_after(file: Transaction, line: int) -> tuple[Entry, ...]:
     """Entries that stand in the file after a line, oldest first."""
     changes: dict[int, list[Change]] = {}

@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
+from itertools import zip_longest
 from pathlib import Path
 from types import MappingProxyType, TracebackType
 from typing import Self
@@ -33,7 +34,7 @@ from foldwright.ledger.records import (
     StageReached,
     Withdrawal,
 )
-from foldwright.ledger.rows import write, written_after
+from foldwright.ledger.rows import last_line, write, written_after
 from foldwright.ledger.schema import FORM, STEPS, make_tables
 from foldwright.ledger.standing import Standing
 
@@ -353,7 +354,13 @@ class Ledger:
         """What stands in a file, read on from where it was last seen: lines never change."""
         if file is not self._seen_in:
             self._seen_in, self._seen = file, Standing()
-        for entry in written_after(file, self._seen.next_line - 1):
+        entries = written_after(file, self._seen.next_line - 1)
+        lines = [entry.id for entry in entries]
+        expected = range(self._seen.next_line, last_line(file) + 1)
+        for line, wanted in zip_longest(lines, expected):
+            if line != wanted:
+                raise self._database.damage(f"entry {wanted or line} is not whole")
+        for entry in entries:
             self._seen.add(entry)
         return self._seen
 
