@@ -60,9 +60,7 @@ def _by_hand(*limits: SizeLimits) -> tuple[str, ...]:
     narrow = [one.tolerance_class for one in limits if one.upper - one.lower < _BY_HAND]
     if not narrow:
         return ()
-    return (
-        f"{' and '.join(narrow)} is closer than hand and caliper hold: reamed, turned or bought.",
-    )
+    return (f"{' and '.join(narrow)}: closer than hand and caliper hold. Ream, turn or buy it.",)
 
 
 def _general_tolerance(size: float, what: str, grade: str) -> Answer:
