@@ -290,7 +290,7 @@ def test_what_is_from_memory_lies_near_the_formula_of_its_grade(grade):
 
 @pytest.mark.parametrize("step", (*GRADE_STEPS, *OVER_500))
 def test_five_grades_on_is_ten_times_as_wide(step):
-    """ISO 286-1:1988, Annex A, A.3.2, for the grades that no print was at hand for."""
+    """ISO 286-1:1988, Annex A, for the grades that no print was at hand for."""
     for fine, coarse in (("12", "17"), ("13", "18")):
         assert iso_tolerance(step, coarse) == approx(10 * iso_tolerance(step, fine))
 

@@ -1,7 +1,7 @@
 """Press fits and yielding rings against textbooks.
 
 * R. L. Norton, Machine Design, 4th ed., example of a gear pressed on a shaft, as quoted.
-* E. J. Hearn, Mechanics of Materials 2, 3rd ed., 3.10: pressures of first yield and collapse.
+* E. J. Hearn, Mechanics of Materials 2, eqs (3.29) to (3.32): first yield and collapse.
 * DIN 7190-1:2017 and Shigley's Mechanical Engineering Design are among the reference cases.
 * Second opinion: the yield condition of von Mises integrated through the wall by SciPy.
 """

@@ -292,8 +292,8 @@ RECKONERS: tuple[Reckoner, ...] = (
         "C_p p/E_p with p = Y (ln(c/d) + (1 - c^2/D^2)/2), level at Y ln(D/d); aim: first yield "
         "+ one deviation of filing + 0.8 (Rz_A + Rz_I); F = pi d L mu p",
         source="Shigley's Mechanical Engineering Design, 9th ed., eqs (3-56) and (3-57); R. Hill, "
-        "The Mathematical Theory of Plasticity, 1950, chapter V; DIN 7190-1:2017 for roughness "
-        "and bevel; trim, filing and blows: common practice, no source",
+        "The Mathematical Theory of Plasticity, 1950, chapter V; DIN 7190 for roughness "
+        "and, from memory, bevel; trim, filing and blows: common practice, no source",
         domain="Round tube, outside up to 2.7 times the bore, ends free, bore stretched by less "
         "than 1 %. Hardening past yield is left out (a few per cent more). Friction is known to "
         "a third, blows to threefold.",
@@ -353,7 +353,7 @@ RECKONERS: tuple[Reckoner, ...] = (
         ),
         answer=_shrink_heat,
         formula="dT = (interference + clearance - d alpha_p (room - cold)) / (alpha_t d)",
-        source="Thermal expansion; DIN 7190-1:2017, transverse press fits. Temper: R. Donovan, "
+        source="Thermal expansion. Temper: R. Donovan, "
         "R. Fortune and R. Trout, Elevated Temperature Effects on the Mechanical Properties of "
         "Age Hardened 6xxx Series Aluminum Alloy Extrusions, 2015 (6063-T6 kept its least yield "
         "strength for 64 hours at 177 C, 16 at 199 C, 4 at 218 C)",

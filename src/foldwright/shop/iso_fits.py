@@ -43,7 +43,7 @@ _SMALLEST_STEP = 3.0  # [mm]; up to it holes mirror shafts as well
 # ISO 286-1:2010, Table 1, note: not for sizes of 1 mm or less.
 _COARSE_FROM, _NOT_UP_TO = 14, 1.0
 _INCH, _TABLE_INCH = 25.4, 25.0  # [mm]; the second in the steps of inch tables
-# Multiples of the factor i, ISO 286-1:1988, Table 7 (grades 5 to 18).
+# Multiples of the factor i for grades 5 to 18, ISO 286-1:1988, Annex A.
 _MULTIPLES = (7, 10, 16, 25, 40, 64, 100, 160, 250, 400, 640, 1000, 1600, 2500)
 
 
@@ -157,7 +157,7 @@ def size_limits(size: float, tolerance_class: str, *, name: str = "tolerance_cla
 
     References
     ----------
-    ISO 286-1:2010, 4.3.2 and Tables 1 to 5; the delta of Table 3 is the difference of
+    ISO 286-1:2010, Tables 1 to 5; the delta of Table 3 is the difference of
     the grade and the next finer one, see `_hole_limits`.
 
     Examples
@@ -284,7 +284,7 @@ def tolerance_factor(over: float, up_to: float) -> float:
 
     References
     ----------
-    ISO 286-1:1988, Annex A, A.3.2 and A.3.3.
+    ISO 286-1:1988, Annex A.
 
     Examples
     --------
@@ -315,7 +315,7 @@ def worked_out_tolerance(over: float, up_to: float, grade: str) -> float:
 
     References
     ----------
-    ISO 286-1:1988, Annex A, Table 7.
+    ISO 286-1:1988, Annex A.
     """
     if grade not in GRADES[GRADES.index("5") :]:
         raise OutOfDomain(

@@ -35,7 +35,7 @@ TUBE_ROUGHNESS, PLUG_ROUGHNESS = 0.006, 0.010
 # What hammering bruises at each end of a plug [mm]: common practice, no source.
 TRIM = 2.0
 # Angle of the bevel to the axis, at most 5 degrees, and its length, the cube root of the
-# diameter in mm: DIN 7190-1:2017, longitudinal press fits.
+# diameter in mm: DIN 7190, fits that are pressed in; from memory, unchecked.
 BEVEL_ANGLE = math.radians(5.0)
 # A bore stretched further than this may split at a seam or scratch; and no hand files
 # so far out by chance. Common practice, no source.

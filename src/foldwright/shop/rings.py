@@ -19,7 +19,7 @@ from foldwright.errors import OutOfDomain
 from foldwright.shop.materials import Matter
 
 _SQRT_3 = math.sqrt(3.0)
-# Share of both roughnesses that is crushed, DIN 7190-1:2017, 4.2 (and 1988, eq. (3)).
+# Share of both roughnesses that is crushed: DIN 7190.
 _CRUSHED = 0.8
 
 
@@ -167,7 +167,7 @@ def ring_stress(
 
     References
     ----------
-    Lame's equations; Shigley, 9th ed., eq. (3-51).
+    Lame's equations; Shigley, 9th ed., section 3-14.
 
     Examples
     --------
@@ -189,7 +189,7 @@ def ring_stress(
 
 
 def plug_hoop(pressure: float, joint_d: float, plug_bore_d: float = 0.0) -> float:
-    """Hoop stress [MPa] at the outside of a plug under pressure from outside; Shigley, (3-55)."""
+    """Hoop stress [MPa] at the outside of a plug under pressure from outside; Shigley, section 3-16."""
     d2, b2 = joint_d**2, plug_bore_d**2
     return -pressure * (d2 + b2) / (d2 - b2)
 
@@ -204,7 +204,7 @@ def plug_yield_pressure(yield_stress: float, joint_d: float, plug_bore_d: float 
 
     References
     ----------
-    DIN 7190-1:2017, for inner parts, there with 2 Y / sqrt(3) for Y.
+    Tresca and Lame; DIN 7190 has 2 / sqrt(3) of these, from memory, unchecked.
     """
     if plug_bore_d == 0.0:
         return yield_stress
@@ -227,7 +227,7 @@ def pressure_at_hoop(hoop: float, joint_d: float, outside_d: float) -> float:
 
     References
     ----------
-    Shigley, 9th ed., eq. (3-58), turned round.
+    Shigley, 9th ed., section 3-16: hoop stress of the hub at its bore, turned round.
     """
     check_diameters(joint_d, outside_d)
     if not 0.0 <= hoop < math.inf:
@@ -309,7 +309,7 @@ def roughness_loss(tube_roughness: float, plug_roughness: float) -> float:
 
     References
     ----------
-    DIN 7190-1:2017, on the diameter.
+    DIN 7190, on the diameter.
     """
     for value, name in ((tube_roughness, "tube_roughness"), (plug_roughness, "plug_roughness")):
         if not 0.0 <= value < 1.0:  # a millimetre is no roughness
@@ -339,7 +339,7 @@ def push_force(pressure: float, joint_d: float, length: float, friction: float) 
 
     References
     ----------
-    Coulomb friction; DIN 7190-1:2017. Torque is F d / 2.
+    Coulomb friction. Torque is F d / 2.
 
     Examples
     --------

@@ -20,7 +20,7 @@ TEMPER_HOLDS = 150.0
 TEMPER_GOES = 200.0  # from here on it is a matter of hours, then minutes; the same tests
 ROOM = 20.0  # C
 # Room all round to drop the plug in before it jams [mm on the diameter]: common practice,
-# no source; DIN 7190 has a thousandth of the diameter.
+# no source.
 CLEARANCE = 0.05
 _ABSOLUTE_ZERO = -273.15
 
@@ -69,7 +69,7 @@ def temperature_rise(
 
     References
     ----------
-    Thermal expansion; DIN 7190-1:2017, transverse press fits.
+    Thermal expansion.
 
     Examples
     --------
