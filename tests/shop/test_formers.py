@@ -19,8 +19,8 @@ from foldwright.shop.formers import (
     NEAR_ENOUGH,
     choose_formers,
     former_for,
-    free_d,
     opening_curvature,
+    sprung_d,
 )
 from foldwright.shop.layers import free_curvature, moment, section_of
 from foldwright.shop.ties import closing_moment, edge_force, rivet_pull, tie
@@ -40,7 +40,7 @@ def test_the_pipe_for_a_drum_springs_to_it(board, drum):
     pipe = float(former_for(section, board.thickness, drum))
 
     assert pipe < drum - 2.0 * board.thickness
-    assert float(free_d(section, board.thickness, pipe)) == approx(drum, abs=1e-6)
+    assert float(sprung_d(section, board.thickness, pipe)) == approx(drum, abs=1e-6)
 
 
 @given(board=st.sampled_from(SKINNED), drum=drums, share=st.floats(0.2, 0.9))
@@ -219,7 +219,7 @@ def test_many_drums_at_once_are_each_one_alone():
 
 @given(board=st.sampled_from(SKINNED), factor=st.floats(0.6, 1.6), pipe=st.floats(80.0, 300.0))
 def test_a_test_curl_tells_the_yield_that_made_it(board, factor, pipe):
-    free = float(free_d(section_of(board, factor), board.thickness, pipe))
+    free = float(sprung_d(section_of(board, factor), board.thickness, pipe))
     assume(math.isfinite(free))
 
     assert yield_from_test_curl(board, pipe, free).factor == approx(factor, rel=1e-6)
@@ -229,7 +229,7 @@ def test_one_test_curl_makes_a_drum_of_300_mm_three_times_as_sure():
     """By the table 3 per cent, by a curl over a pipe of about its size 1.3 or less."""
     board, pipe = ACP2, 168.3
     by_table = choose_former(board, 300.0, [229.0], habit=table_habit(board))
-    free = float(free_d(section_of(board), 2.0, pipe))
+    free = float(sprung_d(section_of(board), 2.0, pipe))
     by_curl = choose_former(board, 300.0, [229.0], habit=yield_from_test_curl(board, pipe, free))
 
     assert by_table.free_spread / 300.0 == approx(0.03, abs=0.01)

@@ -26,7 +26,7 @@ from foldwright.shop.formers import (
     Choices,
     choose_formers,
     former_for,
-    free_d,
+    sprung_d,
 )
 from foldwright.shop.layers import Layers, moment, section_of
 from foldwright.shop.materials import Board
@@ -159,7 +159,7 @@ def free_spread(board: Board, former_d: float, habit: CurlHabit) -> float:
     """
     yields = habit.factor * (1.0 + habit.spread * np.array([-1.0, 1.0]))
     section = section_of(board, np.maximum(yields, 1e-3 * habit.factor))
-    low, high = (float(d) for d in free_d(section, board.thickness, former_d))
+    low, high = (float(d) for d in sprung_d(section, board.thickness, former_d))
     return (high - low) / 2.0
 
 

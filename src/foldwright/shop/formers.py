@@ -82,7 +82,7 @@ def former_for(section: Layers, thickness: Numbers, outside_d: Numbers) -> Array
     return np.asarray(2.0 / loaded_curvature(section, 1.0 / radius) - thickness)
 
 
-def free_d(section: Layers, thickness: Numbers, former_d: Numbers) -> Array:
+def sprung_d(section: Layers, thickness: Numbers, former_d: Numbers) -> Array:
     """Outside diameter to which sheet springs that was curled over a pipe [mm].
 
     Infinite where the sheet does not yield over such a pipe.

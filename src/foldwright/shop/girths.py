@@ -68,7 +68,7 @@ def lapped_length(outside_d: float, thickness: float, overlap: float) -> float:
     return math.tau * radius + overlap * (1.0 + thickness / radius)
 
 
-def inside_girth(outside_girth: float, thickness: float, coats: float = 0.0) -> float:
+def inside_girth(girth: float, thickness: float, coats: float = 0.0) -> float:
     """Girth of the inside of a drum [mm], from that of its outside.
 
     ::
@@ -77,8 +77,8 @@ def inside_girth(outside_girth: float, thickness: float, coats: float = 0.0) -> 
 
     Parameters
     ----------
-    outside_girth : float
-        G [mm].
+    girth : float
+        G, outside [mm].
     thickness : float
         t of the sheet [mm].
     coats : float
@@ -97,12 +97,12 @@ def inside_girth(outside_girth: float, thickness: float, coats: float = 0.0) -> 
             "Check the readings.",
             name="thickness",
         )
-    inside = outside_girth - 2.0 * math.pi * (thickness + coats)
+    inside = girth - 2.0 * math.pi * (thickness + coats)
     if not 0.0 < inside < math.inf:
         raise OutOfDomain(
-            f"a girth of {outside_girth:g} mm round {thickness + coats:g} mm of wall leaves "
+            f"a girth of {girth:g} mm round {thickness + coats:g} mm of wall leaves "
             "nothing inside. Check that it is a girth and no diameter.",
-            name="outside_girth",
+            name="girth",
         )
     return inside
 
