@@ -429,7 +429,7 @@ def rules_of_k(
     found.append(
         KRule(
             "hardness",
-            f"handbook, {hardness} sheet",
+            f"the handbook, {hardness}",
             k_of_hardness(HARDNESS[hardness]),
             "any radius, by hardness alone",
             handbook,
@@ -438,12 +438,12 @@ def rules_of_k(
     on_t, on_r = AIRFRAME
     airframe = "FAA-H-8083-31, vol. 1, ch. 4"
     found.append(
-        KRule("airframe", "airframe handbook", on_t / on_r, "aluminium alloy sheet", airframe)
+        KRule("airframe", "airframe handbooks", on_t / on_r, "aluminium alloy sheet", airframe)
     )
     found.append(
         KRule(
             "linear",
-            "linear rule v = 0.43 r + 1.48 s",
+            "the linear rule",
             (2.0 - LINEAR[1]) / (math.pi / 2.0),
             "right angles",
             "worksheet on bending, no standard",
@@ -452,7 +452,7 @@ def rules_of_k(
     found.append(
         KRule(
             "groover",
-            "textbook, by r/t",
+            "a textbook",
             k_of_groover(radius, thickness),
             "0.33 under r/t = 2, else 0.50",
             "Groover, Fundamentals of Modern Manufacturing",
@@ -461,7 +461,7 @@ def rules_of_k(
     found.append(
         KRule(
             "ratio",
-            "shop table, by r/t and hardness",
+            "a shop table",
             k_by_ratio(radius, thickness, hardness),
             "free bending over a V",
             "reprints of a shop table, no source",
@@ -471,7 +471,7 @@ def rules_of_k(
     if metal and tabled is not None:
         source = "a reprint that names Machinery's Handbook, 26th ed."
         words = f"{metal} 0.76 to 4.8 mm radius"
-        found.append(KRule("table", "table by radius and thickness", tabled, words, source))
+        found.append(KRule("table", "the table of K", tabled, words, source))
     return tuple(found)
 
 

@@ -205,7 +205,7 @@ def sag_at_middle(panel: Panel, width: float, span: float, load: float) -> float
     """
     _require_load(span, load)
     bending = load * span**3 / (48.0 * bending_rigidity(panel, width))
-    return bending + load * span / (4.0 * shear_rigidity(panel, width))
+    return bending + shear_sag(panel, width, moment_at_middle(span, load))
 
 
 def sag_spread_out(panel: Panel, width: float, span: float, load: float) -> float:
@@ -223,7 +223,29 @@ def sag_spread_out(panel: Panel, width: float, span: float, load: float) -> floa
     """
     _require_load(span, load)
     bending = 5.0 * load * span**3 / (384.0 * bending_rigidity(panel, width))
-    return bending + load * span / (8.0 * shear_rigidity(panel, width))
+    return bending + shear_sag(panel, width, moment_spread_out(span, load))
+
+
+def shear_sag(panel: Panel, width: float, moment: float) -> float:
+    """Part of the sag between two edges that shear makes, ``M / AG`` [mm].
+
+    Shear is the slope of the moment, so what it adds from edge to middle is the
+    moment at the middle over the rigidity.
+    """
+    require_between(moment, 0.0, math.inf, "the moment", name="moment", unit="N mm")
+    return moment / shear_rigidity(panel, width)
+
+
+def moment_at_middle(span: float, load: float) -> float:
+    """Largest moment between two edges under a load at the middle, ``F L / 4`` [N mm]."""
+    _require_load(span, load)
+    return load * span / 4.0
+
+
+def moment_spread_out(span: float, load: float) -> float:
+    """Largest moment between two edges under a load spread evenly, ``F L / 8`` [N mm]."""
+    _require_load(span, load)
+    return load * span / 8.0
 
 
 def face_stress(panel: Panel, width: float, moment: float) -> float:
@@ -233,8 +255,7 @@ def face_stress(panel: Panel, width: float, moment: float) -> float:
 
         sigma = M E_f (h/2) / EI
 
-    `moment` is that on the whole width [N mm]: F L / 4 under a load at the
-    middle, F L / 8 under one spread out.
+    `moment` is that on the whole width [N mm].
 
     References
     ----------
