@@ -5,12 +5,12 @@ import math
 import pytest
 from pytest import approx
 
-from foldwright.reckon import shapes, stock, weight
+from foldwright.reckon import shapes, weight
 from foldwright.reckon.reading import ReckonerFaults
 from foldwright.reckon.sums import in_words, reckon
 from foldwright.shop import boards, matters
 
-ALL = {r.name: r for r in (*shapes.RECKONERS, *weight.RECKONERS, *stock.RECKONERS)}
+ALL = {r.name: r for r in (*shapes.RECKONERS, *weight.RECKONERS)}
 
 
 def ask(name, **typed):

@@ -1,6 +1,6 @@
 """Reckoners for stock: how many bars to buy, and how long a strip.
 
-Room: reckon.
+Room: reckon. `weight` lists them.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def _roll_length(*, area: float, width: float, share: float) -> Answer:
     )
 
 
-RECKONERS: tuple[Reckoner, ...] = (
+STOCK_SUMS: tuple[Reckoner, ...] = (
     Reckoner(
         name="lengths",
         group="Stock",

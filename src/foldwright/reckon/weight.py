@@ -1,6 +1,6 @@
 """Reckoners for weight: what it weighs, how it hangs, who may lift and carry it.
 
-Room: reckon.
+Room: reckon. What to buy of it is in `stock`, and listed here too.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from foldwright.errors import OutOfDomain
 from foldwright.plan import Stock
 from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.reckon.renaming import asked_as
+from foldwright.reckon.stock import STOCK_SUMS
 from foldwright.sheet import section_area
 from foldwright.sheet.handling import (
     GENERAL_REFERENCE,
@@ -375,4 +376,5 @@ RECKONERS: tuple[Reckoner, ...] = (
         example={"body_mass": "70"},
         cautions=(_LOCAL,),
     ),
+    *STOCK_SUMS,
 )
