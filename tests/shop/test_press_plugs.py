@@ -168,6 +168,14 @@ def test_blows_are_work_over_what_a_blow_does():
     assert hammer_blows(0.0, 20.0, 1.0) == 1
 
 
+def test_a_steel_tube_is_sent_to_a_press():
+    steel = matters()["steel-S235"]
+    hard = planned(46.1, 2.0, 46.0, tube=steel, plug=steel)
+
+    assert any("use a press" in sentence for sentence in plug_remarks(hard))
+    assert not any("use a press" in sentence for sentence in plug_remarks(planned()))
+
+
 def test_steps_name_the_sizes_to_work_to():
     plug = planned()
     told = " ".join(plug_steps(plug))
@@ -182,6 +190,14 @@ def test_soft_plugs_are_told_to_creep():
     assert soft.creeps
     assert any("fades" in sentence for sentence in plug_remarks(soft))
     assert not planned().creeps
+
+
+def test_a_plastic_tube_is_stretched_by_half_a_per_cent():
+    """It would yield at twice that or more."""
+    plug = planned(46.1, 3.0, 30.0, tube=matters()["pvc"], plug=matters()["acetal"])
+
+    assert plug.sit.growth == approx(0.005)
+    assert plug.sit.state == "springs"
 
 
 def test_a_small_bore_warns_of_a_file_too_coarse():

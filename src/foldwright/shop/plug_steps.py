@@ -10,6 +10,9 @@ import math
 
 from foldwright.shop.press_plugs import BLOW_DOUBT, MOST_GROWTH, PressPlug
 
+# More blows than this are no work for a hammer: common practice, no source.
+_MANY_BLOWS = 120
+
 CAUTIONS = (
     "Chips fly from hardened hammer faces and from plugs: eyes covered, a soft block between, "
     "nobody across from you.",
@@ -89,6 +92,11 @@ def plug_remarks(plug: PressPlug) -> tuple[str, ...]:
             (
                 plug.bore.count == 1,
                 "One reading of the bore is a guess: measure it three ways across.",
+            ),
+            (
+                plug.blows > _MANY_BLOWS,
+                "That is more than a hammer does: use a press, a shorter plug, or warm the tube "
+                "and drop it in.",
             ),
             (
                 plug.creeps,

@@ -4,7 +4,8 @@ Room: shop. From what was measured of the tube to what a hand files, bevels and
 hammers. A filing error of 0.05 mm is half to all of the window in which a thin
 tube stays elastic, so the tube may yield: past first yield the pressure levels
 off (`yielded_rings`), and the plug holds as well. The aim is first yield plus
-one standard deviation of filing, so that a plug filed small still sits.
+one standard deviation of filing, so that a plug filed small still sits. Plastic
+stretches further than is good for it before it yields: there half of `MOST_GROWTH`.
 
 Start at `plan_press_plug`; `plug_steps` tells the job in order.
 """
@@ -25,7 +26,7 @@ from foldwright.shop.rings import (
     roughness_loss,
     von_mises,
 )
-from foldwright.shop.yielded_rings import RingFit, YieldWindow, ring_fit, yield_window
+from foldwright.shop.yielded_rings import YieldWindow, ring_fit, yield_window
 
 # One standard deviation of a diameter filed by hand to a caliper [mm].
 FILING = 0.05  # common practice, no source
@@ -217,59 +218,25 @@ def plan_press_plug(
     """
     found = measured_bore(bore, jaws_low)
     d = found.diameter
-    for value, name in ((wall, "wall"), (hammer, "hammer")):
+    length = max(1.0, float(round(d))) if length is None else length
+    mu = plug.friction.value if friction is None else friction
+    for name, value in {"wall": wall, "length": length, "friction": mu, "hammer": hammer}.items():
         _above_zero(value, name)
-    length = max(1.0, float(round(d))) if length is None else _above_zero(length, "length")
-    for value, name in ((filing, "filing"), (trim, "trim"), (hole, "hole")):
+    for name, value in {"filing": filing, "trim": trim, "hole": hole}.items():
         _not_negative(value, name)
-    if hole >= d:
-        raise OutOfDomain(
-            f"a hole of {hole:g} mm is no smaller than the plug, {d:.2f} mm. "
-            "Give the bolt hole through the plug, or 0.",
-            name="hole",
-        )
-    if 2.0 * wall > (math.e - 1.0) * d:
-        raise OutOfDomain(
-            f"a wall of {wall:g} mm round a bore of {d:.1f} mm is a block, not a tube; up to "
-            f"{(math.e - 1.0) * d / 2.0:.1f} mm this holds. Take a fit from ISO 286 instead, "
-            "H7/p6 say.",
-            name="wall",
-        )
-    pair = (Elastic.of(plug), Elastic.of(tube))
-    window = yield_window(
-        d, d + 2.0 * wall, tube.proof.value, plug=pair[0], tube=pair[1], plug_bore_d=hole
-    )
-    loss = roughness_loss(tube_roughness, plug_roughness)
-    over = window.first + filing + loss if over_bore is None else over_bore
-    _check_over_bore(over, d, wall, loss)
-    # The bevel goes in first; what of it is longer than the trim stays in and grips nothing.
+    _check_tube(d, wall, hole)
     bevel = math.cbrt(d)
-    grip = max(length - max(bevel - trim, 0.0), 0.0)
-    if grip <= 0.0:
-        raise OutOfDomain(
-            f"a plug {length:g} mm long is all bevel, which takes {bevel:.1f} mm. Make it longer.",
-            name="length",
-        )
-    mu = plug.friction.value if friction is None else _above_zero(friction, "friction")
-
-    def sit(interference: float) -> Sit:
-        fit = ring_fit(
-            max(interference, 0.0),
-            d,
-            d + 2.0 * wall,
-            tube.proof.value,
-            plug=pair[0],
-            tube=pair[1],
-            plug_bore_d=hole,
-        )
-        return _sit(interference, fit, d, grip, mu)
-
-    planned = sit(over - loss)
-    _check_sit(planned, d, wall, plug_yield_pressure(plug.proof.value, d, hole), filing)
+    joint = _Joint(d, d + 2.0 * wall, hole, tube, plug, _grip_length(length, bevel, trim), mu)
+    window = joint.window()
+    loss = roughness_loss(tube_roughness, plug_roughness)
+    over = joint.aim(window, filing) + loss if over_bore is None else over_bore
+    _check_over_bore(over, joint, loss)
+    sit = joint.sit(over - loss)
+    _check_sit(sit, joint, filing)
     return PressPlug(
         bore=found,
         wall=wall,
-        outside=d + 2.0 * wall,
+        outside=joint.outside,
         length=length,
         hole=hole,
         window=window,
@@ -281,11 +248,11 @@ def plan_press_plug(
         bevel_d=d + over - 2.0 * bevel * math.tan(BEVEL_ANGLE),
         trim=trim,
         cut_length=length + 2.0 * trim,
-        grip_length=grip,
-        sit=planned,
-        sit_if_small=sit(planned.interference - filing),
-        sit_if_large=sit(planned.interference + filing),
-        blows=hammer_blows(planned.force, length, hammer),
+        grip_length=joint.grip,
+        sit=sit,
+        sit_if_small=joint.sit(sit.interference - filing),
+        sit_if_large=joint.sit(sit.interference + filing),
+        blows=hammer_blows(sit.force, length, hammer),
         hammer=hammer,
         creeps=min(tube.modulus.value, plug.modulus.value) < _CREEPS,
     )
@@ -320,37 +287,111 @@ def hammer_blows(force: float, length: float, hammer: float) -> int:
     return max(1, math.ceil(force * length / 2.0 / blow))
 
 
-def _sit(interference: float, fit: RingFit, d: float, grip: float, friction: float) -> Sit:
-    force = push_force(fit.pressure, d, grip, friction)
-    return Sit(
-        interference=interference,
-        pressure=fit.pressure,
-        hoop=fit.hoop,
-        von_mises=von_mises(fit.hoop, fit.radial),
-        growth=fit.growth,
-        state=fit.state if interference > 0.0 else "loose",
-        force=force,
-        torque=force * d / 2.0,
-    )
+@dataclass(frozen=True)
+class _Joint:
+    """Tube and plug as they meet: bore, outside, hole and grip [mm], both matters, friction."""
+
+    d: float
+    outside: float
+    hole: float
+    tube: Matter
+    plug: Matter
+    grip: float
+    friction: float
+
+    def window(self) -> YieldWindow:
+        """Where the tube yields."""
+        return yield_window(
+            self.d,
+            self.outside,
+            self.tube.proof.value,
+            plug=Elastic.of(self.plug),
+            tube=Elastic.of(self.tube),
+            plug_bore_d=self.hole,
+        )
+
+    def aim(self, window: YieldWindow, filing: float) -> float:
+        """Seated interference to work for [mm].
+
+        First yield and one deviation of filing; or half of the most a bore may be
+        stretched, in tubes that stretch further before they yield, as of plastic.
+        """
+        stretch = self.sit(window.first).growth
+        if stretch >= MOST_GROWTH / 2.0:
+            return window.first * MOST_GROWTH / 2.0 / stretch
+        return window.first + filing
+
+    def sit(self, interference: float) -> Sit:
+        """How a plug of this interference sits; 0 or less is loose."""
+        fit = ring_fit(
+            max(interference, 0.0),
+            self.d,
+            self.outside,
+            self.tube.proof.value,
+            plug=Elastic.of(self.plug),
+            tube=Elastic.of(self.tube),
+            plug_bore_d=self.hole,
+        )
+        force = push_force(fit.pressure, self.d, self.grip, self.friction)
+        return Sit(
+            interference=interference,
+            pressure=fit.pressure,
+            hoop=fit.hoop,
+            von_mises=von_mises(fit.hoop, fit.radial),
+            growth=fit.growth,
+            state=fit.state if interference > 0.0 else "loose",
+            force=force,
+            torque=force * self.d / 2.0,
+        )
 
 
-def _check_over_bore(over: float, d: float, wall: float, loss: float) -> None:
+def _grip_length(length: float, bevel: float, trim: float) -> float:
+    """Length that bears on the bore [mm].
+
+    The bevel goes in first; what of it is longer than the trim stays in and grips nothing.
+    """
+    grip = length - max(bevel - trim, 0.0)
+    if grip <= 0.0:
+        raise OutOfDomain(
+            f"a plug {length:g} mm long is all bevel, which takes {bevel:.1f} mm. Make it longer.",
+            name="length",
+        )
+    return grip
+
+
+def _check_tube(d: float, wall: float, hole: float) -> None:
+    if hole >= d:
+        raise OutOfDomain(
+            f"a hole of {hole:g} mm is no smaller than the plug, {d:.2f} mm. "
+            "Give the bolt hole through the plug, or 0.",
+            name="hole",
+        )
+    thickest = (math.e - 1.0) * d / 2.0  # where `yield_window` ends
+    if wall > thickest:
+        raise OutOfDomain(
+            f"a wall of {wall:g} mm round a bore of {d:.1f} mm is a block, not a tube; up to "
+            f"{thickest:.1f} mm this holds. Take a fit from ISO 286 instead, H7/p6 say.",
+            name="wall",
+        )
+
+
+def _check_over_bore(over: float, joint: _Joint, loss: float) -> None:
     if not over > loss:  # also catches nan
         raise OutOfDomain(
             f"a plug {over:g} mm over the bore does not sit: roughness alone takes {loss:.3f} mm. "
-            f"Give more than that, or glue it in as a push fit.",
+            "Give more than that, or glue it in as a push fit.",
             name="over_bore",
         )
-    if over >= 2.0 * wall:
+    if joint.d + over >= joint.outside:
         raise OutOfDomain(
-            f"a plug of {d + over:.2f} mm is larger than the outside of the tube, "
-            f"{d + 2.0 * wall:.2f} mm. Give plug less bore, a few hundredths to tenths of a "
+            f"a plug of {joint.d + over:.2f} mm is larger than the outside of the tube, "
+            f"{joint.outside:.2f} mm. Give plug less bore, a few hundredths to tenths of a "
             "millimetre.",
             name="over_bore",
         )
 
 
-def _check_sit(sit: Sit, d: float, wall: float, plug_takes: float, filing: float) -> None:
+def _check_sit(sit: Sit, joint: _Joint, filing: float) -> None:
     if sit.growth >= MOST_GROWTH:
         raise OutOfDomain(
             f"the plug would stretch the bore by {100.0 * sit.growth:.1f} %; "
@@ -359,22 +400,21 @@ def _check_sit(sit: Sit, d: float, wall: float, plug_takes: float, filing: float
             "the plug, or glue it in as a push fit.",
             name="over_bore",
         )
+    plug_takes = plug_yield_pressure(joint.plug.proof.value, joint.d, joint.hole)
     if sit.pressure >= plug_takes:
         raise OutOfDomain(
             f"the plug is crushed at {plug_takes:.0f} MPa and the tube presses with "
-            f"{sit.pressure:.0f}. Use a harder plug, a smaller hole through it, or a thinner "
-            f"tube than {wall:g} mm on {d:.1f}.",
+            f"{sit.pressure:.0f}. Use a harder plug, a smaller hole through it, or a tube with "
+            "a thinner wall.",
             name="plug",
         )
 
 
-def _above_zero(value: float, name: str) -> float:
+def _above_zero(value: float, name: str) -> None:
     if not 0.0 < value < math.inf:  # also catches nan
         raise OutOfDomain(f"{name} is {value:g}; it has to be above 0. Measure again.", name=name)
-    return value
 
 
-def _not_negative(value: float, name: str) -> float:
+def _not_negative(value: float, name: str) -> None:
     if not 0.0 <= value < math.inf:
         raise OutOfDomain(f"{name} is {value:g}; it is 0 or more. Check the sign.", name=name)
-    return value

@@ -189,7 +189,7 @@ def ring_stress(
 
 
 def plug_hoop(pressure: float, joint_d: float, plug_bore_d: float = 0.0) -> float:
-    """Hoop stress [MPa] at the outside of a plug under pressure from outside; Shigley, section 3-16."""
+    """Hoop stress [MPa] at the outside of a plug under pressure; Shigley, 9th ed., section 3-16."""
     d2, b2 = joint_d**2, plug_bore_d**2
     return -pressure * (d2 + b2) / (d2 - b2)
 
