@@ -110,6 +110,7 @@ def _drum_cap(
     gap: float,
     coat_cap: float,
 ) -> Answer:
+    require_above_zero(girth, "the girth", name="girth")
     require_between(tape, 0.0, 2.0, "the thickness of the tape", name="tape")
     for name, coat in (("coat_over", coat_over), ("coat_inside", coat_inside)):
         require_between(coat, 0.0, 20.0, "the coat", name=name)

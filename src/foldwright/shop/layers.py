@@ -402,14 +402,21 @@ def _slope_and_rest(
     adds nothing to the slope, since the stress does not jump there. `rest` is
     the slope against the factor for the same reason.
     """
-    reach = np.maximum(section.modulus * np.abs(curvature)[..., np.newaxis], _STRAIGHT)
-    flow = section.yields * np.asarray(factor)[..., np.newaxis]
-    c = np.clip(flow / reach, section.inner, section.outer)
-    elastic = section.modulus * (c**3 - section.inner**3)
-    past = section.hardening * (section.outer**3 - c**3)
-    slope: Array = (2.0 / 3.0) * np.sum(elastic + past, axis=-1)
-    rest: Array = np.sum(_flow_past_line(section) * (section.outer**2 - c**2), axis=-1)
-    return slope, rest
+    bent = np.maximum(np.abs(curvature), _STRAIGHT)
+    flow_line = _flow_past_line(section)
+    slope: Array = np.zeros(np.shape(curvature))
+    rest: Array = np.zeros(np.shape(curvature))
+    # layer by layer, since few layers stand beside many curvatures
+    for i in range(section.inner.shape[-1]):
+        a, b, stiff = section.inner[..., i], section.outer[..., i], section.modulus[..., i]
+        c = factor * section.yields[..., i] / (stiff * bent)
+        c = np.minimum(np.maximum(c, a), b)
+        squared = c * c
+        cubed = squared * c
+        past = section.hardening[..., i]
+        slope = slope + (stiff - past) * cubed + (past * b**3 - stiff * a**3)
+        rest = rest + flow_line[..., i] * (b**2 - squared)
+    return slope * (2.0 / 3.0), rest
 
 
 def _flow_past_line(section: Layers) -> Array:
