@@ -171,7 +171,7 @@ def _heat_movement(
         Line("grows_past", "the first grows past the second by", most, "mm", 2),
         Line("falls_short", "and falls short of it by", -least, "mm", 2),
         Line("travel", "so leave a gap or slide of, in all", most - least, "mm", 2),
-        Line("slot_length", "slot in the first, over its round ends", slotted.length, "mm"),
+        Line("slot_length", "slot in the first, over its round ends", slotted.length, "mm", 2),
         Line("slot_width", "and wide", slotted.width, "mm"),
         Line("bolt_off", "bolt out of its middle, away from the fixed end (minus: towards)",
              slotted.off_middle, "mm", 2),

@@ -37,9 +37,9 @@ _NOT_SOLID = {
     "bend": "cannot be bent cold, since it cracks or springs back",
     "hot": "does not soften over a heated line",
     "score": "breaks along a score",
-    "kerf": "breaks over a saw kerf",
-    "groove": "breaks over a groove",
-    "open": "breaks over a cut that opens",
+    "kerf": "breaks or springs open over a saw kerf",
+    "groove": "breaks or springs open over a groove",
+    "open": "breaks or springs back over a cut that opens",
 }
 
 
