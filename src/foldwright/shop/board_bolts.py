@@ -21,6 +21,8 @@ from foldwright.shop.physical import require_above_zero, require_between
 # Of the core's yield: plastics go on giving under a load that stays, and the
 # figures scatter. Common practice, no source.
 CRUSH_SHARE = 0.5
+# How many times the pull a skin has to stand; common practice, no source.
+PULL_RESERVE = 2.0
 # Shear strength of what is punched, as a share of its tensile strength.
 _PUNCH_SHARE = 0.6
 
@@ -85,6 +87,16 @@ def pull_through_load(board: Board, washer_d: float) -> float:
     return _PUNCH_SHARE * math.pi * washer_d * thickness * board.face.tensile.value
 
 
+def spreader_for(board: Board, pull: float, hole_d: float) -> float:
+    """Least spreader for a pull across the board [mm].
+
+    The core stays under half its yield, and the skin shears at twice the pull
+    at the earliest.
+    """
+    sheared = pull / pull_through_load(board, 1.0)
+    return max(washer_for(board, pull, hole_d), PULL_RESERVE * sheared)
+
+
 def spreader_thickness(
     washer_d: float, head_d: float, pressure: float, spreader_yield: float
 ) -> float:
@@ -120,8 +132,9 @@ def spreader_thickness(
 class BoltInBoard:
     """A bolt through board under a washer: loads [N], torque [N mm], sizes [mm].
 
-    `preload` and `torque` keep the core under half its yield; `crushes` is at
-    its yield. `edge` is from the middle of the bolt to the edge of the board.
+    `preload` and `torque` keep the core under half its yield and the bolt to its
+    own preload; `crushes` is at the core's yield. `edge` is from the middle of
+    the bolt to the edge of the board.
     """
 
     preload: float
@@ -132,7 +145,12 @@ class BoltInBoard:
 
 
 def bolt_in_board(
-    board: Board, nominal: float, hole_d: float, washer_d: float, torque_factor: float
+    board: Board,
+    nominal: float,
+    hole_d: float,
+    washer_d: float,
+    torque_factor: float,
+    most_preload: float = math.inf,
 ) -> BoltInBoard:
     """Work out what a bolt with its washer may do to a board.
 
@@ -143,6 +161,8 @@ def bolt_in_board(
         Of the bolt, its hole and its washer [mm].
     torque_factor : float
         K [-].
+    most_preload : float
+        What the bolt itself may be tightened to [N].
 
     Raises
     ------
@@ -156,7 +176,7 @@ def bolt_in_board(
             name="hole_d",
         )
     crushes = crushing_load(board, washer_d, hole_d)
-    preload = CRUSH_SHARE * crushes
+    preload = min(CRUSH_SHARE * crushes, most_preload)
     return BoltInBoard(
         preload=preload,
         torque=tightening_torque(nominal, preload, torque_factor),

@@ -43,6 +43,10 @@ STRIP_SHARE = 0.5
 # Threads lost to the countersink and the tap's lead; room for the bolt's end and
 # for the tap under it, in pitches. Common practice, no source.
 _LEAD, _ROOM, _TAP_END = 1.0, 2.0, 4.0
+# Engagement aimed at, over what just breaks the bolt on basic sizes: taps wear, and nuts
+# spread as they are pulled. In aluminium it comes to about the usual 1.5 diameters.
+# Common practice, no source.
+_AMPLE, _LEAST_ENGAGEMENT = 1.5, 1.0
 # Past so many diameters the first threads carry all there is; common practice, no source.
 LONGEST_ENGAGEMENT = 2.5
 # Middle of the bolt to the edge of the plug, in diameters; common practice, no source.
@@ -80,6 +84,16 @@ def tightening_torque(nominal: float, preload: float, torque_factor: float) -> f
     require_between(preload, 0.0, math.inf, "the preload", name="preload", unit="N")
     require_between(torque_factor, 0.05, 0.5, "the torque factor", name="torque_factor", unit="")
     return torque_factor * preload * nominal
+
+
+def reused_preload(thread: Thread, steel: PropertyClass) -> float:
+    """Preload of a bolt that is to come out again [N]: 0.75 of its proof load.
+
+    References
+    ----------
+    Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. (8-31).
+    """
+    return REUSED_SHARE * steel.proof * thread.stress_area
 
 
 def preload_by_torque(nominal: float, torque: float, torque_factor: float) -> float:
@@ -342,11 +356,13 @@ def bolt_in_plug(
     torque_factor: float,
     *,
     runs_through: bool = False,
+    most_preload: float = math.inf,
 ) -> BoltInPlug:
     """Bolt a plate to a tapped plug.
 
-    The longest bolt sold that does not touch the bottom is taken, up to the
-    engagement at which the bolt breaks first, or 2.5 diameters.
+    The shortest bolt sold is taken that has half as much engagement again as
+    breaks it, between 1 and 2.5 diameters; else the longest that does not touch
+    the bottom.
 
     Parameters
     ----------
@@ -362,6 +378,8 @@ def bolt_in_plug(
         K [-].
     runs_through : bool
         The tapped hole comes out behind, so nothing is lost at its end.
+    most_preload : float
+        What the plate under the head takes [N].
 
     Raises
     ------
@@ -370,7 +388,7 @@ def bolt_in_plug(
 
     Notes
     -----
-    Preload is 0.75 of proof load or half of what strips, the lesser.
+    Preload is 0.75 of proof load, half of what strips, or `most_preload`, the least.
 
     References
     ----------
@@ -382,12 +400,13 @@ def bolt_in_plug(
     pitch = thread.pitch
     room = 0.0 if runs_through else (_ROOM + _TAP_END) * pitch
     needed = engagement_to_break(thread, steel.tensile, plug.tensile.value)
-    wanted = min(needed, LONGEST_ENGAGEMENT * thread.nominal) + _LEAD * pitch
+    wanted = max(_AMPLE * needed, _LEAST_ENGAGEMENT * thread.nominal)
+    wanted = min(wanted, LONGEST_ENGAGEMENT * thread.nominal) + _LEAD * pitch
     length = _length(thread, through, plug_depth - room, wanted)
     reach = length - through
     engagement = min(reach, plug_depth) - _LEAD * pitch
     bolt, inside = strip_loads(thread, engagement, steel.tensile, plug.tensile.value)
-    preload = _preload(thread, steel, min(bolt, inside))
+    preload = min(reused_preload(thread, steel), STRIP_SHARE * min(bolt, inside), most_preload)
     return BoltInPlug(
         length=length,
         engagement=engagement,
@@ -404,10 +423,6 @@ def bolt_in_plug(
         edge=_PLUG_EDGE * thread.nominal,
         needed=needed,
     )
-
-
-def _preload(thread: Thread, steel: PropertyClass, strips: float) -> float:
-    return min(REUSED_SHARE * steel.proof * thread.stress_area, STRIP_SHARE * strips)
 
 
 def _length(thread: Thread, through: float, deepest: float, wanted: float) -> float:
