@@ -11,6 +11,7 @@
 Tables are in micrometres, so whole numbers are exact.
 """
 
+import math
 from itertools import pairwise
 
 import pytest
@@ -231,6 +232,19 @@ def test_fine_clearances_up_to_10(step):
     letters_of_step = ("CD", "E", "EF", "F", "FG", "G")
     for letters, printed in zip(letters_of_step, FINE_CLEARANCES[step], strict=True):
         assert size_limits(step, f"{letters}6").lower == approx(printed * UM)
+
+
+@pytest.mark.parametrize("step", [14, 18, 24, 30, 40, 50])
+@pytest.mark.parametrize("letters", ["cd", "ef", "fg"])
+def test_letters_in_between_over_10(step, letters):
+    """Geometric mean of both neighbours, as the standard has it; rounded by 3 % or less.
+
+    Values from memory, unchecked; only the rule is asserted.
+    """
+    sides = [size_limits(step, f"{letter}6").upper / UM for letter in letters]
+    between = size_limits(step, f"{letters}6").upper / UM
+
+    assert between == approx(-math.sqrt(sides[0] * sides[1]), rel=0.03)
 
 
 @pytest.mark.parametrize("step", J_HOLES)

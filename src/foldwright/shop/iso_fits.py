@@ -158,7 +158,8 @@ def size_limits(size: float, tolerance_class: str, *, name: str = "tolerance_cla
     References
     ----------
     ISO 286-1:2010, Tables 1 to 5; the delta of Table 3 is the difference of
-    the grade and the next finer one, see `_hole_limits`.
+    the grade and the next finer one, see `_hole_limits`. js and JS are half the grade
+    either way; older tables round odd grades 7 to 11 down to whole micrometres.
 
     Examples
     --------
