@@ -150,23 +150,40 @@ class Sheet:
 
 
 class TooNarrow(CannotMake):
-    """A face is narrower than the setbacks of its folds; `folds` are their edge numbers."""
+    """A face is narrower than what its folds and seams take off it.
 
-    def __init__(self, part: str, face: str, sheet: Sheet, folds: tuple[int, ...]) -> None:
+    Attributes
+    ----------
+    folds : tuple of int
+        Of the side that has no length left and its neighbours, those that fold.
+    seams : tuple of int
+        Those that do not, and take something off.
+    """
+
+    def __init__(
+        self,
+        part: str,
+        face: str,
+        sheet: Sheet,
+        folds: tuple[int, ...],
+        seams: tuple[int, ...] = (),
+    ) -> None:
         names = [" to ".join((sheet.edges[i].left, sheet.edges[i].right)) for i in folds]
-        what = (
-            f"the setbacks of its folds ({', '.join(names)})"
-            if names
-            else "what its seams take off"
-        )
+        what = [f"the setbacks of its folds ({', '.join(names)})"] if names else []
+        remedies = ["make the face wider"]
+        if names:
+            remedies += ["use a narrower floor", "cut one of these folds apart with cut_at"]
+        if seams or not names:
+            what.append("what its seams take off")
+            remedies.append("ask for a mitre there with seam_at")
         super().__init__(
-            f'Face "{face}" of {part} is narrower than {what}.',
+            f'Face "{face}" of {part} is narrower than {" and ".join(what)}.',
             part=part,
             field="outline",
-            remedy="Make the face wider, use a narrower floor, or cut one of these folds "
-            "apart with cut_at.",
+            remedy=f"{', '.join(remedies[:-1])}, or {remedies[-1]}.".capitalize(),
         )
         self.folds = folds
+        self.seams = seams
 
 
 def require_wide_faces(part: str, sheet: Sheet) -> None:
@@ -317,14 +334,21 @@ def panel_rim(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank:
     """
     corners, sides = sheet.rims[face]
     inwards = [inwards_of(sheet, net, face, side.edge, blank=blank) for side in sides]
+    outside = [inwards_of(sheet, net, face, side.edge, blank=False) for side in sides]
     deductions = [sheet.folds[n].deduction if (n := side.edge) in net else None for side in sides]
     try:
-        return moved_rim(corners, sides, inwards, deductions)
+        return moved_rim(corners, sides, inwards, deductions, outside)
     except Vanished as vanished:
         lost = vanished.side
     beside = (lost - 1, lost, lost + 1)
     numbers = [sides[i % len(sides)].edge for i in beside]
-    raise TooNarrow(part, face, sheet, tuple(n for n in numbers if n is not None and n in net))
+    folds = tuple(n for n in numbers if n is not None and n in net)
+    seams = tuple(
+        n
+        for n in numbers
+        if n is not None and n not in net and sheet.seams[n, face].kind != "mitre"
+    )
+    raise TooNarrow(part, face, sheet, folds, seams)
 
 
 def inwards_of(

@@ -12,10 +12,12 @@ from dataclasses import replace
 
 from foldwright.errors import CannotMake
 from foldwright.flat.backing import backing_pieces
+from foldwright.flat.common_length import words_for_gaps
 from foldwright.flat.corners import needs_patch, open_corners, patch, words_for
 from foldwright.flat.develop import Layout, Sheet, require_wide_faces
 from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
 from foldwright.flat.nets import Net, best_net
+from foldwright.flat.outlines import doubled_back
 from foldwright.flat.pattern import Piece
 from foldwright.flat.rack_fit import Fits
 from foldwright.flat.unrolled import curl_notes
@@ -123,6 +125,7 @@ def folded_pieces(
     notes = (
         *joints.notes,
         *_notes(joints, used, letters),
+        *words_for_gaps(part, sheet, frozenset(used), letters),
         *net.notes,
         *words_for(sheet, corners),
         *curls,
@@ -205,16 +208,21 @@ def _aligned(part: str, joints: Joints, weights: Sequence[float], fits: Fits | N
 
 
 def _slit(layout: Layout) -> list[int] | None:
-    """Fold nearest to where the outline of a piece meets itself; None if it does not."""
+    """Folds nearest to where the outline of a piece meets itself; None if it does not."""
     from shapely import Point, Polygon
     from shapely.validation import explain_validity
 
+    spots = doubled_back(layout.outline)
     shape = Polygon(layout.outline)
-    if shape.is_valid or not layout.zones:
+    if not shape.is_valid:
+        x, y = explain_validity(shape).partition("[")[2].rstrip("]").split()[:2]
+        spots.append((float(x), float(y)))
+    if not spots or not layout.zones:
         return None
-    x, y = explain_validity(shape).partition("[")[2].rstrip("]").split()[:2]
-    spot = Point(float(x), float(y))
-    far = {n: Polygon(zone).exterior.distance(spot) for n, zone in layout.zones.items()}
+    far = {
+        n: min(Polygon(zone).exterior.distance(Point(spot)) for spot in spots)
+        for n, zone in layout.zones.items()
+    }
     return [n for n in far if far[n] <= min(far.values()) + _NEAR]
 
 
@@ -272,7 +280,7 @@ def _notes(joints: Joints, used: Sequence[int], letters: Mapping[int, str]) -> t
         edge = sheet.edges[number]
         what = f"Seam {letter}, {edge.left} to {edge.right}"
         if number in joints.mitred:
-            said[f"{what}, is mitred: its angle does not suit the seam asked for."] = None
+            said[f"{what}, is mitred: {joints.mitred[number]}."] = None
         for face in (edge.left, edge.right):
             section_of = sheet.seams[number, face]
             back = abs(section_of.trim_inside - section_of.trim)

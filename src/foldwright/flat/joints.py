@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from foldwright.errors import CannotMake, OutOfDomain
+from foldwright.flat.common_length import giving_way
 from foldwright.flat.develop import Sheet
 from foldwright.flat.tight_rounds import kerf_rows
 from foldwright.plan import FoldAt, FoldWish, SeamAt, SeamWish
@@ -41,6 +42,10 @@ _FLAT, _TANGENT = 1e-9, 1e-7
 # dihedral is at least this; further off its edge runs out thin and long, and at the
 # corners its neighbours leave it no common length. Common practice, no source.
 _LAPPABLE = 0.9
+
+# Why an edge is mitred though the whole part asks for another seam.
+_ANGLE = "its angle does not suit the seam asked for"
+_LENGTH = "the seam asked for would take the whole of an edge beside it"
 
 
 @dataclass(frozen=True)
@@ -74,15 +79,15 @@ class Joints:
         The solid, ready to unfold.
     must : frozenset of int
         Edges that the maker forces to fold.
-    mitred : frozenset of int
-        Edges whose angle does not allow the seam that the whole part asks for.
+    mitred : Mapping of int to str
+        Edges that are mitred though the whole part asks for another seam, and why.
     notes : tuple of str
         Which rounds are sawn instead of curled.
     """
 
     sheet: Sheet
     must: frozenset[int]
-    mitred: frozenset[int]
+    mitred: Mapping[int, str]
     notes: tuple[str, ...] = ()
 
 
@@ -169,7 +174,11 @@ def joints_of(
     seams, mitred = _seams(part, solid, edges, boards, wishes)
     beyond = {first + i: row.beyond for i, row in enumerate(rows)}
     sheet = Sheet(solid, edges, folds, seams, boards, beyond)
-    return Joints(sheet, must, mitred, tuple(row.note for row in rows))
+    meant = _numbers(part, edges, [at.faces for at in wishes.seam_at], "seam_at")
+    level = {number for number, edge in enumerate(edges) if abs(edge.turn) < _FLAT}
+    sheet, given = giving_way(part, sheet, meant | level)
+    why = dict.fromkeys(mitred, _ANGLE) | dict.fromkeys(given, _LENGTH)
+    return Joints(sheet, must, why, tuple(row.note for row in rows))
 
 
 def _made_edges(solid: Solid) -> tuple[Edge, ...]:

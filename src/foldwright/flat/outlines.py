@@ -9,12 +9,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+import numpy as np
+
 from foldwright.flat.pattern import Path, Point, Step
 from foldwright.flat.rims import Arc, Rim
 from foldwright.shape import Edge
 
 # Corners nearer than this are one; turns less than this are none [mm, rad].
 _SAME = 1e-9
+# Sides this near to one line are on it [mm]: motions round in the twelfth digit.
+_ON_LINE = 1e-6
 
 
 def tour(
@@ -84,6 +88,35 @@ def path_of(corners: Sequence[tuple[Point, Arc | None]]) -> Path:
         elif arc is None or arc != leading:
             steps.append(Step(point, arc.centre, arc.sense > 0) if arc else Step(point))
     return tuple(steps)
+
+
+def doubled_back(corners: Sequence[Point]) -> list[Point]:
+    """Ends of every stretch along which an outline runs back on itself.
+
+    Two panels that lie side by side in the flat, each with a cut along their
+    common line, would be parted by a slit without width: no part of an outline.
+
+    Parameters
+    ----------
+    corners : sequence of (x, y)
+        Anticlockwise [mm].
+    """
+    spots = np.array([p for i, p in enumerate(corners) if math.dist(p, corners[i - 1]) > _SAME])
+    runs = np.roll(spots, -1, axis=0) - spots
+    lengths = np.linalg.norm(runs, axis=1)
+    along = runs / lengths[:, None]
+    found = []
+    for i, (spot, way, length) in enumerate(zip(spots, along, lengths, strict=True)):
+        x, y = np.moveaxis(spots - spot, -1, 0)
+        off = np.abs(way[0] * y - way[1] * x)
+        place = way[0] * x + way[1] * y
+        low = np.maximum(0.0, np.roll(place, -1))
+        high = np.minimum(length, place)
+        is_on = (off < _ON_LINE) & (np.roll(off, -1) < _ON_LINE) & (along @ way < 0.0)
+        for j in np.flatnonzero(is_on & (high - low > _ON_LINE)):
+            if j > i:
+                found += [tuple((spot + run * way).tolist()) for run in (low[j], high[j])]
+    return found
 
 
 def _cross(a: Point, b: Point, c: Point) -> float:

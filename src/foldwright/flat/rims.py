@@ -107,6 +107,7 @@ def moved_rim(
     sides: Sequence[Side],
     inwards: Sequence[float],
     deductions: Sequence[float | None] = (),
+    outside: Sequence[float] = (),
 ) -> Rim:
     """Move each side of a face inwards by its own distance.
 
@@ -120,6 +121,10 @@ def moved_rim(
     deductions : sequence of (float or None), length n
         Of the sides that fold, by how much the mould lines of both faces
         overlap in the flat [mm]; None for other sides. Empty if none folds.
+    outside : sequence of float, length n
+        How far the outside skin moves in [mm], which says where a panel is cut
+        square: a blank is cut there with it, whatever its inside skin does.
+        Empty if that is what is moved.
 
     Returns
     -------
@@ -130,7 +135,9 @@ def moved_rim(
     Vanished
     """
     arcs = moved_arcs(sides, inwards)
-    met = [meeting(corners, sides, inwards, arcs, i, deductions) for i in range(len(sides))]
+    met = [
+        meeting(corners, sides, inwards, arcs, i, deductions, outside) for i in range(len(sides))
+    ]
     rim = Rim([], [], [])
     for i, side in enumerate(sides):
         here, arc = met[i], arcs[i]
@@ -177,6 +184,7 @@ def meeting(
     arcs: Sequence[Arc | None],
     i: int,
     deductions: Sequence[float | None] = (),
+    outside: Sequence[float] = (),
 ) -> list[Point]:
     """Where side i - 1 ends and side i begins, once moved: one point, or those of a square cut."""
     before, after = sides[i - 1], sides[i]
@@ -187,7 +195,8 @@ def meeting(
     turn = _turn(one, two)
     if before.arc is None and after.arc is None:
         both = (deductions[i - 1], deductions[i]) if deductions else (None, None)
-        return _straight_meeting(at, one, two, (d, e), turn, both)
+        skin = (outside[i - 1], outside[i]) if outside else (d, e)
+        return _straight_meeting(at, one, two, (d, e), turn, both, skin)
     straight = one if before.arc is None else two
     normal = (-straight[1], straight[0])
     if abs(turn) < _TANGENT and abs(d - e) < _SAME:
@@ -220,16 +229,18 @@ def _straight_meeting(
     inwards: tuple[float, float],
     turn: float,
     deductions: tuple[float | None, float | None],
+    outside: tuple[float, float],
 ) -> list[Point]:
     """Where two moved straight sides meet.
 
-    A fold that would run out past a blunt corner is cut square there.
+    A fold that would run out past a blunt corner is cut square there, if it
+    would on the outside skin; an inside skin that stands out takes it along.
     """
     d, e = inwards
     whole = _lines_cross(at, one, two, d, e)
     if not 0.0 < turn < _BLUNT:
         return [whole]
-    for k, inward, other, along in ((0, d, e, one), (1, e, d, two)):
+    for k, inward, other, along in ((0, d, outside[1], one), (1, e, outside[0], two)):
         deduction = deductions[k]
         if deduction is None or inward * math.cos(turn) - other <= _SAME:
             continue
