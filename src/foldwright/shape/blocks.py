@@ -62,7 +62,9 @@ def convex(planes: Mapping[str, Plane]) -> Convex:
     """
     out, offset = directions(planes)
     triples = np.array(list(itertools.combinations(range(len(out)), 3)))
-    triples = triples[np.abs(np.linalg.det(out[triples])) > _SLANT]
+    one, two, three = (out[triples[:, i]] for i in range(3))
+    # Not `det`: it divides by zero, and warns, where three planes share a direction.
+    triples = triples[np.abs((np.cross(one, two) * three).sum(axis=1)) > _SLANT]
     spots = np.linalg.solve(out[triples], offset[triples][..., None])[..., 0]
     heights = spots @ out.T - offset
     meeting = {
