@@ -380,6 +380,15 @@ def test_rows_taken_in_twice_change_nothing(empty, tmp_path):
     assert len(empty.history()) == 3
 
 
+def test_of_two_equal_rows_each_needs_a_reading_of_its_own(empty, tmp_path):
+    row = "lamp,girth,694.5,tape,691.15\n"
+    import_readings(empty, table(tmp_path / "one.csv", f"{HEADING}\n{row}"))
+    done = import_readings(empty, table(tmp_path / "two.csv", f"{HEADING}\n{row}{row}"))
+
+    assert (len(done.added), done.already) == (1, 1)
+    assert len(empty.readings()) == 2
+
+
 def test_a_reading_that_was_withdrawn_since_does_not_come_back(empty, tmp_path):
     path = table(tmp_path / "typed.csv", f"{HEADING}\nlamp,girth,694.5,tape,691.15\n")
     import_readings(empty, path)

@@ -139,6 +139,33 @@ def test_a_step_that_fails_half_way_leaves_an_older_file_as_it_is(path, monkeypa
         assert ledger.history() == HISTORY
 
 
+def test_a_step_that_was_undone_is_not_remembered(path):
+    """The older program goes on in between, with a clock that was set back."""
+    with Ledger(path) as ledger:
+        with pytest.raises(LookupError):
+            ledger.withdraw(99)
+        older = sqlite3.connect(path)
+        older.execute(
+            "INSERT INTO reading VALUES (6, 'lid', 'depth', 1, 'rule', 1, '2026-02-01T12:00:00Z',"
+            " '', 0, 1, 0.25)"
+        )
+        older.execute("INSERT INTO revision VALUES (3, '2026-03-01T12:07:00Z')")
+        older.execute("INSERT INTO change VALUES (4, 3, 'lid', 'depth', 1, 2, 1, '[]')")
+        older.commit()
+        with pytest.raises(LookupError):
+            ledger.withdraw(99)
+        older.execute(
+            "INSERT INTO reading VALUES (7, 'lid', 'depth', 2, 'rule', 1, '2026-02-01T12:00:00Z',"
+            " '', 0, 1, 0.25)"
+        )
+        older.commit()
+        older.close()
+        ledger.mark("lamp", "cut")
+        told = ledger.history()
+    with Ledger(path) as afresh:
+        assert afresh.history() == told
+
+
 def test_an_older_file_on_a_full_disk_stays_whole(path):
     with Ledger(path) as ledger:
         ledger.history()
