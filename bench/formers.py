@@ -16,8 +16,8 @@ import numpy as np
 from scipy.optimize import brentq
 
 from foldwright.shop import boards, tightest_curl
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.formers import choose_formers, former_for
-from foldwright.shop.layers import section_of
 
 BOARD = boards()["acp-2-0.2"]
 RACK = [60.3, 88.9, 114.3, 168.3, 219.1, 323.9]

@@ -11,6 +11,7 @@ from scipy.integrate import solve_bvp
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop import boards
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit, yield_from_test_curl
 from foldwright.shop.curls import tightest_curl
 from foldwright.shop.former_choice import choose_former
@@ -22,7 +23,7 @@ from foldwright.shop.formers import (
     opening_curvature,
     sprung_d,
 )
-from foldwright.shop.layers import free_curvature, moment, section_of
+from foldwright.shop.layers import free_curvature, moment
 from foldwright.shop.ties import closing_moment, edge_force, rivet_pull, tie
 
 ACP2 = boards()["acp-2-0.2"]

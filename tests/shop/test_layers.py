@@ -11,13 +11,13 @@ from scipy.integrate import quad
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop import boards
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.layers import (
     Layers,
     free_curvature,
     loaded_curvature,
     moment,
     plane_strain,
-    section_of,
     solid_section,
     stress_at,
     yield_factor,

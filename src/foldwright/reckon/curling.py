@@ -14,6 +14,7 @@ from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.reckon.drums import DRUM, DRUMS, FREE, FREE_SPREAD, SPRING_CAUTION, STRAP_CAUTION
 from foldwright.reckon.sheet_inputs import BOARD, EDGE_CAUTION, THICKNESS, measured
 from foldwright.shop import Board, Matter
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit, yield_from_test_curl
 from foldwright.shop.curl_steps import curl_lengths, curl_steps
 from foldwright.shop.former_choice import choose_former
@@ -22,7 +23,6 @@ from foldwright.shop.layers import (
     PLANE_STRAIN_YIELD,
     Layers,
     loaded_curvature,
-    section_of,
     stress_at,
 )
 from foldwright.shop.physical import require_above_zero, require_between

@@ -14,9 +14,9 @@ from foldwright.plan.dual import number
 from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.reckon.sheet_inputs import BOARD, EDGE_CAUTION, THICKNESS, measured
 from foldwright.shop import Board, neutral_girth
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.curls import check_curl
 from foldwright.shop.girths import cap_d, inside_girth, lapped_length
-from foldwright.shop.layers import section_of
 from foldwright.shop.physical import require_above_zero, require_between
 from foldwright.shop.ties import HAND_STRAP, tie
 

@@ -12,7 +12,8 @@ import math
 from dataclasses import dataclass
 
 from foldwright.errors import OutOfDomain
-from foldwright.shop.layers import free_curvature, moment, section_of, yield_factor
+from foldwright.shop.board_sections import section_of
+from foldwright.shop.layers import free_curvature, moment, yield_factor
 from foldwright.shop.materials import Board
 from foldwright.shop.physical import require_above_zero
 

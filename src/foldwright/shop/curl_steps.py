@@ -12,11 +12,12 @@ from dataclasses import dataclass
 
 from foldwright.errors import OutOfDomain
 from foldwright.plan.dual import number
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit
 from foldwright.shop.former_choice import FormerChoice
 from foldwright.shop.formers import NONE, OPEN_AGAIN, OPENING_SPREAD, RIGHT, TIE_SHUT
 from foldwright.shop.girths import neutral_girth
-from foldwright.shop.layers import moment, section_of
+from foldwright.shop.layers import moment
 from foldwright.shop.materials import Board
 from foldwright.shop.physical import require_above_zero
 from foldwright.shop.ties import Tie, rivet_pull, tie

@@ -12,7 +12,8 @@ from __future__ import annotations
 import math
 
 from foldwright.errors import OutOfDomain
-from foldwright.shop.layers import section_of, stress_at
+from foldwright.shop.board_sections import section_of
+from foldwright.shop.layers import stress_at
 from foldwright.shop.materials import Board
 from foldwright.shop.panels import panel_of, wrinkling_stress
 

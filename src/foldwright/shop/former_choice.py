@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldwright.errors import OutOfDomain
+from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit
 from foldwright.shop.curls import check_curl, may_tear, may_wrinkle, tightest_curl
 from foldwright.shop.formers import (
@@ -28,7 +29,7 @@ from foldwright.shop.formers import (
     former_for,
     sprung_d,
 )
-from foldwright.shop.layers import Layers, moment, section_of
+from foldwright.shop.layers import Layers, moment
 from foldwright.shop.materials import Board
 from foldwright.shop.physical import require_above_zero
 

@@ -8,8 +8,8 @@ to its *free* curvature.
 
 Everything takes arrays: many curvatures, many sections, many yields at once.
 
-Start at `section_of`, then `moment`, `free_curvature` and its inverse
-`loaded_curvature`.
+Start at `solid_section`, or at `board_sections` for a board of the table; then
+`moment`, `free_curvature` and its inverse `loaded_curvature`.
 """
 
 from __future__ import annotations
@@ -21,7 +21,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from foldwright.errors import OutOfDomain
-from foldwright.shop.materials import Board, Matter
 
 type Array = NDArray[np.float64]
 type Numbers = float | Array
@@ -60,23 +59,23 @@ class Layers:
     hardening: Array
 
     def __post_init__(self) -> None:
-        _refuse_unless(
+        refuse_unless(
             (self.inner >= 0.0) & (self.outer > self.inner) & np.isfinite(self.outer),
             "thickness",
             "a layer has to begin at or outside the middle and end further out. "
             "Check the thickness of the sheet and of its skins.",
         )
-        _refuse_unless(
+        refuse_unless(
             (self.modulus > 0.0) & np.isfinite(self.modulus),
             "modulus",
             "a modulus has to be above 0 MPa. Look it up for the material.",
         )
-        _refuse_unless(
+        refuse_unless(
             (self.yields > 0.0) & np.isfinite(self.yields),
             "yield_stress",
             "a yield stress has to be above 0 MPa. Look it up for the material.",
         )
-        _refuse_unless(
+        refuse_unless(
             (self.hardening >= 0.0) & (self.hardening < self.modulus),
             "hardening",
             "hardening has to be 0 or more and below the modulus. Leave it at 0 if unknown.",
@@ -185,54 +184,6 @@ def plane_strain(modulus: float, yield_stress: float, poisson: float) -> tuple[f
     return modulus / (1.0 - poisson**2), PLANE_STRAIN_YIELD * yield_stress
 
 
-def section_of(board: Board, yield_factor: Numbers = 1.0) -> Layers:
-    """Section of a board or sheet, in plane strain, as a curl meets it.
-
-    It yields at the proof stress of the table times `yield_factor`, and then
-    hardens by the tangent modulus of the table (times 4/3: plastic strain of a
-    wide strip without change of volume).
-
-    Parameters
-    ----------
-    board : Board
-        With a thickness.
-    yield_factor : float or Array
-        What a test curl says the yield is, over the table's.
-
-    Raises
-    ------
-    OutOfDomain
-        The board has no thickness, its skins leave no core, or the factor is not above 0.
-    """
-    t, skin = board.thickness, board.skin_thickness
-    if not (t > 0.0 and math.isfinite(t)):
-        raise OutOfDomain(
-            f"{board.what} comes in any thickness and has none here ({t:g} mm). "
-            "Say its thickness, as measured.",
-            name="thickness",
-        )
-    factors = np.asarray(yield_factor, dtype=float)
-    _refuse_unless(
-        (factors > 0.0) & np.isfinite(factors),
-        "yield_factor",
-        "a yield factor has to be above 0; 1 is the yield of the table. Take it from a test curl.",
-    )
-    if board.core is None:
-        bounds, matters = [0.0, t / 2.0], [board.face]
-    else:
-        if not 0.0 < 2.0 * skin < t:
-            raise OutOfDomain(
-                f"two skins of {skin:g} mm leave no core in {t:g} mm. Check both as measured.",
-                name="thickness",
-            )
-        bounds, matters = [0.0, t / 2.0 - skin, t / 2.0], [board.core, board.face]
-    figures = np.array([_curled(matter) for matter in matters])
-    section = Layers(
-        np.array(bounds[:-1]), np.array(bounds[1:]), figures[:, 0], figures[:, 1], figures[:, 2]
-    )
-    return section.scaled(factors)
-
-
 def moment(section: Layers, curvature: Numbers) -> Array:
     """Moment that holds a section at a curvature, bent there from flat [N mm per mm].
 
@@ -307,7 +258,7 @@ def loaded_curvature(section: Layers, free: Numbers) -> Array:
         Not above 0: flat sheet is left flat by any curvature up to the first yield.
     """
     wanted = np.asarray(free, dtype=float)
-    _refuse_unless(
+    refuse_unless(
         (wanted > 0.0) & np.isfinite(wanted),
         "free",
         "the curvature to spring to has to be above 0. Give a radius that is not infinite.",
@@ -348,12 +299,12 @@ def yield_factor(section: Layers, curvature: Numbers, held: Numbers) -> Array:
     """
     bent, wanted = np.asarray(curvature, dtype=float), np.asarray(held, dtype=float)
     _, rising = _plastic_line(section)
-    _refuse_unless(
+    refuse_unless(
         wanted < section.rigidity * bent,
         "held",
         "that is what the section needs before it yields, or more. Bend it further.",
     )
-    _refuse_unless(
+    refuse_unless(
         wanted > rising * bent,
         "held",
         "that is less than the section needs were its yield 0. Check the readings.",
@@ -385,12 +336,6 @@ def stress_at(section: Layers, curvature: Numbers, layer: int = -1) -> Array:
     elastic = stiff * bent * section.outer[..., layer]
     past = flow + section.hardening[..., layer] * (elastic - flow) / stiff
     return np.where(elastic <= flow, elastic, past)
-
-
-def _curled(matter: Matter) -> tuple[float, float, float]:
-    """Plane strain modulus, yield and hardening of what a layer consists of [MPa]."""
-    stiff, flow = plane_strain(matter.modulus.value, matter.proof.value, matter.poisson.value)
-    return stiff, flow, PLANE_STRAIN_YIELD**2 * matter.hardening.value
 
 
 def _slope_and_rest(
@@ -433,6 +378,7 @@ def _plastic_line(section: Layers) -> tuple[Array, Array]:
     return rest, rising
 
 
-def _refuse_unless(holds: NDArray[np.bool_], name: str, words: str) -> None:
+def refuse_unless(holds: NDArray[np.bool_], name: str, words: str) -> None:
+    """Refuse, in these words, unless all of an array hold."""
     if not bool(np.all(holds)):
         raise OutOfDomain(words[0].upper() + words[1:], name=name)
