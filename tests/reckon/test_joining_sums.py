@@ -180,6 +180,16 @@ def test_a_measured_strength_takes_the_place_of_the_kinds():
     assert own["holds"] == approx(0.5 * kind["holds"])
 
 
+def test_a_poor_bond_holds_less_and_every_bond_is_unsure():
+    good, answer = ask("glue-lap", thickness="5")
+    poor, _ = ask("glue-lap", thickness="5", bond="0.5")
+    spread = {line.name: line.spread for line in answer.lines}
+
+    assert poor["holds"] == approx(0.5 * good["holds"])
+    assert 0.2 * good["holds"] < spread["holds"] < 0.4 * good["holds"]
+    assert "bond" in refusal("glue-lap", bond="0")
+
+
 def test_a_strap_for_a_small_load_is_narrow():
     whole, _ = ask("seam-strap")
     small, _ = ask("seam-strap", load="1000")

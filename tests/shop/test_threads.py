@@ -12,6 +12,7 @@ from foldwright.shop.threads import (
     clearance_holes,
     head_of,
     least_tensile_load,
+    nominal_named,
     property_class,
     property_classes,
     tap_drill,
@@ -76,6 +77,12 @@ def test_a_larger_drill_leaves_less_thread():
 
     assert thread_depth_share(thread, 5.2) < thread_depth_share(thread, 5.0) < 1.0
     assert thread_depth_share(thread, thread.bore_d) == approx(1.0)
+
+
+def test_large_bolts_have_clearance_holes_whatever_their_pitch():
+    """ISO 273:1979; value from memory, unchecked."""
+    assert clearance_holes(nominal_named("M100")) == (104.0, 107.0, 112.0)
+    assert nominal_named("M8x1") == 8.0
 
 
 def test_a_size_off_the_clearance_table_names_the_nearest():

@@ -19,6 +19,7 @@ from foldwright.shop.glue import (
     strap,
 )
 from foldwright.shop.materials import Matter
+from foldwright.shop.physical import require_between
 
 _GROUP = "Fastening"
 _FUMES = (
@@ -34,6 +35,14 @@ _GLUE_INPUTS = (
     Input("strength", "its shear strength, from its sheet or your own lap", "MPa", usual=""),
     Input("modulus", "its shear modulus", "MPa", usual=""),
     Input("film", "thickness of the glue", "mm", usual=""),
+    Input(
+        "bond",
+        "1 for faces abraded and degreased as the sheet asks, less for less",
+        "-",
+        usual="1",
+        # of one kind, as it comes out by hand; common practice, no source
+        spread=0.25,
+    ),
 )
 _SOURCE = (
     "Volkersen 1938, as in Adams, Comyn and Wake, Structural Adhesive Joints in Engineering, "
@@ -45,11 +54,14 @@ _TRY_IT = (
 )
 
 
-def _glue(kind: str, strength: float | None, modulus: float | None, film: float | None) -> Glue:
+def _glue(
+    bond: float, kind: str, strength: float | None, modulus: float | None, film: float | None
+) -> Glue:
     known = GLUES[kind]
+    require_between(bond, 0.05, 2.0, "the bond", name="bond", unit="")
     return replace(
         known,
-        strength=known.strength if strength is None else strength,
+        strength=bond * (known.strength if strength is None else strength),
         modulus=known.modulus if modulus is None else modulus,
         film=known.film if film is None else film,
     )
@@ -62,12 +74,13 @@ def _glue_lap(
     mate_thickness: float | None,
     width: float,
     overlap: float | None,
+    bond: float,
     glue: str,
     strength: float | None,
     modulus: float | None,
     film: float | None,
 ) -> Answer:
-    used = _glue(glue, strength, modulus, film)
+    used = _glue(bond, glue, strength, modulus, film)
     mate = mate or sheet
     mate_thickness = thickness if mate_thickness is None else mate_thickness
     stiffness = sheet.modulus.value * thickness, mate.modulus.value * mate_thickness
@@ -114,12 +127,13 @@ def _double_lap(
     overlap: float,
     load: float,
     warming: float,
+    bond: float,
     glue: str,
     strength: float | None,
     modulus: float | None,
     film: float | None,
 ) -> Answer:
-    used = _glue(glue, strength, modulus, film)
+    used = _glue(bond, glue, strength, modulus, film)
     with asked_as(
         stiffness_1="outer_thickness",
         stiffness_2="inner_thickness",
@@ -162,12 +176,13 @@ def _seam_strap(
     load: float | None,
     strap_of: Matter | None,
     strap_thickness: float | None,
+    bond: float,
     glue: str,
     strength: float | None,
     modulus: float | None,
     film: float | None,
 ) -> Answer:
-    used = _glue(glue, strength, modulus, film)
+    used = _glue(bond, glue, strength, modulus, film)
     strap_of = strap_of or sheet
     strap_thickness = thickness if strap_thickness is None else strap_thickness
     stiffness = sheet.modulus.value * thickness, strap_of.modulus.value * strap_thickness

@@ -24,6 +24,8 @@ from foldwright.shop.threads import (
     Thread,
     clearance_holes,
     least_tensile_load,
+    nominal_named,
+    property_classes,
     tap_drill,
     tensile_load,
     thread_named,
@@ -134,7 +136,7 @@ def _table(given: Given) -> Mapping[str, float]:
         "cadmium_plated": TORQUE_FACTORS["cadmium plated"],
     }
     if "thread" in given:
-        holes = clearance_holes(thread_named(str(given["thread"])).nominal)
+        holes = clearance_holes(nominal_named(str(given["thread"])))
         answers |= dict(zip(("fine", "medium", "coarse"), holes, strict=True))
     return answers
 
@@ -144,7 +146,7 @@ def _tap_drill(given: Given) -> Mapping[str, float]:
 
 
 def _tensile_load(given: Given) -> Mapping[str, float]:
-    if "thread" in given and "property_class" in given:
+    if "thread" in given and given.get("property_class") in property_classes():
         thread = thread_named(str(given["thread"]))
         return {"min_tensile_load": least_tensile_load(thread, str(given["property_class"]))}
     area, tensile = float(given["stress_area_mm2"]), float(given["Rm_min_MPa"])

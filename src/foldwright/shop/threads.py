@@ -21,6 +21,7 @@ from foldwright.errors import OutOfDomain, UnknownName
 from foldwright.shop.physical import require_above_zero
 
 _WRITTEN = re.compile(r"[Mm]\s*(\d+(?:[.,]\d+)?)(?:\s*[xX\u00d7*-]\s*(\d+(?:[.,]\d+)?))?")
+_LONGEST_NAME = 40  # characters
 _SAME = 1e-6  # [mm]
 _DRILL_STEP = 0.1  # [mm] that drills are stocked in where the table ends
 _FIGURES = 3  # that ISO 898-1 prints areas and loads to
@@ -141,16 +142,9 @@ def thread_named(written: str) -> Thread:
     >>> thread_named("M10"), thread_named("M10x1.25").name
     (Thread(nominal=10.0, pitch=1.5), 'M10x1.25')
     """
-    found = _WRITTEN.fullmatch(written.strip()) if len(written) < 40 else None
-    if found is None:
-        raise OutOfDomain(
-            f'"{written[:40]}" is no metric thread. Write M8 for the coarse pitch, M8x1 for a '
-            "fine one.",
-            name="thread",
-        )
-    nominal = float(found[1].replace(",", "."))
-    if found[2]:
-        return Thread(nominal, float(found[2].replace(",", ".")))
+    nominal, pitch_written = _parts(written)
+    if pitch_written is not None:
+        return Thread(nominal, pitch_written)
     for d, pitch, _ in _table()["coarse"]:
         if abs(d - nominal) < _SAME:
             return Thread(nominal, float(pitch))
@@ -158,6 +152,30 @@ def thread_named(written: str) -> Thread:
         f"M{nominal:g} has no coarse pitch in ISO 261. Give the pitch too, like M{nominal:g}x1.",
         name="thread",
     )
+
+
+def nominal_named(written: str) -> float:
+    """Nominal diameter of what a maker writes [mm], whatever its pitch: 100 of ``M100``.
+
+    Raises
+    ------
+    OutOfDomain
+        Not a thread.
+    """
+    return _parts(written)[0]
+
+
+def _parts(written: str) -> tuple[float, float | None]:
+    """Diameter and, where it is written, pitch [mm]."""
+    found = _WRITTEN.fullmatch(written.strip()) if len(written) < _LONGEST_NAME else None
+    if found is None:
+        raise OutOfDomain(
+            f'"{written[:_LONGEST_NAME]}" is no metric thread. Write M8 for the coarse pitch, '
+            "M8x1 for a fine one.",
+            name="thread",
+        )
+    pitch = float(found[2].replace(",", ".")) if found[2] else None
+    return float(found[1].replace(",", ".")), pitch
 
 
 def tap_drill(thread: Thread) -> float:
