@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+import textwrap
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -13,6 +14,8 @@ import click
 from foldwright.cli.drawing import say_written
 from foldwright.cli.root import cli, made_of
 from foldwright.errors import FoldwrightError, PlanFaults, UnknownName
+
+_USUAL_SHEET = 1.5  # mm, offered where nothing nearer is sold
 
 
 @cli.command()
@@ -39,6 +42,7 @@ def start(
     from foldwright.make import PLAN_FILE
     from foldwright.outputs import write_outputs, write_text
     from foldwright.plan import parse_length
+    from foldwright.shop import boards as known_boards
     from foldwright.shop import thicknesses
     from foldwright.start import first_plan, parse_corners
 
@@ -60,9 +64,10 @@ def start(
         else parse_length(depth)
     )
     if board is None:
-        names = ", ".join(boards)
+        sheets = ", ".join(n for n, b in known_boards().items() if b.thicknesses)
+        click.echo(textwrap.fill(f"Boards: {sheets}.", break_on_hyphens=False))
         board = click.prompt(
-            f"Board ({names})",
+            "Board",
             default="acp-3-0.3",
             type=click.Choice(list(boards)),
             show_choices=False,
@@ -71,7 +76,10 @@ def start(
         raise UnknownName("board", board, boards)
     thick = parse_length(thickness) if thickness is not None else None
     if boards[board] is None and thick is None:
-        thick = _asked("Thickness of the sheet", "1.5", parse_length)
+        sold = known_boards()[board].thicknesses or (_USUAL_SHEET,)
+        usual = min(sold, key=lambda t: abs(t - _USUAL_SHEET))
+        listed = ", ".join(f"{t:g}" for t in sold)
+        thick = _asked(f"Thickness of the sheet ({listed})", f"{usual:g}", parse_length)
     if asked and not leave_open:
         sides = ", ".join(f"side-{i + 1}" for i in range(len(corners)))
         answer = click.prompt(
