@@ -1,11 +1,14 @@
 """Least drift: the elastic quadratic programme at the heart of every refit.
 
-Room: fit. Dims would like to be where they are drawn; each window would like
-to be met; what cannot be met is missed by a slack, which costs ten gives for
-each sigma, so that a window is missed only when nothing within reach meets it::
+Room: fit. Dims would like to be where they are drawn; each clearance would like
+to lie in its leaned window. What cannot is off by a slack. Slack within the
+wanted range costs ten gives for each sigma; beyond the range, where the meet
+would really be missed, ten times that, so that two meets are never robbed of
+their room to leave a third one out::
 
-    least  sum ((x - goal) / give)^2 + weight * sum slack / sigma
-    with   low - slack <= slopes @ x <= high + slack,   slack >= 0
+    least  sum ((x - goal) / give)^2 + weight * sum (within + 10 beyond) / sigma
+    with   low - slack <= slopes @ x <= high + slack
+           slack = within + beyond,   0 <= within <= lean,   beyond >= 0
 
 Convex, with one least drift; solved by PIQP.
 """
@@ -21,8 +24,8 @@ from foldwright.errors import FoldwrightError
 if TYPE_CHECKING:
     from foldwright.fit.network import Floats, Sparse
 
-# One sigma of slack costs as much as a drift of ten gives.
-SLACK_WEIGHT = 100.0
+# One sigma of slack costs as much as a drift of ten gives, a miss ten times that.
+SLACK_WEIGHT, MISS_WEIGHT = 100.0, 1000.0
 # Narrower than any tool reads [mm]; keeps a window of things already measured well scaled.
 LEAST_SIGMA = 1e-3
 _PRECISE = 1e-10
@@ -35,6 +38,7 @@ def least_drift(
     low: Floats,
     high: Floats,
     sigmas: Floats,
+    lean: Floats,
 ) -> Floats:
     """Dims of least drift.
 
@@ -45,9 +49,11 @@ def least_drift(
     slopes : sparse array or ndarray, shape (m, n)
         Derivatives of the clearances.
     low, high : ndarray, shape (m,)
-        Range of ``slopes @ x`` [mm].
+        Leaned window of ``slopes @ x`` [mm].
     sigmas : ndarray, shape (m,)
         Scale of each slack [mm].
+    lean : ndarray, shape (m,)
+        From the leaned window to the end of the wanted range [mm], 0 or more.
 
     Returns
     -------
@@ -66,9 +72,9 @@ def least_drift(
     # Drift in units of give and slack in units of sigma keep the programme well scaled.
     scaled = sparse.csc_matrix(slopes) @ sparse.diags_array(give)
     slack = sparse.diags_array(scale)
-    g = sparse.csc_matrix(sparse.block_array([[scaled, slack], [scaled, -slack]]))
-    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(rows)]), format="csc")
-    c = np.concatenate([np.zeros(count), np.full(rows, SLACK_WEIGHT)])
+    g = sparse.csc_matrix(sparse.block_array([[scaled, slack, slack], [scaled, -slack, -slack]]))
+    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(2 * rows)]))
+    c = np.concatenate([np.zeros(count), np.full(rows, SLACK_WEIGHT), np.full(rows, MISS_WEIGHT)])
     level = slopes @ goal
     unbounded = np.full(rows, np.inf)
     solver = piqp.SparseSolver()
@@ -82,8 +88,8 @@ def least_drift(
         g,
         np.concatenate([low - level, -unbounded]),
         np.concatenate([unbounded, high - level]),
-        np.concatenate([np.full(count, -np.inf), np.zeros(rows)]),
-        None,
+        np.concatenate([np.full(count, -np.inf), np.zeros(2 * rows)]),
+        np.concatenate([np.full(count, np.inf), lean / scale, unbounded]),
     )
     status = solver.solve()
     if status != piqp.PIQP_SOLVED:

@@ -1,10 +1,10 @@
 """Redraw: what to change in the parts not made yet, on the whole network.
 
 Room: fit. Sparse on purpose. Dims are set free clearance by clearance: those
-that a missed window depends on, then those of windows that their change made
-miss, until every window that can be met is. Then each part that was changed is
-tried at its old dims with the others held free: if every window can still be
-let be, it stands.
+behind a clearance that may cost more than redrawing, then those behind the ones
+that their change put at risk, until none is left that changing would help. Then
+each part that was changed is tried at its old dims with the others free: if that
+costs less than redrawing it, it stands.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.least_drift import least_drift
-from foldwright.fit.windows import is_missed, leaned, miss_of
+from foldwright.fit.windows import REDRAWING, Costs, aims, expected, is_worth_changing
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Flags, Floats, Network
@@ -33,6 +33,7 @@ type Relinearise = Callable[[Floats], Network]
 def redraw(
     network: Network,
     belief: Belief,
+    costs: Costs,
     relinearise: Relinearise | None = None,
     *,
     is_sparse: bool = True,
@@ -44,6 +45,8 @@ def redraw(
     network : Network
     belief : Belief
         Made parts stay at their mean, unmade ones start there.
+    costs : Costs
+        What a miss of each clearance costs.
     relinearise : callable, optional
         Takes the clearances afresh at given dims, for builds whose clearances
         are not quite linear.
@@ -55,13 +58,13 @@ def redraw(
     ndarray, shape (n,)
         Equal to the mean of the belief for every dim that stands.
     """
-    task = _Task(network, belief, relinearise)
+    task = _Task(network, belief, costs, relinearise)
     changeable = network.is_free & ~belief.is_made[network.part]
     if not is_sparse:
         return task.solved(changeable)
     free, x = np.zeros(len(network.keys), dtype=bool), belief.mean
     while True:
-        grown = free | (task.dims_behind(task.missed(x)) & changeable)
+        grown = free | (task.dims_behind(task.to_change(x)) & changeable)
         if np.array_equal(grown, free):
             break
         free = grown
@@ -70,41 +73,42 @@ def redraw(
 
 
 def _settle(task: _Task, free: Flags, x: Floats) -> Floats:
-    """Put each changed part back whose change no window needs, the least changed first."""
+    """Put each changed part back whose change saves less than redrawing it, the least first."""
     network, start = task.network, task.belief.mean
-    missed = int(task.missed(x).sum())
     changed = np.abs(x - start) > SMALLEST_CHANGE
     drift = {
         int(p): float(np.abs((x - start) / network.give)[changed & (network.part == p)].max())
         for p in np.unique(network.part[changed])
     }
+    minutes = task.minutes(x)
     for part in sorted(drift, key=drift.__getitem__):
         fewer = free & (network.part != part)
         trial = task.solved(fewer) if fewer.any() else start
-        if int(task.missed(trial).sum()) <= missed and task.worst(trial) <= task.worst(x) + 1e-9:
-            free, x = fewer, trial
+        if task.minutes(trial) < minutes + REDRAWING:
+            free, x, minutes = fewer, trial, task.minutes(trial)
     return np.where(np.abs(x - start) > SMALLEST_CHANGE, x, start)
 
 
 class _Task:
     """One refit: solves for any set of free dims."""
 
-    def __init__(self, network: Network, belief: Belief, relinearise: Relinearise | None) -> None:
-        self.network, self.belief = network, belief
+    def __init__(
+        self, network: Network, belief: Belief, costs: Costs, relinearise: Relinearise | None
+    ) -> None:
+        self.network, self.belief, self._costs = network, belief, costs
         self._relinearise = relinearise
         self._sigmas = belief.sigmas(network.slopes)
         self._columns = network.slopes.tocsc()
 
-    def missed(self, x: Floats) -> Flags:
+    def to_change(self, x: Floats) -> Flags:
+        """Clearances that are worth changing a part for."""
         n = self._near(x)
-        return is_missed(n.clearances(x), n.low, n.high, self._sigmas)
+        return is_worth_changing(n.clearances(x), n.low, n.high, self._sigmas, self._costs)
 
-    def worst(self, x: Floats) -> float:
-        """Sum of misses beyond the leaned windows, in sigma."""
+    def minutes(self, x: Floats) -> float:
+        """Minutes of rework to expect of all clearances."""
         n = self._near(x)
-        miss = miss_of(n.clearances(x), n.low, n.high, self._sigmas)
-        beyond = np.where(is_missed(n.clearances(x), n.low, n.high, self._sigmas), miss, 0.0)
-        return float(np.sum(beyond / np.maximum(self._sigmas, 1e-3)))
+        return float(expected(n.clearances(x), n.low, n.high, self._sigmas, self._costs).sum())
 
     def dims_behind(self, rows: Flags) -> Flags:
         found = np.zeros(len(self.network.keys), dtype=bool)
@@ -121,7 +125,8 @@ class _Task:
             columns = n.slopes[:, index] if self._relinearise else self._columns[:, index]
             rows = np.unique(columns.tocsc().indices)
             matrix = columns.tocsr()[rows]
-            low, high = leaned(n.low[rows], n.high[rows], self._sigmas[rows])
+            costs = Costs(self._costs.low[rows], self._costs.high[rows])
+            low, high = aims(n.low[rows], n.high[rows], self._sigmas[rows], costs)
             held = n.clearances(x)[rows] - matrix @ x[index]
             found = least_drift(
                 n.drawn[index],
@@ -130,6 +135,7 @@ class _Task:
                 low - held,
                 high - held,
                 self._sigmas[rows],
+                np.minimum(low - n.low[rows], n.high[rows] - high),
             )
             moved = x.copy()
             moved[index] = found

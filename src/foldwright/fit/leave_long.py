@@ -1,0 +1,82 @@
+"""Leave long: aim for the side of a window on which a miss is cheap to cure.
+
+Room: fit. A tube that is too long is filed in five minutes, one that is too
+short is made again. With a chance of a miss on either side of a window of width
+W and a normal scatter sigma, the expected cost::
+
+    C_low Phi((low - m) / sigma) + C_high Phi((m - high) / sigma)
+
+is least where both sides add alike, which is off the middle by
+``sigma^2 ln(C_low / C_high) / W``. It is never taken further than 1.5 sigma:
+past that the chance itself is no longer known well enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from foldwright.fit.cannot_fit import Cure
+    from foldwright.fit.network import Belief, Floats, Network
+
+_MOST = 1.5  # sigma
+
+
+def shift(sigma: Floats, width: Floats, cost_low: Floats, cost_high: Floats) -> Floats:
+    """How far off the middle to aim, positive towards the upper end [mm].
+
+    Parameters
+    ----------
+    sigma, width : ndarray
+        Scatter, and width of the window [mm], above 0.
+    cost_low, cost_high : ndarray
+        What a miss below and above costs, in any unit, above 0.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> one = np.ones(1)
+    >>> round(float(shift(one, 4 * one, 60 * one, 6 * one)[0]), 3)
+    0.576
+    """
+    best = sigma**2 * np.log(cost_low / cost_high) / width
+    return np.clip(best, -_MOST * sigma, _MOST * sigma)
+
+
+def rework(
+    network: Network, belief: Belief, minutes: Floats, cures: Sequence[Cure]
+) -> tuple[Floats, Floats]:
+    """What a miss below and above each window costs, shapes (m,) [min].
+
+    The cheapest cure on that side; where there is none, the cheapest remake among the
+    parts that are not made yet, or of them all.
+    """
+    incidence = abs(network.slopes).tocsr()
+    low, high = cheapest_cures(network, cures)
+    for row in range(len(low)):
+        parts = network.part[incidence.indices[incidence.indptr[row] : incidence.indptr[row + 1]]]
+        waiting = parts[~belief.is_made[parts]]
+        remake = float(minutes[waiting if waiting.size else parts].min()) if parts.size else 1.0
+        low[row], high[row] = min(low[row], remake), min(high[row], remake)
+    return low, high
+
+
+def cheapest_cures(network: Network, cures: Sequence[Cure]) -> tuple[Floats, Floats]:
+    """Minutes of the cheapest cure of a miss below and above; infinite where there is none."""
+    count = len(network.low)
+    low, high = np.full(count, np.inf), np.full(count, np.inf)
+    columns = network.slopes.tocsc()
+    for cure in cures:
+        if cure.kind == "remake":
+            continue
+        if cure.clearance >= 0:
+            high[cure.clearance] = min(high[cure.clearance], cure.minutes)
+            continue
+        span = slice(columns.indptr[cure.dim], columns.indptr[cure.dim + 1])
+        for row, slope in zip(columns.indices[span], columns.data[span], strict=True):
+            side = low if slope * cure.way > 0.0 else high
+            side[row] = min(side[row], cure.minutes)
+    return low, high

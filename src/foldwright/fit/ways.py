@@ -1,0 +1,381 @@
+"""Ways of working: how a simulated maker decides what to cut next, and to what size.
+
+Room: fit. Four ways, on the same hands, with the same trimming and shimming
+open to all:
+
+* the *sensible maker* cuts as drawn, tries each part against its neighbours,
+  trims what is over, shims what is slack, and remakes what cannot be cured,
+  corrected by what the last one missed by;
+* *to suit* measures the neighbours that are there and cuts each part to their
+  middle, without looking ahead;
+* *refit* redraws everything not made yet after each part, leans on its windows,
+  leaves long where trimming is cheap, and learns the hand from the first
+  reading; in the order in which the plan draws the parts, or in a chosen one.
+
+`build` runs one way through one build and returns what it cost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from foldwright.fit.chances import within
+from foldwright.fit.habits import Habit
+from foldwright.fit.leave_long import rework
+from foldwright.fit.network import Belief
+from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
+from foldwright.fit.windows import Costs
+from foldwright.fit.works import BIAS, WORTH, Hands, Works, strays
+
+if TYPE_CHECKING:
+    from foldwright.fit.cannot_fit import Cure
+    from foldwright.fit.network import Flags, Floats, Whole
+
+SENSIBLE, TO_SUIT, REFIT = "sensible", "to suit", "refit"
+
+_TRIES = 12  # of one part; a maker gives up long before
+_PASSES = 12  # of curing what a part misses
+_READ = 0.25  # mm; one standard deviation of a rule
+_SEEN = 0.1  # mm; of a gap seen and felt when parts are tried together
+_TRIMMED = 0.2  # mm; of what is left after filing to a line
+_INSIDE = 0.25  # share of the window that a cure aims inside its edge
+_TOUCHES = 1e-9
+_LEAST_CHANCE = 1e-3
+
+
+@dataclass
+class Tally:
+    """What one build cost.
+
+    Attributes
+    ----------
+    remakes, trims, shims : int
+    minutes : float
+        Of rework: trimming, shimming and remaking; making once is not counted.
+    filler : float
+        Shimmed or filled [mm].
+    drift : float
+        Largest drift of any dim from the drawing, in units of its give.
+    redrawn : int
+        Parts whose drawing changed before they were cut.
+    is_given_up : bool
+        A part would not suit after many tries.
+    """
+
+    remakes: int = 0
+    trims: int = 0
+    shims: int = 0
+    minutes: float = 0.0
+    filler: float = 0.0
+    drift: float = 0.0
+    redrawn: int = 0
+    is_given_up: bool = False
+
+
+@dataclass
+class _Bench:
+    """A build half-way: what is made, what is known of it, and what it was meant to be."""
+
+    works: Works
+    hands: Hands
+    way: str
+    is_sparse: bool
+    is_made: Flags
+    true: Floats
+    read: Floats
+    meant: Floats
+    shimmed: Floats
+    habits: list[Habit]
+    tries: Whole
+    tally: Tally = field(default_factory=Tally)
+    redrawn: set[int] = field(default_factory=set)
+
+    def complete(self) -> Flags:
+        """Clearances whose parts are all made."""
+        network = self.works.network
+        waiting = (~self.is_made)[network.part].astype(float)
+        return np.asarray(abs(network.slopes).sign() @ waiting < 0.5)
+
+    def clearances(self) -> Floats:
+        return self.works.network.clearances(self.true) - self.shimmed
+
+
+def build(
+    works: Works,
+    hands: Hands,
+    way: str,
+    order: Sequence[int],
+    *,
+    is_sparse: bool = True,
+) -> Tally:
+    """Make a whole build, part by part.
+
+    Parameters
+    ----------
+    works : Works
+    hands : Hands
+    way : str
+        ``"sensible"``, ``"to suit"`` or ``"refit"``.
+    order : sequence of int
+        Parts, first to last.
+    is_sparse : bool
+        Whether a refit leaves alone what can be let be.
+    """
+    network = works.network
+    count = len(network.keys)
+    usual = Habit.usual(1.0, BIAS, WORTH)
+    bench = _Bench(
+        works,
+        hands,
+        way,
+        is_sparse,
+        np.zeros(len(network.parts), dtype=bool),
+        network.drawn.copy(),
+        network.drawn.copy(),
+        network.drawn.copy(),
+        np.zeros(len(network.low)),
+        [usual] * len(works.processes),
+        np.zeros(len(network.parts), dtype=int),
+    )
+    if way == REFIT:
+        bench.meant = _redrawn(bench, is_sparse=False)
+    for part in order:
+        _make(bench, part)
+    changed = np.abs(bench.meant - network.drawn)[network.is_free]
+    bench.tally.drift = float((changed / network.give[network.is_free]).max(initial=0.0))
+    bench.tally.redrawn = len(bench.redrawn)
+    return bench.tally
+
+
+def _make(bench: _Bench, part: int) -> None:
+    """Make a part, try it, cure it; remake it, or what it meets, until all suits."""
+    _cut(bench, part, np.zeros(len(bench.true)))
+    for _ in range(_TRIES):
+        row = _cure(bench)
+        if row is None:
+            break
+        again, correction = _to_remake(bench, row)
+        if bench.way == REFIT:
+            _see_gap(bench, row)
+        bench.tally.remakes += 1
+        bench.tally.minutes += float(bench.works.minutes[again])
+        _cut(bench, again, correction)
+    else:
+        bench.tally.is_given_up = True
+    if bench.way == REFIT:
+        _redraw(bench)
+
+
+def _cut(bench: _Bench, part: int, correction: Floats) -> None:
+    """Cut and form a part, and read what came out."""
+    works, network = bench.works, bench.works.network
+    mine, attempt = network.part == part, bench.tries[part]
+    bench.is_made[part] = False
+    bench.meant = np.where(mine, _aim(bench, part, correction), bench.meant)
+    cut = bench.meant - _bias(bench) if bench.way == REFIT else bench.meant
+    bench.true = np.where(mine, cut + strays(works, bench.hands, part, attempt), bench.true)
+    rng = np.random.default_rng([bench.hands.seed, 4, part, attempt])
+    read = bench.true + _READ * rng.standard_normal(len(mine))
+    bench.read = np.where(mine, read, bench.read)
+    bench.is_made[part] = True
+    bench.tries[part] += 1
+    # what was shimmed for the part before is shimmed no more
+    bench.shimmed[np.asarray(abs(network.slopes) @ mine.astype(float)) > 0.0] = 0.0
+    if bench.way == REFIT:
+        _learn(bench, part, bench.read - cut)
+
+
+def _see_gap(bench: _Bench, row: int) -> None:
+    """Take up in the readings what trying the parts together shows of a gap.
+
+    Least squares: the readings of the dims behind it move by as much as each is unsure.
+    """
+    slopes = bench.works.network.slopes[[row]]
+    dims, effect = slopes.indices, slopes.data
+    off = bench.clearances()[row] - (
+        bench.works.network.clearances(bench.read)[row] - bench.shimmed[row]
+    )
+    weight = _READ**2 * effect
+    bench.read[dims] += weight * off / (effect @ weight + _SEEN**2)
+
+
+def _to_remake(bench: _Bench, row: int) -> tuple[int, Floats]:
+    """Which part of a missed clearance to make again, and how to correct it.
+
+    The one that is cheapest to make until it suits: its minutes over the chance that
+    the next one, corrected, holds all that it meets.
+    """
+    network, g = bench.works.network, bench.clearances()
+    complete = bench.complete()
+    found = []
+    for part in sorted(network.parts_of(row)):
+        correction = _correction(bench, part, g)
+        after = g + network.slopes @ correction
+        mine = np.flatnonzero(network.part == part)
+        own = network.slopes[:, mine]
+        rows = np.flatnonzero(complete & (np.diff(own.tocsr().indptr) > 0))
+        carried = own.tocsr()[rows] @ bench.works.root[mine]
+        sigma = np.sqrt(np.asarray(carried.multiply(carried).sum(axis=1)).ravel())
+        chance = within(after[rows], sigma, network.low[rows], network.high[rows]).prod()
+        minutes = float(bench.works.minutes[part]) / max(float(chance), _LEAST_CHANCE)
+        found.append((minutes, part, correction))
+    _, part, correction = min(found, key=lambda f: f[:2])
+    return part, correction
+
+
+def _aim(bench: _Bench, part: int, correction: Floats) -> Floats:
+    """What a part is meant to come out as."""
+    network = bench.works.network
+    mine = network.part == part
+    if bench.way == REFIT:
+        return _redrawn(bench, is_sparse=bench.is_sparse) if bench.tries[part] else bench.meant
+    if correction.any():
+        return np.where(mine, bench.meant + correction, bench.meant)
+    if bench.way == SENSIBLE:
+        return network.drawn
+    bench.is_made[part] = True  # as if it were there, to see what it would meet
+    there = np.where(bench.is_made[network.part], bench.read, network.drawn)
+    there = np.where(mine, network.drawn, there)
+    found = _correction(bench, part, network.clearances(there) - bench.shimmed)
+    bench.is_made[part] = False
+    return np.where(mine, network.drawn + found, bench.meant)
+
+
+def _correction(bench: _Bench, part: int, clearances: Floats) -> Floats:
+    """Least change of a part's own dims that brings what it meets to the middle."""
+    network = bench.works.network
+    rows = np.flatnonzero(bench.complete())
+    own = np.flatnonzero((network.part == part) & network.is_free)
+    found = np.zeros(len(network.keys))
+    if not rows.size or not own.size:
+        return found
+    matrix = network.slopes[rows][:, own].toarray() * network.give[own]
+    rows, matrix = rows[matrix.any(axis=1)], matrix[matrix.any(axis=1)]
+    if rows.size:
+        middle = (network.low[rows] + network.high[rows]) / 2.0
+        least = np.linalg.lstsq(matrix, middle - clearances[rows], rcond=1e-9)[0]
+        found[own] = network.give[own] * least
+    return found
+
+
+def _cure(bench: _Bench) -> int | None:
+    """Trim and shim what is missed; the clearance that cannot be cured, or None if all is met."""
+    network = bench.works.network
+    for _ in range(_PASSES):
+        g = bench.clearances()
+        missed = np.flatnonzero(
+            bench.complete() & ((g < network.low - _TOUCHES) | (g > network.high + _TOUCHES))
+        )
+        if not missed.size:
+            return None
+        if not _one_cure(bench, int(missed[0]), g):
+            break
+    return int(missed[0])
+
+
+def _one_cure(bench: _Bench, row: int, g: Floats) -> bool:
+    """Cure one missed clearance by the cheapest cure that harms no other."""
+    network = bench.works.network
+    low, high = network.low[row], network.high[row]
+    inside = _INSIDE * (high - low)
+    wanted = low + inside if g[row] < low else high - inside
+    for cure in _cures_of(bench.works, row):
+        if cure.clearance == row:
+            amount = g[row] - wanted
+            if not 0.0 < amount <= cure.most:
+                continue
+            bench.shimmed[row] += amount
+            bench.tally.shims += 1
+            bench.tally.filler += float(amount)
+        else:
+            if not bench.is_made[cure.part]:
+                continue
+            effect = cure.way * network.slopes[[row], [cure.dim]].item()
+            amount = (wanted - g[row]) / effect
+            if not 0.0 < amount <= cure.most or _harms(bench, cure, row, amount, g):
+                continue
+            rng = np.random.default_rng([bench.hands.seed, 5, cure.dim, bench.tally.trims])
+            done = max(0.0, amount + _TRIMMED * rng.standard_normal())
+            bench.true[cure.dim] += cure.way * done
+            bench.read[cure.dim] += cure.way * done
+            bench.tally.trims += 1
+        bench.tally.minutes += cure.minutes
+        return True
+    return False
+
+
+def _harms(bench: _Bench, cure: Cure, row: int, amount: float, g: Floats) -> bool:
+    """Whether trimming for one clearance makes another miss that is met now."""
+    network = bench.works.network
+    column = network.slopes[:, [cure.dim]].toarray().ravel()
+    after = g + column * cure.way * amount
+    met = (g >= network.low) & (g <= network.high)
+    missed = (after < network.low) | (after > network.high)
+    missed[row] = False
+    return bool(np.any(bench.complete() & met & missed))
+
+
+def _cures_of(works: Works, row: int) -> list[Cure]:
+    """Cures that reach a clearance, the cheapest first."""
+    slopes = works.network.slopes
+    dims = set(slopes.indices[slopes.indptr[row] : slopes.indptr[row + 1]].tolist())
+    found = [c for c in works.cures if c.clearance == row or c.dim in dims]
+    return sorted(found, key=lambda cure: cure.minutes)
+
+
+def _belief(bench: _Bench) -> Belief:
+    """What the maker knows: readings of what is made, the learnt hand for the rest."""
+    from scipy import sparse
+
+    works, network = bench.works, bench.works.network
+    made = bench.is_made[network.part]
+    strays_by = np.array([habit.deviation for habit in bench.habits])[works.process]
+    ahead = sparse.diags_array((~made).astype(float)) @ works.root @ sparse.diags_array(strays_by)
+    # what no tool sees keeps its scatter; what is read has the tool's
+    known = sparse.diags_array(np.where(made, _READ, 0.0))
+    mean = np.where(made, bench.read, bench.meant)
+    return Belief(mean, sparse.hstack([ahead, known]).tocsr(), bench.is_made.copy())
+
+
+def _redrawn(bench: _Bench, *, is_sparse: bool) -> Floats:
+    """Where a refit would put all dims, with the shims that are in."""
+    works = bench.works
+    network = replace(works.network, level=works.network.level - bench.shimmed)
+    belief = _belief(bench)
+    costs = Costs(*rework(network, belief, works.minutes, works.cures))
+    return redraw(network, belief, costs, is_sparse=is_sparse)
+
+
+def _redraw(bench: _Bench) -> None:
+    """Redraw what is not made yet; remember which drawings changed."""
+    network = bench.works.network
+    found = _redrawn(bench, is_sparse=bench.is_sparse)
+    waiting = ~bench.is_made[network.part] & network.is_free
+    moved = waiting & (np.abs(found - bench.meant) > SMALLEST_CHANGE)
+    bench.redrawn |= set(network.part[moved].tolist())
+    bench.meant = np.where(waiting, found, bench.meant)
+
+
+def _bias(bench: _Bench) -> Floats:
+    """What the learnt hand adds to every dim by itself [mm]."""
+    return np.asarray(bench.works.biases @ np.array([h.mean for h in bench.habits]))
+
+
+def _learn(bench: _Bench, part: int, deviations: Floats) -> None:
+    """Learn each process from a part: its dims share a hand, so they count as one reading."""
+    works, network = bench.works, bench.works.network
+    mine = np.flatnonzero((network.part == part) & network.is_free)
+    biases = works.biases[mine].toarray()
+    size = np.abs(biases)
+    main = size.argmax(axis=1)
+    for process in np.unique(main[size.max(axis=1, initial=0.0) > 0.0]):
+        rows = (main == process) & (size[:, process] > 0.0)
+        seen = deviations[mine][rows] / biases[rows, process]
+        # a blunder tells nothing of the habit
+        seen = seen[np.abs(seen) < 4.0]
+        if seen.size:
+            bench.habits[process] = bench.habits[process].learned([float(np.mean(seen))])
