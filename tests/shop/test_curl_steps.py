@@ -102,6 +102,14 @@ def test_a_drum_without_a_length_is_refused(length):
         steps_of([229.0], length=length)
 
 
+def test_hard_sheet_is_opened_past_flat():
+    sheet = boards()["al-7075-T6"].of_thickness(1.0)
+    _, steps = steps_of([60.0], board=sheet)
+
+    assert steps["open"].length < 0.0
+    assert f"past flat, the other way to {-steps['open'].length:.0f} mm" in steps["open"].words
+
+
 def test_without_a_pipe_there_are_no_steps():
     with pytest.raises(OutOfDomain, match="find a pipe between"):
         steps_of([])

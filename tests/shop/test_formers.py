@@ -129,6 +129,38 @@ def test_a_strap_alone_would_leave_a_wide_curl_egg_shaped():
     assert choose_former(ACP2, 300.0, [250.0]).remarks == ()
 
 
+def test_a_drum_so_wide_that_sheet_bends_to_it_without_yielding_needs_no_pipe():
+    """K_y of the board is 1/618: flat sheet yields at a drum of 1239 mm."""
+    section = section_of(ACP2)
+    widest = 2.0 / float(section.yield_curvature) + 2.0
+    choice = choose_former(ACP2, widest + 1.0, [100.0])
+
+    assert choose_former(ACP2, widest - 1.0, []).case == "none"
+    assert choose_former(ACP2, widest + 1.0, []).case == "no pipe needed"
+    # over a pipe that is far too small it is opened again; over one that suits it is right
+    assert choice.case == "open again"
+    suits = float(former_for(section, 2.0, widest + 1.0))
+    assert choose_former(ACP2, widest + 1.0, [suits]).case == "right"
+    assert f"{float(section.yield_moment):.0f} N mm" in choose_former(ACP2, widest, []).why
+
+
+def test_a_curl_that_has_to_be_opened_past_flat_says_how_far():
+    """Hard sheet springs back so far that it is bent the other way before it stays open."""
+    sheet = boards()["al-7075-T6"].of_thickness(1.0)
+    choice = choose_former(sheet, 300.0, [60.0])
+    section = section_of(sheet)
+    opened = float(opening_curvature(section, 2.0 / 61.0, 2.0 / 299.0))
+
+    assert choice.case == "open again"
+    assert opened < 0.0
+    assert choice.open_to_d == approx(2.0 / opened - 1.0)
+
+
+def test_an_empty_rack_is_no_pipe_even_for_foil():
+    """So thin and soft that over a pipe as wide as the drum it would be near enough."""
+    assert choose_former(boards()["al-1050A-O"].of_thickness(0.05), 20.0, []).case == "none"
+
+
 @pytest.mark.parametrize("rack", [[], [400.0], [2000.0]])
 def test_where_no_pipe_will_do_one_to_buy_is_named(rack):
     choice = choose_former(ACP2, 300.0, rack)
@@ -195,7 +227,9 @@ def test_any_rack_gets_an_answer_that_holds(drum, rack, factor):
     elif choice.case == "tie shut":
         assert off > NEAR_ENOUGH * (1 - 1e-9)
         assert choice.former_d <= drum - 4.0 + 1e-9
-    if choice.case != "none":
+    if choice.case in ("none", "no pipe needed"):
+        assert choice.former_d == 0.0
+    else:
         assert choice.former_d in rack
 
 
@@ -210,7 +244,7 @@ def test_many_drums_at_once_are_each_one_alone():
         one = choose_former(ACP2, float(outside[i]), rack, habit=CurlHabit(float(factors[i]), 0.1))
 
         assert CASES[int(many.case[i])] == one.case
-        if one.case != "none":
+        if one.former_d > 0.0:
             assert rack[int(many.pick[i])] == one.former_d
             assert 2.0 / many.free[i] + 2.0 == approx(one.free_d)
 

@@ -18,7 +18,7 @@ from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit, yield_from_test_curl
 from foldwright.shop.curl_steps import curl_lengths, curl_steps
 from foldwright.shop.former_choice import choose_former
-from foldwright.shop.formers import NONE, OPEN_AGAIN, OPENING_SPREAD, former_for, sprung_d
+from foldwright.shop.formers import OPEN_AGAIN, OPENING_SPREAD, former_for, sprung_d
 from foldwright.shop.layers import (
     PLANE_STRAIN_YIELD,
     Layers,
@@ -37,8 +37,8 @@ _MOMENT_SOURCE = (
     "Goodno, Mechanics of Materials; plane strain as Hosford and Caddell, Metal Forming"
 )
 _MOMENT_DOMAIN = (
-    "sheet much wider than thick, bent evenly; the yield decides, and a test curl tells it better "
-    "than any table"
+    "metal and skinned board much wider than thick, bent evenly; the yield decides, and a test "
+    "curl tells it better than any table. Plastics, wood and card creep: curl those warm or damp"
 )
 
 
@@ -67,7 +67,7 @@ def _former(
             "mm",
         ),
     ]
-    if choice.case != NONE:
+    if choice.former_d > 0.0:
         lines.insert(0, Line("use", "curl it over the pipe of", f"{choice.former_d:g} mm"))
     # each pipe has its own line, so that its spread is that of one pipe and not of the choice
     for i, pipe in enumerate(rack):
@@ -79,7 +79,7 @@ def _former(
             lines.append(Line(f"free_d_{i + 1}", what, "flat"))
     if choice.case == OPEN_AGAIN and 0.0 < choice.open_to_d < math.inf:
         lines.append(Line("open_to", "open it to, before you let go", choice.open_to_d, "mm", 0))
-    if choice.case == NONE:
+    if choice.former_d == 0.0:
         return Answer(tuple(lines), remarks=(choice.why, *choice.remarks))
     lengths = curl_lengths(sheet, outside_d, length, choice, habit)
     lines.append(Line("blank", "cut the blank, round", lengths.blank, "mm"))
@@ -99,6 +99,7 @@ _CASES = {
     "open again": "too small: open the curl again",
     "tie shut": "too large: tie the curl shut",
     "none": "not on the rack",
+    "no pipe needed": "not needed",
 }
 _UNTRIED = (
     "By the table's yield. Curl one offcut over any pipe and add test_former= and test_free=: the "

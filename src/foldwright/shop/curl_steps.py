@@ -15,7 +15,7 @@ from foldwright.plan.dual import number
 from foldwright.shop.board_sections import section_of
 from foldwright.shop.curl_habits import CurlHabit, table_habit
 from foldwright.shop.former_choice import FormerChoice
-from foldwright.shop.formers import NONE, OPEN_AGAIN, OPENING_SPREAD, RIGHT, TIE_SHUT
+from foldwright.shop.formers import OPEN_AGAIN, OPENING_SPREAD, RIGHT, TIE_SHUT
 from foldwright.shop.girths import neutral_girth
 from foldwright.shop.layers import moment
 from foldwright.shop.materials import Board
@@ -78,7 +78,10 @@ class CurlLengths:
 
 @dataclass(frozen=True)
 class CurlStep:
-    """One step: `name` for programs, `words` for the maker, `length` that it works to [mm]."""
+    """One step: `name` for programs, `words` for the maker, `length` that it works to [mm].
+
+    That of "open" may be infinite or below 0; see `FormerChoice.open_to_d`.
+    """
 
     name: str
     words: str
@@ -129,7 +132,7 @@ def curl_lengths(
     outside_d, length : float
         Of the drum, bare [mm].
     choice : FormerChoice
-        Of `choose_former` for the same drum; not one of case "none".
+        Of `choose_former` for the same drum, with a pipe.
     habit : CurlHabit, optional
         The one that the former was chosen with.
 
@@ -139,7 +142,7 @@ def curl_lengths(
         No former was chosen, or a length that is not above 0.
     """
     require_above_zero(length, "the length of the drum", name="length")
-    if choice.case == NONE:
+    if choice.former_d == 0.0:
         raise OutOfDomain(f"there is no pipe to curl over. {choice.why}", name="formers")
     t = board.thickness
     girth = number(neutral_girth(outside_d, t))
@@ -260,11 +263,15 @@ def _opening(outside_d: float, choice: FormerChoice) -> tuple[CurlStep, ...]:
         f"{outside_d:.0f} mm. How far differs by {100.0 * OPENING_SPREAD:.0f} in 100 from board to "
         "board, so stay short at first."
     )
-    if 0.0 < choice.open_to_d < math.inf:
-        words = f"Open the curl evenly, bite by bite, to {choice.open_to_d:.0f} mm outside, {again}"
+    if choice.open_to_d == math.inf:
+        to = "until it is flat"
+    elif choice.open_to_d < 0.0:
+        to = f"past flat, the other way to {-choice.open_to_d:.0f} mm outside"
     else:
-        words = f"Open the curl evenly, bite by bite, until it is flat and a little past, {again}"
-    return (CurlStep("open", words, max(choice.open_to_d, 0.0)),)
+        to = f"to {choice.open_to_d:.0f} mm outside"
+    return (
+        CurlStep("open", f"Open the curl evenly, bite by bite, {to}, {again}", choice.open_to_d),
+    )
 
 
 def _strip(n: CurlLengths) -> CurlStep:

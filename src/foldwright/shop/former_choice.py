@@ -20,6 +20,7 @@ from foldwright.shop.curls import check_curl, may_tear, may_wrinkle, tightest_cu
 from foldwright.shop.formers import (
     CASES,
     NEAR_ENOUGH,
+    NO_PIPE,
     NONE,
     OPEN_AGAIN,
     RIGHT,
@@ -35,6 +36,7 @@ from foldwright.shop.physical import require_above_zero
 
 # Tied with straps alone a ring is bent by this times the even moment opposite its seam.
 _OPPOSITE = 4.0 / 3.0
+_FAR_TOO_WIDE = 1e3
 
 
 @dataclass(frozen=True)
@@ -46,15 +48,16 @@ class FormerChoice:
     case : str
         One of `CASES`.
     former_d : float
-        Pipe [mm]; 0 for "none".
+        Pipe [mm]; 0 for "none" and "no pipe needed", as are the next three.
     free_d, free_spread : float
         Outside of the free curl, and one standard deviation of it by the yield
-        alone [mm]; both 0 for "none".
+        alone [mm].
     open_to_d : float
         Outside diameter to open the curl to before it is let go again [mm]; 0 in the
-        other cases, infinite: open it flat, negative: past flat, by so much the other way.
+        other cases. Infinite: open it flat. Below 0: past flat, to so much the other way.
     buy_from, buy_to : float
-        Pipes between these spring to the drum as they are, near enough [mm].
+        Pipes between these spring to the drum as they are, near enough [mm]; 0 if none
+        is needed.
     why : str
         One sentence: why this pipe.
     remarks : tuple of str
@@ -108,6 +111,42 @@ def choose_former(
     >>> choice.case, choice.former_d, round(choice.free_d)
     ('right', 180.0, 224)
     """
+    _refuse_what_is_none(outside_d, formers, near_enough)
+    known = table_habit(board) if habit is None else habit
+    section = section_of(board, known.factor)
+    check_curl(board, outside_d)
+    t, tightest = board.thickness, tightest_curl(board)
+    wanted = 2.0 / (outside_d - t)
+    least = 2.0 * tightest - t
+    span = (outside_d - t) * np.array([1.0 - near_enough, 1.0 + near_enough]) + t
+    buy_from, buy_to = (max(float(pipe), least) for pipe in former_for(section, t, span))
+    remarks = _left_out(board, formers, least)
+    # an empty rack stands as one pipe so wide that nothing is curled over it
+    rack = formers or [_FAR_TOO_WIDE * outside_d]
+    chosen = choose_formers(section, t, outside_d, rack, tightest=tightest, near_enough=near_enough)
+    case = CASES[int(chosen.case)]
+    if case == NO_PIPE:
+        why = _no_pipe_why(section, outside_d, wanted)
+        return FormerChoice(NO_PIPE, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, why, ())
+    if case == NONE:
+        why = _none_why(board, section, formers, buy_from, buy_to)
+        return FormerChoice(NONE, 0.0, 0.0, 0.0, 0.0, buy_from, buy_to, why, remarks)
+    pipe = float(formers[int(chosen.pick)])
+    sprung = 2.0 / float(chosen.free) + t
+    return FormerChoice(
+        case,
+        pipe,
+        sprung,
+        free_spread(board, pipe, known),
+        _opened_d(float(chosen.open_to), t) if case == OPEN_AGAIN else 0.0,
+        buy_from,
+        buy_to,
+        _why(case, pipe, sprung, outside_d),
+        (*remarks, *_strained(board, (pipe + t) / 2.0), *_uneven(section, chosen, wanted)),
+    )
+
+
+def _refuse_what_is_none(outside_d: float, formers: Sequence[float], near_enough: float) -> None:
     require_above_zero(outside_d, "the drum", name="outside_d")
     for pipe in formers:
         require_above_zero(pipe, "a pipe", name="formers")
@@ -116,40 +155,13 @@ def choose_former(
             f"near enough is {near_enough:g}; it is a share above 0 and below 1. Take 0.02.",
             name="near_enough",
         )
-    known = table_habit(board) if habit is None else habit
-    section = section_of(board, known.factor)
-    check_curl(board, outside_d)
-    t, tightest = board.thickness, tightest_curl(board)
-    wanted = 2.0 / (outside_d - t)
-    low, high = (outside_d - t) * (1.0 - near_enough) + t, (outside_d - t) * (1.0 + near_enough) + t
-    buy_from, buy_to = (float(former_for(section, t, d)) for d in (low, high))
-    least = 2.0 * tightest - t
-    buy_from, buy_to = max(buy_from, least), max(buy_to, least)
-    remarks = _left_out(board, formers, least)
-    chosen = None
-    if formers:
-        chosen = choose_formers(
-            section, t, outside_d, formers, tightest=tightest, near_enough=near_enough
-        )
-    case = CASES[int(chosen.case)] if chosen is not None else NONE
-    if chosen is None or case == NONE:
-        why = _none_why(board, section, formers, buy_from, buy_to)
-        return FormerChoice(NONE, 0.0, 0.0, 0.0, 0.0, buy_from, buy_to, why, remarks)
-    pipe = float(formers[int(chosen.pick)])
-    sprung = 2.0 / float(chosen.free) + t
-    open_to = float(chosen.open_to)
-    opened = 0.0 if case != OPEN_AGAIN else math.inf if open_to == 0.0 else 2.0 / open_to + t
-    return FormerChoice(
-        case,
-        pipe,
-        sprung,
-        free_spread(board, pipe, known),
-        opened,
-        buy_from,
-        buy_to,
-        _why(case, pipe, sprung, outside_d),
-        (*remarks, *_strained(board, (pipe + t) / 2.0), *_uneven(section, chosen, wanted)),
-    )
+
+
+def _opened_d(curvature: float, thickness: float) -> float:
+    """Outside diameter of an opened curl [mm]; below 0 it is curled the other way."""
+    if curvature == 0.0:
+        return math.inf
+    return 2.0 / curvature + math.copysign(thickness, curvature)
 
 
 def free_spread(board: Board, former_d: float, habit: CurlHabit) -> float:
@@ -175,6 +187,14 @@ def _why(case: str, pipe: float, sprung: float, drum: float) -> str:
     return (
         f"Over {pipe:g} mm it springs to {sprung:.0f} mm only; the larger pipes would leave it "
         f"too wide. Open the curl again to reach {drum:g} mm."
+    )
+
+
+def _no_pipe_why(section: Layers, drum: float, wanted: float) -> str:
+    held = float(moment(section, wanted))
+    return (
+        f"At {drum:g} mm this board does not yield: no pipe is needed. Pull it round its caps or "
+        f"ribs; the seam has to carry {held:.0f} N mm on each millimetre."
     )
 
 

@@ -9,6 +9,9 @@ the drum. With the pipes that lie there it ends in one of three ways:
 * tie shut: the pipe is too large, the curl stays wider than the drum, and is
   pulled together and held so by its seam.
 
+Where none of them will do, a drum so wide that flat sheet is pulled round it
+without yielding needs no pipe.
+
 Diameters are outside ones: of the pipe, of the bare curl or drum. `choose_formers`
 answers for many drums, and many yields, at once; `former_choice` for one and in words.
 """
@@ -28,10 +31,12 @@ from foldwright.shop.layers import (
     Numbers,
     free_curvature,
     loaded_curvature,
+    refuse_unless,
 )
 
-RIGHT, OPEN_AGAIN, TIE_SHUT, NONE = "right", "open again", "tie shut", "none"
-CASES = (RIGHT, OPEN_AGAIN, TIE_SHUT, NONE)
+RIGHT, OPEN_AGAIN, TIE_SHUT = "right", "open again", "tie shut"
+NONE, NO_PIPE = "none", "no pipe needed"
+CASES = (RIGHT, OPEN_AGAIN, TIE_SHUT, NONE, NO_PIPE)
 # A free curl this near to its drum, as a share, closes by hand. Common practice, no source.
 NEAR_ENOUGH = 0.02
 # Sprung open by no more than this share, a curl is rather tied shut, which comes out
@@ -51,7 +56,7 @@ class Choices:
     Attributes
     ----------
     pick : ndarray of int
-        Which pipe; that of case "none" tells nothing.
+        Which pipe; tells nothing in the cases "none" and "no pipe needed".
     case : ndarray of int
         Index into `CASES`.
     bent, free : Array
@@ -163,9 +168,22 @@ def choose_formers(
         Least radius of the middle that the board takes [mm].
     near_enough : float
         Share of the radius.
+
+    Raises
+    ------
+    OutOfDomain
+        A pipe that is none, or a drum with nothing inside.
     """
     pipes = np.asarray(formers, dtype=float)
     drums = np.asarray(outside_d, dtype=float)
+    refuse_unless(
+        (pipes > 0.0) & np.isfinite(pipes), "formers", "a pipe has to be above 0 mm. Measure it."
+    )
+    refuse_unless(
+        (drums > 2.0 * thickness) & np.isfinite(drums),
+        "outside_d",
+        "a drum has to be wider than two thicknesses of its board. Check its diameter.",
+    )
     wanted = 2.0 / (drums - thickness)
     beside = _with_room_for_pipes(section)
     bent = 2.0 / (pipes + thickness)
@@ -184,6 +202,8 @@ def choose_formers(
     case = np.searchsorted([1.0, 2.0, 4.0, math.inf], best, side="right")
     # ranks in order: right, easily tied, opened again, tied hard, none
     case = np.array([0, 2, 1, 2, 3])[case]
+    elastic = (case == CASES.index(NONE)) & (wanted <= section.yield_curvature)
+    case = np.where(elastic, CASES.index(NO_PIPE), case)
     per_pipe = np.broadcast_to(free, rank.shape)
     left = np.take_along_axis(per_pipe, pick[..., np.newaxis], axis=-1)[..., 0]
     over = bent[pick]
