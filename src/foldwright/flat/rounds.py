@@ -197,11 +197,11 @@ def _gentle_curl(
         least_d = 2.0 * least + board.thickness + _growth(part)
         strain = "apart"
         if radius > 0.0:
-            strain = f"by {100.0 * curl_strain(board, radius):.0f} in 100"
+            strain = f"by {100.0 * curl_strain(board, radius):.1f} in 100"
         raise CannotMake(
             f"{part.name} is curled to {outside_d:.1f} mm across before its finish, which "
             f"stretches the skin of {board.thickness:g} mm {board.what} {strain}; it takes "
-            f"{100.0 * most_strain(board):.0f} in 100.",
+            f"{100.0 * most_strain(board):.1f} in 100.",
             part=part.name,
             field=field,
             remedy=f"Make {field} at least {math.ceil(least_d * 10.0 - 1e-9) / 10.0:.1f} mm, or "

@@ -147,8 +147,8 @@ def why_not(board: Board, section: FoldSection) -> str:
     limit = board.face.bend_strain
     if section.strain > limit:
         return (
-            f"a {floor} strains the skin by {100 * section.strain:.0f} in 100, "
-            f"{100 * limit:.0f} is the most"
+            f"a {floor} strains the skin by {100 * section.strain:.1f} in 100, "
+            f"{100 * limit:.1f} is the most"
         )
     return ""
 
