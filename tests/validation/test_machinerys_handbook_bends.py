@@ -19,65 +19,85 @@ import pytest
 from pytest import approx
 
 from foldwright.shop import FoldRequest, boards, choose_section
+from foldwright.shop.bend_allowances import (
+    HARDNESS,
+    allowance,
+    allowance_by_hardness,
+    developed_width,
+    k_by_table,
+    k_of_hardness,
+)
 
 INCH = 25.4
-SHEET = boards()["al-1050A-H14"]
-# 1.57 for pi/2, and nothing else, parts the handbook's sums from ours.
+# 1.57 for pi/2, and nothing else, parts the handbook's sums from an arc with its K.
 PI_ROUNDED = math.pi / 2.0 / 1.57 - 1.0
 
 
-def allowance(radius, thickness, angle_deg, k):
-    """Zone of one bend with its K given [mm]."""
-    # Tight handbook bends are for softer tempers than ours: the sums do not care.
-    board = SHEET.of_thickness(thickness)
-    request = FoldRequest(method="bend", radius=max(radius, thickness), k=k)
-    fold = choose_section(board, math.radians(angle_deg), request, ())
-    return fold.zone_width + fold.turn * (radius - request.radius)
+@pytest.mark.parametrize(
+    ("hardness", "coefficient"), [("soft", 0.55), ("half-hard", 0.64), ("hard", 0.71)]
+)
+def test_coefficients_as_printed(hardness, coefficient):
+    assert HARDNESS[hardness] == coefficient
 
 
 @pytest.mark.parametrize(
-    ("coefficient", "thickness", "radius", "angle_deg", "length"),
+    ("hardness", "thickness", "radius", "angle_deg", "length"),
     [
-        (0.55, 1.0, 2.0, 90.0, 3.69),
-        (0.64, 1.5, 3.0, 90.0, 5.67),
-        (0.64, 1.0, 1.0, 60.0, 1.47333),
-        (0.71, 0.8, 1.2, 120.0, 3.26933),
+        ("soft", 1.0, 2.0, 90.0, 3.69),
+        ("half-hard", 1.5, 3.0, 90.0, 5.67),
+        ("half-hard", 1.0, 1.0, 60.0, 1.47333),
+        ("hard", 0.8, 1.2, 120.0, 3.26933),
     ],
 )
-def test_length_by_hardness(coefficient, thickness, radius, angle_deg, length):
-    """Evaluated from the printed coefficients to six figures; 1.57 explains the rest."""
-    found = allowance(radius, thickness, angle_deg, coefficient / (math.pi / 2.0))
+def test_length_by_hardness(hardness, thickness, radius, angle_deg, length):
+    """Evaluated from the printed formula to six figures; an arc with its K is 0.05 % longer."""
+    turn, coefficient = math.radians(angle_deg), HARDNESS[hardness]
+    arc = allowance(turn, radius, thickness, k_of_hardness(coefficient))
 
-    assert found == approx(length, rel=PI_ROUNDED + 5e-6)
+    assert allowance_by_hardness(turn, radius, thickness, coefficient) == approx(length, rel=5e-6)
+    assert arc == approx(length, rel=PI_ROUNDED + 5e-6)
 
 
-@pytest.mark.parametrize(("coefficient", "k"), [(0.55, 0.35014), (0.64, 0.40744), (0.71, 0.45200)])
-def test_k_of_each_hardness(coefficient, k):
-    """A bend with this K has the c T of the formula, to five figures."""
-    found = allowance(3.0, 2.0, 90.0, k) - math.pi / 2.0 * 3.0
-
-    assert found == approx(coefficient * 2.0, abs=2.0 * math.pi / 2.0 * 5e-6)
+@pytest.mark.parametrize(
+    ("hardness", "k"), [("soft", 0.35014), ("half-hard", 0.40744), ("hard", 0.45200)]
+)
+def test_k_of_each_hardness(hardness, k):
+    """c / (pi/2), evaluated to five figures."""
+    assert k_of_hardness(HARDNESS[hardness]) == approx(k, abs=5e-6)
 
 
 def test_worked_example_two_bends():
     """Strip 1/8 in: R 3/8 in by 180 degrees and R 5/8 in by 60, straight 3.5 in.
 
-    Printed: 1.338 in for the first bend, 5.545 in overall. 180 degrees is no
-    fold of a box, so its half is laid twice. Half a unit is 0.0005 in; 1.57
-    for pi/2 adds 0.05 per cent of the radii's share.
+    Printed: 1.338 in for the first bend, 5.545 in overall; half a unit is
+    0.0005 in (the first is 1.3375 in full). The page rounds each bend before it
+    adds, so two of them.
     """
-    k, thickness = 0.64 / (math.pi / 2.0), 0.125 * INCH
-    first = 2.0 * allowance(0.375 * INCH, thickness, 90.0, k)
-    second = allowance(0.625 * INCH, thickness, 60.0, k)
+    thickness, soft_steel = 0.125 * INCH, HARDNESS["half-hard"]
+    first = allowance_by_hardness(math.pi, 0.375 * INCH, thickness, soft_steel)
+    second = allowance_by_hardness(math.radians(60), 0.625 * INCH, thickness, soft_steel)
 
-    assert first / INCH == approx(1.338, abs=0.0005 + 1.338 * PI_ROUNDED)
-    assert (first + second) / INCH + 3.5 == approx(5.545, abs=0.0005 + 2.045 * PI_ROUNDED)
+    assert first / INCH == approx(1.338, abs=0.0005 + 1e-9)
+    assert developed_width([3.5 * INCH], [first, second]) / INCH == approx(5.545, abs=0.001)
 
 
 @pytest.mark.parametrize(
-    ("k", "radius", "thickness", "length"),
-    [(0.402, 1.524, 1.6002, 3.40436), (0.446, 3.048, 1.9812, 6.17577)],
+    ("metal", "k", "radius", "thickness", "length"),
+    [
+        ("aluminium", 0.402, 1.524, 1.6002, 3.40436),
+        ("stainless-steel", 0.446, 3.048, 1.9812, 6.17577),
+    ],
 )
-def test_allowance_by_tabled_k(k, radius, thickness, length):
-    """K 0.402 (aluminium), 0.446 (stainless); allowance evaluated with them to six figures."""
-    assert allowance(radius, thickness, 90.0, k) == approx(length, rel=1e-5)
+def test_allowance_by_tabled_k(metal, k, radius, thickness, length):
+    """K as printed; allowance evaluated with it to six figures."""
+    assert k_by_table(radius, thickness, metal) == approx(k, abs=1e-9)
+    assert allowance(math.pi / 2.0, radius, thickness, k) == approx(length, rel=2e-6)
+
+
+def test_a_fold_of_a_plan_takes_the_same():
+    """K of the handbook in a fold table gives the handbook's length, but for 1.57."""
+    board = boards()["al-1050A-H14"].of_thickness(1.5)
+    request = FoldRequest(method="bend", radius=3.0, k=k_of_hardness(HARDNESS["half-hard"]))
+    fold = choose_section(board, math.pi / 2.0, request, ())
+
+    assert fold.zone_width == approx(5.67, rel=PI_ROUNDED + 5e-6)
