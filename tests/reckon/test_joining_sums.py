@@ -142,6 +142,41 @@ def test_a_bracket_with_more_x_than_y_is_refused():
     assert "4 bolts have an x and 2 have a y" in refusal("bolt-group", y="1,2")
 
 
+def test_a_pulled_bolt_feels_a_share_until_the_joint_opens():
+    found, _ = ask("bolt-load")
+    slack, _ = ask("bolt-load", pull="0")
+
+    # 8 N m / (0.2 x 6 mm)
+    assert found["preload"] == approx(6666.7, abs=0.1)
+    assert slack["service_stress"] == approx(slack["preload_stress"])
+    grown = found["service_stress"] - found["preload_stress"]
+    assert grown == approx(found["share"] * 2000.0 / 20.12, rel=1e-3)
+    assert "parts the joint" in refusal("bolt-load", pull=f"{found['parts_at'] + 1:.0f}")
+
+
+def test_a_bolt_past_its_proof_stress_says_so():
+    _, answer = ask("bolt-load", torque="16 N m")
+
+    assert any("stretches for good" in remark for remark in answer.remarks)
+
+
+def test_trial_bolts_say_what_to_tighten_to():
+    found, _ = ask("strip-trial")
+
+    assert found["mean"] == approx(7.3 / 3.0)
+    assert found["tighten_to"] == approx(min(found["mean"] / 2, found["mean"] - 3 * 0.15275), 1e-3)
+    assert "torques: " in refusal("strip-trial", torques="2000")
+
+
+def test_holes_keep_their_distance():
+    """EN 1993-1-8:2005, Table 3.3: 1.2 d0 and 2.2 d0."""
+    found, _ = ask("bolt-distances", hole="10")
+
+    assert found["end_least"] == approx(12.0)
+    assert found["pitch_least"] == approx(22.0)
+    assert found["end_good"] == approx(20.0)
+
+
 def test_a_rivet_is_chosen_by_the_thickest_sheet():
     thin, _ = ask("blind-rivet")
     thick, _ = ask("blind-rivet", grip="4")

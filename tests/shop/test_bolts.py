@@ -13,14 +13,17 @@ from foldwright.shop.bolts import (
     REUSED_SHARE,
     STRIP_SHARE,
     bolt_in_plug,
+    bolt_stiffness,
     engagement_to_break,
     good_distances,
     least_distances,
     loaded_bolt,
     mean_and_scatter,
+    members_stiffness,
     preload_by_torque,
     shear_areas,
     strip_loads,
+    strip_trial,
     tightening_torque,
 )
 from foldwright.shop.threads import Thread, bolt_lengths, property_class, thread_named
@@ -183,3 +186,35 @@ def test_a_hole_has_a_size(hole):
 def test_an_engagement_below_nothing_is_refused():
     with pytest.raises(OutOfDomain):
         shear_areas(Thread(6.0, 1.0), -1.0)
+
+
+def test_members_are_stiffer_than_their_bolt_as_in_a_textbook():
+    """Steel, 1/2 in bolt, 1 in grip: 0.78715 exp(0.62873 / 2) E d, Table 8-8 of Shigley's.
+
+    Steel's own constants differ from the general ones by 0.3 %; from memory, unchecked.
+    """
+    inch = 25.4
+    expected = 207e3 * 0.5 * inch * 0.78715 * math.exp(0.62873 * 0.5)
+
+    assert members_stiffness(0.5 * inch, 207e3, inch) == approx(expected, rel=0.004)
+    assert bolt_stiffness(Thread(12.0, 1.75), 207e3, inch) < 0.5 * expected
+
+
+@pytest.mark.parametrize("bad", [0.0, -1.0, math.nan])
+def test_a_stiffness_of_nonsense_is_refused(bad):
+    with pytest.raises(OutOfDomain):
+        members_stiffness(6.0, 70e3, bad)
+    with pytest.raises(OutOfDomain):
+        bolt_stiffness(Thread(6.0, 1.0), bad, 10.0)
+
+
+def test_trial_bolts_that_agree_are_tightened_to_half_and_others_to_less():
+    assert strip_trial([2.0, 2.0, 2.0]).tighten_to == approx(1.0)
+    # mean 2, sample deviation 0.5: three of them leave 0.5
+    assert strip_trial([1.5, 2.0, 2.5]).tighten_to == approx(0.5)
+    with pytest.raises(OutOfDomain, match="promise nothing"):
+        strip_trial([1.0, 2.0, 3.0])
+    with pytest.raises(OutOfDomain):
+        strip_trial([2.0])
+    with pytest.raises(OutOfDomain):
+        strip_trial([2.0, -1.0])

@@ -11,7 +11,6 @@ from foldwright.shop.finishes import (
     build_of,
     coat_mass,
     coated_area,
-    coats_for,
     covers,
     paint_for,
     tins,
@@ -53,8 +52,7 @@ def test_glue_lands_are_not_coated():
 
 
 @pytest.mark.parametrize(("amount", "of", "number"), [(0.9, 0.3, 3), (0.91, 0.3, 4), (0.1, 1.0, 1)])
-def test_coats_and_tins_are_whole(amount, of, number):
-    assert coats_for(amount, of) == number
+def test_tins_are_whole(amount, of, number):
     assert tins(amount, of) == number
 
 

@@ -112,6 +112,13 @@ def test_a_load_beyond_the_limit_is_refused_with_the_limit():
     assert caught.value.name == "line_load"
 
 
+@given(STIFF, STIFF, MODULUS, FILM)
+def test_a_load_at_the_very_limit_is_refused_too(first, second, modulus, film):
+    limit = lap_limit(20.0, first, second, modulus, film)
+    with pytest.raises(OutOfDomain):
+        overlap_for(math.nextafter(limit, 0.0), 20.0, first, second, modulus, film)
+
+
 @given(STIFF, OVERLAP, MODULUS, FILM)
 def test_a_double_lap_unwarmed_is_two_laps_with_half_the_inner_sheet(stiff, length, modulus, film):
     whole = double_lap(20.0, length, stiff, 3.0 * stiff, modulus, film)

@@ -16,7 +16,19 @@ from foldwright.shop.board_bolts import (
     washer_ring,
 )
 from foldwright.shop.bolt_groups import bearing_stress, bolt_group, shear_stress
-from foldwright.shop.bolts import BoltInPlug, bolt_in_plug, good_distances, reused_preload
+from foldwright.shop.bolts import (
+    STEEL_MODULUS,
+    BoltInPlug,
+    bolt_in_plug,
+    bolt_stiffness,
+    good_distances,
+    least_distances,
+    loaded_bolt,
+    members_stiffness,
+    preload_by_torque,
+    reused_preload,
+    strip_trial,
+)
 from foldwright.shop.materials import Board, Matter
 from foldwright.shop.rivets import rivet_for, rivet_of, riveted_row
 from foldwright.shop.threads import (
@@ -294,6 +306,79 @@ def _bolt_group(
     return Answer(tuple(lines))
 
 
+def _bolt_load(
+    thread: str,
+    bolt: str,
+    members: Matter,
+    grip: float,
+    torque: float,
+    k: float,
+    pull: float,
+) -> Answer:
+    named = thread_named(thread)
+    with asked_as(
+        nominal="thread", torque_factor="k", load="pull", property_class="bolt", modulus="members"
+    ):
+        steel = property_class(bolt, named.nominal)
+        preload = preload_by_torque(named.nominal, torque, k)
+        own = bolt_stiffness(named, STEEL_MODULUS, grip)
+        clamped = members_stiffness(named.nominal, members.modulus.value, grip)
+        loaded = loaded_bolt(named.stress_area, preload, pull, own, clamped)
+    constant = loaded.stiffness_constant
+    remarks = []
+    if loaded.service_stress > steel.proof:
+        remarks.append(
+            f"That is past the proof stress of {steel.proof:g} MPa: the bolt stretches for good. "
+            "Use less torque, a thicker bolt or a stronger one."
+        )
+    return Answer(
+        (
+            Line("preload", "the torque pulls the bolt with", preload, "N", 0),
+            Line("share", "share of the pull that the bolt feels", constant, "-", 2),
+            Line("preload_stress", "stress once tightened", loaded.preload_stress, "MPa", 0),
+            Line("service_stress", "stress under the pull", loaded.service_stress, "MPa", 0),
+            Line("of_proof", "of its proof stress", loaded.service_stress / steel.proof, "-", 2),
+            Line("parts_at", "the joint opens at", preload / (1.0 - constant), "N", 0),
+        ),
+        remarks=tuple(remarks),
+    )
+
+
+def _strip_trial(torques: tuple[float, ...]) -> Answer:
+    with asked_as(readings="torques"):
+        trial = strip_trial(torques)
+    return Answer(
+        (
+            Line("tighten_to", "tighten to", trial.tighten_to * _N_M, "N m", 2),
+            Line("mean", "they stripped at, mean", trial.mean * _N_M, "N m", 2),
+            Line("scatter", "scatter of one", trial.scatter * _N_M, "N m", 2),
+        ),
+        steps=(
+            "Drill and tap three or more holes in scrap of the same plug, as deep as in the work.",
+            "Tighten each slowly over a washer until it turns without getting harder; write "
+            "down the highest torque.",
+            "Use a new bolt for each.",
+        ),
+    )
+
+
+def _bolt_distances(hole: float) -> Answer:
+    with asked_as(hole_d="hole"):
+        least, good = least_distances(hole), good_distances(hole)
+    return Answer(
+        tuple(
+            Line(f"{name}_{kind}", f"{what}, {kind}", getattr(distances, name), "mm", 1)
+            for name, what in (
+                ("end", "to the end, along the load"),
+                ("edge", "to the edge, across the load"),
+                ("pitch", "hole to hole along the load"),
+                ("gauge", "hole to hole across the load"),
+            )
+            for kind, distances in (("least", least), ("good", good))
+        )
+    )
+
+
 def _blind_rivet(
     sheet: Matter,
     thinner: float,
@@ -453,6 +538,54 @@ RECKONERS: tuple[Reckoner, ...] = (
             "plate_thickness": "10",
         },
         cautions=(_HANGING,),
+    ),
+    Reckoner(
+        name="bolt-load",
+        group=_GROUP,
+        title="Stress in a tightened bolt when the joint is pulled, and when the joint opens",
+        inputs=(
+            _THREAD,
+            Input(
+                "bolt", "property class of the bolt", "word", usual="8.8", words=property_classes()
+            ),
+            Input("members", "material that is clamped", "matter", usual="al-5754-H22"),
+            Input("grip", "thickness of all that is clamped", "mm"),
+            Input("torque", "tightened to", "N mm"),
+            _K,
+            Input("pull", "on this bolt, along it", "N", usual="0"),
+        ),
+        answer=_bolt_load,
+        formula="F = T / (K d); C = kb / (kb + km), kb = As E / l, km = E d 0.78952 "
+        "exp(0.62914 d / l); stress = (F + C P) / As; opens at F / (1 - C)",
+        source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eqs. "
+        "(8-17), (8-23), (8-24), (8-27) and (8-28), Table 8-8; Table 8-8 from memory, unchecked",
+        domain="Steel bolt threads over its whole grip, members of one material and wider than "
+        "three diameters; loads that stay.",
+        example={"thread": "M6", "grip": "12", "torque": "8 N m", "pull": "2000"},
+        cautions=(_HANGING,),
+    ),
+    Reckoner(
+        name="strip-trial",
+        group=_GROUP,
+        title="Torque to tighten to, from trial bolts stripped in scrap",
+        inputs=(Input("torques", "at which each trial bolt stripped", "N mm", several=True),),
+        answer=_strip_trial,
+        formula="half of the mean, or the mean less three sample deviations, the lesser",
+        source="Common practice, no source; sample deviation as JCGM 100:2008, 4.2.2",
+        domain="Plugs of plastic, wood and soft metal, where tables promise too much.",
+        example={"torques": "2.4 N m, 2.6 N m, 2.3 N m"},
+        cautions=(_DRILLING,),
+    ),
+    Reckoner(
+        name="bolt-distances",
+        group=_GROUP,
+        title="How far bolt and rivet holes stay from edges and from one another",
+        inputs=(Input("hole", "diameter of the hole", "mm"),),
+        answer=_bolt_distances,
+        formula="least 1.2, 1.2, 2.2, 2.4 holes; good 2.0, 1.5, 2.5, 3.0 holes",
+        source="EN 1993-1-8:2005, Table 3.3, for the least; the good ones are common practice",
+        domain="Metal sheet and plate that is pulled along itself.",
+        example={"hole": "6.6"},
     ),
     Reckoner(
         name="blind-rivet",

@@ -47,11 +47,14 @@ _LEAD, _ROOM, _TAP_END = 1.0, 2.0, 4.0
 # spread as they are pulled. In aluminium it comes to about the usual 1.5 diameters.
 # Common practice, no source.
 _AMPLE, _LEAST_ENGAGEMENT = 1.5, 1.0
+STEEL_MODULUS = 207e3  # [MPa]; the same book, Table 8-8
+# Of the general expression for clamped members: the same book, Table 8-8.
+_CONE, _CONE_RISE = 0.78952, 0.62914
 # Past so many diameters the first threads carry all there is; common practice, no source.
 LONGEST_ENGAGEMENT = 2.5
 # Middle of the bolt to the edge of the plug, in diameters; common practice, no source.
 _PLUG_EDGE = 1.5
-_UNDER_HEAD = 1e-9
+_CLOSE = 1e-9  # [mm]
 
 
 def tightening_torque(nominal: float, preload: float, torque_factor: float) -> float:
@@ -161,6 +164,95 @@ def loaded_bolt(
         )
     stress = preload / stress_area
     return Loaded(constant, stress, constant * load / stress_area + stress)
+
+
+def bolt_stiffness(thread: Thread, modulus: float, grip: float) -> float:
+    """Stiffness of a bolt threaded over its whole grip [N/mm]: k_b = As E / l.
+
+    Parameters
+    ----------
+    thread : Thread
+    modulus : float
+        E of the bolt [MPa].
+    grip : float
+        l, of all that it clamps [mm].
+
+    References
+    ----------
+    Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. (8-17) without
+    a plain shank.
+    """
+    require_above_zero(modulus, "the bolt's modulus", name="modulus", unit="MPa")
+    require_above_zero(grip, "the grip", name="grip")
+    return thread.stress_area * modulus / grip
+
+
+def members_stiffness(nominal: float, modulus: float, grip: float) -> float:
+    """Stiffness of what a bolt clamps, all of one material [N/mm].
+
+    ::
+
+        k_m = E d 0.78952 exp(0.62914 d / l)
+
+    Parameters
+    ----------
+    nominal : float
+        d of the bolt [mm].
+    modulus : float
+        E of the clamped material [MPa].
+    grip : float
+        l [mm].
+
+    References
+    ----------
+    Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. (8-23) and the
+    general expression of Table 8-8, after Wileman, Choudhury and Green 1991.
+    """
+    require_above_zero(nominal, "the thread's diameter", name="nominal")
+    require_above_zero(modulus, "the members' modulus", name="modulus", unit="MPa")
+    require_above_zero(grip, "the grip", name="grip")
+    return modulus * nominal * _CONE * math.exp(_CONE_RISE * nominal / grip)
+
+
+@dataclass(frozen=True)
+class StripTrial:
+    """Torques at which trial bolts stripped, and what to tighten to [N mm]."""
+
+    mean: float
+    scatter: float
+    tighten_to: float
+
+
+def strip_trial(torques: Sequence[float]) -> StripTrial:
+    """Torque to tighten to, from trial bolts that were stripped in scrap.
+
+    Half of the mean, or three scatters under it, the lesser.
+
+    Raises
+    ------
+    OutOfDomain
+        Fewer than two trials, or so scattered that nothing is left.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> strip_trial([2000.0, 2200.0, 2400.0]).tighten_to
+    1100.0
+    """
+    for torque in torques:
+        require_above_zero(torque, "a torque", name="torques", unit="N mm")
+    mean, scatter = mean_and_scatter(torques)
+    tighten_to = min(STRIP_SHARE * mean, mean - 3.0 * scatter)
+    if tighten_to <= 0.0:
+        raise OutOfDomain(
+            f"Torques that scatter by {scatter:.0f} round {mean:.0f} N mm promise nothing. "
+            "Drill and tap anew, and try again.",
+            name="torques",
+        )
+    return StripTrial(mean, scatter, tighten_to)
 
 
 def mean_and_scatter(readings: Sequence[float]) -> tuple[float, float]:
@@ -428,9 +520,7 @@ def bolt_in_plug(
 def _length(thread: Thread, through: float, deepest: float, wanted: float) -> float:
     """Return the shortest length sold that reaches as wanted, else the longest that goes in."""
     least = through + (_LEAD + 1.0) * thread.pitch
-    fitting = [
-        length for length in bolt_lengths() if least <= length <= through + deepest + _UNDER_HEAD
-    ]
+    fitting = [length for length in bolt_lengths() if least <= length <= through + deepest + _CLOSE]
     if not fitting:
         raise OutOfDomain(
             f"No {thread.name} bolt is sold that holds in the plug: from under the head it may be "

@@ -160,13 +160,6 @@ def coated_area(area: float, lands: Sequence[tuple[float, float]] = ()) -> float
     return area - masked
 
 
-def coats_for(build: float, coat: float) -> int:
-    """Coats that make a build [mm] when each dries to `coat` [mm]."""
-    require_above_zero(build, "the build", name="build")
-    require_above_zero(coat, "the coat", name="coat")
-    return max(1, math.ceil(build / coat - 1e-9))
-
-
 def tins(volume: float, tin: float) -> int:
     """Tins to buy for a volume, both in the same unit."""
     require_between(volume, 0.0, math.inf, "the paint", name="volume", unit="l")
