@@ -16,21 +16,22 @@ def reckon(name: str | None, inputs: tuple[str, ...], as_json: bool) -> None:
 
     Without a name, lists them all; with a name alone, says what it asks.
     """
-    from foldwright.reckon import RECKONERS, in_words, listing, reckoner_named, split_pairs, sums
+    from foldwright import reckon as room
 
     if name is None:
         if as_json:
-            print_json({"reckoners": [{"name": r.name, "title": r.title} for r in RECKONERS]})
+            known = [{"name": r.name, "title": r.title} for r in room.RECKONERS]
+            print_json({"reckoners": known})
             return
-        click.echo(listing(RECKONERS))
+        click.echo(room.listing(room.RECKONERS))
         click.echo("\nAsk one what it needs: foldwright reckon NAME")
         return
-    found = reckoner_named(name)
+    found = room.reckoner_named(name)
     if not inputs and not as_json and any(i.usual is None for i in found.inputs):
-        click.echo(sums.asked(found))
+        click.echo(room.asked(found))
         return
-    answer = sums.reckon(found, split_pairs(inputs))
+    answer = room.reckon(found, room.split_pairs(inputs))
     if as_json:
-        print_json(sums.as_json(answer))
+        print_json(room.as_json(answer))
         return
-    click.echo(in_words(answer))
+    click.echo(room.in_words(answer))

@@ -1,5 +1,25 @@
 """The ready reckoner: sums done at the bench, each defined once."""
 
 from foldwright.reckon.definition import Answer, Input, Line, Reckoned, Reckoner
+from foldwright.reckon.reading import ReckonerFaults, split_pairs
+from foldwright.reckon.ready import RECKONERS, reckoner_named
+from foldwright.reckon.sums import as_json, asked, in_words, listing, page, reckon, shown
 
-__all__ = ["Answer", "Input", "Line", "Reckoned", "Reckoner"]
+__all__ = [
+    "RECKONERS",
+    "Answer",
+    "Input",
+    "Line",
+    "Reckoned",
+    "Reckoner",
+    "ReckonerFaults",
+    "as_json",
+    "asked",
+    "in_words",
+    "listing",
+    "page",
+    "reckon",
+    "reckoner_named",
+    "shown",
+    "split_pairs",
+]
