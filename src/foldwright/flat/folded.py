@@ -16,6 +16,7 @@ from foldwright.flat.common_length import words_for_gaps
 from foldwright.flat.corners import needs_patch, open_corners, patch, words_for
 from foldwright.flat.develop import Layout, Sheet, require_wide_faces
 from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
+from foldwright.flat.lands import words_for_lands
 from foldwright.flat.nets import Net, best_net
 from foldwright.flat.outlines import doubled_back
 from foldwright.flat.pattern import Piece
@@ -126,6 +127,7 @@ def folded_pieces(
         *joints.notes,
         *_notes(joints, used, letters),
         *words_for_gaps(part, sheet, frozenset(used), letters),
+        *words_for_lands(sheet, frozenset(used)),
         *net.notes,
         *words_for(sheet, corners),
         *curls,
