@@ -23,6 +23,11 @@ _WITHIN_LOT = 0.03
 # How well a free curl is measured, as a share of its diameter: the mean of three
 # directions, and bites that leave it not quite round. Common practice, no source.
 FREE_D_SPREAD = 0.008
+# Curvature that sheet has before it is curled, one standard deviation [1/mm]: 1 mm of bow in
+# half a metre. Common practice, no source.
+_BOW = 8.0 * 1.0 / 500.0**2
+# A reading that leaves the yield less sure than this share says nothing of it.
+_TELLS_NOTHING = 0.5
 # A table that is off by more than this is no table of this board.
 _LEAST_FACTOR, _MOST_FACTOR = 0.3, 3.0
 
@@ -85,7 +90,7 @@ def yield_from_test_curl(
     >>> from foldwright.shop import boards
     >>> habit = yield_from_test_curl(boards()["acp-2-0.2"], 230.0, 310.0)
     >>> round(habit.factor, 3), round(habit.spread, 3)
-    (1.12, 0.04)
+    (1.12, 0.043)
     """
     require_above_zero(former_d, "the pipe", name="former_d")
     require_above_zero(free_d, "the free curl", name="free_d")
@@ -102,12 +107,7 @@ def yield_from_test_curl(
     elastic = float(free_curvature(section_of(board, _MOST_FACTOR), bent))
     stiffest = float(free_curvature(section_of(board, _LEAST_FACTOR), bent))
     if left <= elastic:
-        raise OutOfDomain(
-            f"a curl over {former_d:.0f} mm that springs to {free_d:.0f} mm has hardly taken, and "
-            f"tells nothing of the yield. Curl over a smaller pipe, below "
-            f"{_yields_below(board):.0f} mm.",
-            name="free_d",
-        )
+        raise _hardly_taken(board, former_d, free_d)
     if left >= stiffest:
         raise OutOfDomain(
             f"a curl over {former_d:.0f} mm springs further than to {free_d:.1f} mm in any "
@@ -119,7 +119,10 @@ def yield_from_test_curl(
     factor = float(yield_factor(section, bent, rigidity * (bent - left)))
     read = FREE_D_SPREAD * free_d if free_d_spread is None else free_d_spread
     # how far the moment, and with it the factor, moves with the reading
-    off = rigidity * left**2 / 2.0 * read / _gain(board, bent, factor)
+    unsure = math.hypot(left**2 / 2.0 * read, _BOW)
+    off = rigidity * unsure / _gain(board, bent, factor)
+    if off > _TELLS_NOTHING * factor:
+        raise _hardly_taken(board, former_d, free_d)
     return CurlHabit(factor, math.hypot(off / factor, _WITHIN_LOT))
 
 
@@ -130,6 +133,10 @@ def _gain(board: Board, curvature: float, factor: float) -> float:
     return max((high - low) / (2.0 * step), 1e-9)
 
 
-def _yields_below(board: Board) -> float:
-    """Pipe below which a board of twice its table's first yield takes a curl [mm]."""
-    return max(1.0 / float(section_of(board).yield_curvature) - board.thickness, 1.0)
+def _hardly_taken(board: Board, former_d: float, free_d: float) -> OutOfDomain:
+    tight = 1.0 / (3.0 * float(section_of(board).yield_curvature))
+    return OutOfDomain(
+        f"a curl over {former_d:.0f} mm that springs to {free_d:.0f} mm has hardly taken, and "
+        f"tells nothing of the yield. Curl over a pipe of {2.0 * tight:.0f} mm or less.",
+        name="free_d",
+    )
