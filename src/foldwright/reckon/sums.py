@@ -5,6 +5,7 @@ Room: reckon.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -16,6 +17,8 @@ from foldwright.reckon.reading import ReckonerFaults, read_inputs
 from foldwright.reckon.spread import with_spread
 
 _WIDTH = 34  # columns of the words before the numbers
+_LARGE = 1e4
+_LARGER = {"N": "kN", "N mm": "N m"}
 
 
 def reckon(reckoner: Reckoner, typed: Mapping[str, str]) -> Reckoned:
@@ -63,17 +66,23 @@ def in_words(reckoned: Reckoned) -> str:
 def shown(line: Line) -> str:
     """One line's value with unit and spread: ``46.21 mm, give or take 0.03``.
 
-    The spread is one standard deviation, shown to two figures at most.
+    The spread is one standard deviation. Both are shown no finer than two figures
+    of the spread, and large forces and torques in kN and N m.
     """
     if isinstance(line.value, str):
         return line.value
-    number = (
-        str(line.value) if isinstance(line.value, int) else show_number(line.value, line.digits)
-    )
-    said = f"{number} {line.unit}".rstrip() if line.unit not in ("", "-") else number
-    if line.spread > 0.0:
-        digits = line.digits if line.spread >= 0.5 * 10.0**-line.digits else line.digits + 1
-        said += f", give or take {show_number(line.spread, digits)}"
+    if isinstance(line.value, int):
+        return f"{line.value} {line.unit}".rstrip() if line.unit != "-" else str(line.value)
+    value, spread, unit, digits = line.value, line.spread, line.unit, line.digits
+    if unit in _LARGER and abs(value) >= _LARGE:
+        value, spread, unit, digits = value / 1e3, spread / 1e3, _LARGER[unit], 2
+    if spread > 0.0 and math.isfinite(spread):
+        digits = min(digits, 1 - math.floor(math.log10(spread)))
+    number = show_number(round(value, digits), max(digits, 0))
+    said = f"{number} {unit}" if unit not in ("", "-") else number
+    # a spread that the digits shown do not see is not worth a word
+    if spread >= 0.5 * 10.0**-digits:
+        said += f", give or take {show_number(round(spread, digits), max(digits, 0))}"
     return said
 
 
