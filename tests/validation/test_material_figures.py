@@ -118,3 +118,17 @@ def test_composite_panel_is_as_its_data_sheet_has_it():
 
     assert panel.areal_mass == approx(4.5, abs=0.05)
     assert expansion(panel) == approx(2.4e-5, abs=0.05e-5)
+
+
+def test_plywood_curls_as_aircraft_practice_has_it():
+    """FAA AC 43.13-1B, least radii of plywood at 10 % of moisture, as reprinted.
+
+    At 90 degrees to the grain of the face: 0.070 in, 5.2 in, printed to a tenth.
+    """
+    assert ours("birch-ply").bend_radius.value == approx(5.2 / 0.070, abs=0.05 / 0.070)
+
+
+def test_acrylic_and_polycarbonate_curl_as_data_sheets_have_it():
+    """Cast acrylic 180, extruded 300 to 330 thicknesses; polycarbonate 180 and less."""
+    assert 180.0 <= ours("acrylic").bend_radius.value <= 330.0
+    assert 100.0 <= ours("polycarbonate").bend_radius.value <= 180.0

@@ -112,5 +112,5 @@ def _require_way(board: Board, method: str) -> None:
     else:
         why = f"{board.thickness:g} mm {board.what} {_NOT_SOLID[method]}"
         ways = " or ".join(f'"{way}"' for way in _ways(board))
-        advice = f"Use method = {ways}." if ways else "It is not for folding; cut a seam there."
+        advice = f"Use method = {ways}." if ways else "Nothing folds it so thick; cut a seam there."
     raise OutOfDomain(f"{why}. {advice}", name="fold.method")
