@@ -14,14 +14,14 @@ import pytest
 from pytest import approx
 
 from foldwright.shop.bolt_groups import bearing_stress, bolt_group, shear_stress
-from foldwright.shop.bolts import (
+from foldwright.shop.glue import double_lap
+from foldwright.shop.preload import (
     TORQUE_FACTORS,
     loaded_bolt,
     mean_and_scatter,
     preload_by_torque,
     tightening_torque,
 )
-from foldwright.shop.glue import double_lap
 
 INCH = 25.4
 POUND = 4.4482216152605

@@ -19,7 +19,7 @@ from foldwright.shop.glue import (
     strap,
 )
 from foldwright.shop.materials import Matter
-from foldwright.shop.physical import require_between
+from foldwright.shop.physical import require_above_zero, require_between
 
 _GROUP = "Fastening"
 _FUMES = (
@@ -59,9 +59,11 @@ def _glue(
 ) -> Glue:
     known = GLUES[kind]
     require_between(bond, 0.05, 2.0, "the bond", name="bond", unit="")
+    strength = known.strength if strength is None else strength
+    require_above_zero(strength, "the glue's strength", name="strength", unit="MPa")
     return replace(
         known,
-        strength=bond * (known.strength if strength is None else strength),
+        strength=bond * strength,
         modulus=known.modulus if modulus is None else modulus,
         film=known.film if film is None else film,
     )
@@ -81,6 +83,7 @@ def _glue_lap(
     film: float | None,
 ) -> Answer:
     used = _glue(bond, glue, strength, modulus, film)
+    require_above_zero(width, "the width", name="width")
     mate = mate or sheet
     mate_thickness = thickness if mate_thickness is None else mate_thickness
     stiffness = sheet.modulus.value * thickness, mate.modulus.value * mate_thickness
@@ -134,6 +137,7 @@ def _double_lap(
     film: float | None,
 ) -> Answer:
     used = _glue(bond, glue, strength, modulus, film)
+    require_above_zero(width, "the width", name="width")
     with asked_as(
         stiffness_1="outer_thickness",
         stiffness_2="inner_thickness",
@@ -183,6 +187,7 @@ def _seam_strap(
     film: float | None,
 ) -> Answer:
     used = _glue(bond, glue, strength, modulus, film)
+    require_above_zero(length, "the seam", name="length")
     strap_of = strap_of or sheet
     strap_thickness = thickness if strap_thickness is None else strap_thickness
     stiffness = sheet.modulus.value * thickness, strap_of.modulus.value * strap_thickness

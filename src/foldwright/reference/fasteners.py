@@ -10,15 +10,8 @@ from types import MappingProxyType
 
 from foldwright.reference.case import Given, Model
 from foldwright.shop.bolt_groups import BoltGroup, bearing_stress, bolt_group, shear_stress
-from foldwright.shop.bolts import (
-    TORQUE_FACTORS,
-    good_distances,
-    least_distances,
-    loaded_bolt,
-    mean_and_scatter,
-    shear_areas,
-    tightening_torque,
-)
+from foldwright.shop.bolts import good_distances, least_distances, shear_areas
+from foldwright.shop.preload import TORQUE_FACTORS, loaded_bolt, mean_and_scatter, tightening_torque
 from foldwright.shop.rivets import rivet_rule
 from foldwright.shop.threads import (
     Thread,

@@ -14,9 +14,9 @@ import math
 from dataclasses import dataclass
 
 from foldwright.errors import OutOfDomain
-from foldwright.shop.bolts import tightening_torque
 from foldwright.shop.materials import Board, Matter
 from foldwright.shop.physical import require_above_zero, require_between
+from foldwright.shop.preload import tightening_torque
 
 # Of the core's yield: plastics go on giving under a load that stays, and the
 # figures scatter. Common practice, no source.
