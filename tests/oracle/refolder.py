@@ -762,10 +762,9 @@ def _apart(one: Array, two: Array) -> float:
 
 
 def _is_among_straight_sides(seam: Record, piece: Record) -> bool:
-    """Whether a seam is on a panel, and that has no other sides than straight ones."""
-    on = [s for s in piece["seams"] if s["panel"] == seam["panel"]]
+    """Whether a seam is on a panel, of a piece that has no other sides than straight ones."""
     is_flat = any(panel["id"] == seam["panel"] for panel in piece["panels"])
-    return is_flat and not any("centre" in s for s in on)
+    return is_flat and not any("centre" in step for step in piece["outline"])
 
 
 def _mould_edge(seam: Record, piece: Record) -> Array:
