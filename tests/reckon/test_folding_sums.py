@@ -186,6 +186,11 @@ def test_a_sag_is_told_with_its_own_weight_and_what_gives_first():
     ("name", "typed", "words"),
     [
         ("groove", {"board": "al-5005-H24", "angle": "90"}, "thickness=1.5"),
+        (
+            "groove",
+            {"board": "birch-ply", "thickness": "3", "angle": "90", "floor": "2"},
+            "board: ",
+        ),
         ("groove", {"board": "acp-3-0.3", "angle": "180"}, "angle"),
         ("groove", {"board": "acp-3-0.3", "angle": "90", "web": "0.2"}, "web"),
         ("groove", {"board": "acp-3-0.3", "angle": "90", "k": "1.2"}, "0 to 1"),

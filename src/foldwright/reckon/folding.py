@@ -33,6 +33,7 @@ from foldwright.shop.fold_checks import (
     shutting_room,
     skin_strain,
 )
+from foldwright.shop.folds import require_way
 from foldwright.shop.grooves import cut_section, web_of, why_not
 from foldwright.shop.physical import require_above_zero, require_between
 from foldwright.shop.springs import over_fold_spread
@@ -76,6 +77,7 @@ def _cut(
             name="angle",
             unit="deg",
         )
+        require_way(board, way)
         left = web_of(board, FoldRequest(web=web))
         set_up = SetUp("cutter", cutter, floor, floor)
         return cut_section(board, angle, way, left, floor, set_up, k)
@@ -258,7 +260,8 @@ def _flange(
 ) -> Answer:
     sheet = measured(board, thickness)
     if sheet.is_skinned or web is not None or floor is not None:
-        section = _cut(sheet, angle, "groove", web, floor, cutter, None)
+        way = "groove" if "groove" in sheet.folds else "kerf"
+        section = _cut(sheet, angle, way, web, floor, cutter, None)
     else:
         try:
             section = choose_section(sheet, angle, FoldRequest(radius=radius), ())

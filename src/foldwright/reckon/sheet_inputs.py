@@ -13,6 +13,8 @@ from foldwright.shop.physical import require_above_zero, require_between
 
 # How well a web cut by hand and a thickness are known [mm]; common practice, no source.
 WEB_SIGMA, THICKNESS_SIGMA = 0.12, 0.03
+# What a reckoner asks where a plan's fold table has another key.
+_ASKED = {"fold": "angle", "outline": "angle", "method": "board"}
 
 CUT_CAUTION = (
     "Router and saw: clamp the board, keep hands behind the cutter, wear eye and ear "
@@ -70,4 +72,4 @@ def k_as_given(k: float | None) -> float | None:
 def plainly(fault: OutOfDomain) -> OutOfDomain:
     """Return a refusal of a fold with the name that a reckoner has for what to change."""
     key = fault.name.removeprefix("fold.")
-    return OutOfDomain(str(fault), name={"fold": "angle", "outline": "angle"}.get(key, key))
+    return OutOfDomain(str(fault), name=_ASKED.get(key, key))

@@ -75,7 +75,7 @@ def choose_section(
             name="outline",
         )
     method = request.method or _usual_method(board, turn)
-    _require_way(board, method)
+    require_way(board, method)
     match method:
         case "bend":
             return bent(board, turn, request)
@@ -102,7 +102,7 @@ def _ways(board: Board) -> tuple[str, ...]:
     return tuple(way for way in board.folds if not (way == "score" and is_thick))
 
 
-def _require_way(board: Board, method: str) -> None:
+def require_way(board: Board, method: str) -> None:
     """Refuse a way of folding that the board does not take in any thickness."""
     if method in board.folds:
         return
