@@ -15,7 +15,7 @@ from foldwright.errors import OutOfDomain
 from foldwright.shop.board_sections import section_of
 from foldwright.shop.layers import free_curvature, moment, yield_factor
 from foldwright.shop.materials import Board
-from foldwright.shop.physical import require_above_zero
+from foldwright.shop.physical import require_above_zero, require_between
 
 # How far the yield strays within a sheet and from sheet to sheet of one lot, one
 # standard deviation as a share: common practice, no source.
@@ -94,8 +94,23 @@ def yield_from_test_curl(
     """
     require_above_zero(former_d, "the pipe", name="former_d")
     require_above_zero(free_d, "the free curl", name="free_d")
-    t = board.thickness
     section = section_of(board)
+    _refuse_what_no_curl_gives(board, former_d, free_d)
+    bent, left = 2.0 / (former_d + board.thickness), 2.0 / (free_d - board.thickness)
+    rigidity = float(section.rigidity)
+    factor = float(yield_factor(section, bent, rigidity * (bent - left)))
+    read = FREE_D_SPREAD * free_d if free_d_spread is None else free_d_spread
+    require_between(read, 0.0, math.inf, "the spread of the reading", name="free_d_spread")
+    # how far the moment, and with it the factor, moves with the reading
+    unsure = math.hypot(left**2 / 2.0 * read, _BOW)
+    off = rigidity * unsure / _gain(board, bent, factor)
+    if off > _TELLS_NOTHING * factor:
+        raise _hardly_taken(board, former_d, free_d)
+    return CurlHabit(factor, math.hypot(off / factor, _WITHIN_LOT))
+
+
+def _refuse_what_no_curl_gives(board: Board, former_d: float, free_d: float) -> None:
+    t = board.thickness
     if free_d - 2.0 * t <= former_d:
         raise OutOfDomain(
             f"a curl {free_d:.1f} mm outside is {free_d - 2.0 * t:.1f} mm inside, no wider than "
@@ -108,6 +123,13 @@ def yield_from_test_curl(
     stiffest = float(free_curvature(section_of(board, _LEAST_FACTOR), bent))
     if left <= elastic:
         raise _hardly_taken(board, former_d, free_d)
+    if stiffest == 0.0:
+        raise OutOfDomain(
+            f"over {former_d:.0f} mm no {board.what} like this yields, so a curl over it cannot "
+            f"stand at {free_d:.0f} mm. Check pipe and board, or curl over a pipe of "
+            f"{_telling_pipe(board):.0f} mm or less.",
+            name="former_d",
+        )
     if left >= stiffest:
         raise OutOfDomain(
             f"a curl over {former_d:.0f} mm springs further than to {free_d:.1f} mm in any "
@@ -115,15 +137,6 @@ def yield_from_test_curl(
             "and check the board.",
             name="free_d",
         )
-    rigidity = float(section.rigidity)
-    factor = float(yield_factor(section, bent, rigidity * (bent - left)))
-    read = FREE_D_SPREAD * free_d if free_d_spread is None else free_d_spread
-    # how far the moment, and with it the factor, moves with the reading
-    unsure = math.hypot(left**2 / 2.0 * read, _BOW)
-    off = rigidity * unsure / _gain(board, bent, factor)
-    if off > _TELLS_NOTHING * factor:
-        raise _hardly_taken(board, former_d, free_d)
-    return CurlHabit(factor, math.hypot(off / factor, _WITHIN_LOT))
 
 
 def _gain(board: Board, curvature: float, factor: float) -> float:
@@ -134,9 +147,13 @@ def _gain(board: Board, curvature: float, factor: float) -> float:
 
 
 def _hardly_taken(board: Board, former_d: float, free_d: float) -> OutOfDomain:
-    tight = 1.0 / (3.0 * float(section_of(board).yield_curvature))
     return OutOfDomain(
         f"a curl over {former_d:.0f} mm that springs to {free_d:.0f} mm has hardly taken, and "
-        f"tells nothing of the yield. Curl over a pipe of {2.0 * tight:.0f} mm or less.",
+        f"tells nothing of the yield. Curl over a pipe of {_telling_pipe(board):.0f} mm or less.",
         name="free_d",
     )
+
+
+def _telling_pipe(board: Board) -> float:
+    """Pipe over which a board is bent to three times its first yield [mm]."""
+    return 2.0 / (3.0 * float(section_of(board).yield_curvature))

@@ -42,8 +42,8 @@ NEAR_ENOUGH = 0.02
 # Sprung open by no more than this share, a curl is rather tied shut, which comes out
 # exact, than opened again from a smaller pipe, which takes trying. Common practice, no source.
 _EASILY_TIED = 0.15
-# Wider than its drum by more than this share, a curl is none.
-_WIDEST = 1.0
+# Wider than its drum by more than this share, a curl is none, and `ties` soon ends.
+_WIDEST = 0.95
 # Metals yield earlier when bent back, so that the opening is so uncertain, one standard
 # deviation as a share: value from memory, unchecked.
 OPENING_SPREAD = 0.3
