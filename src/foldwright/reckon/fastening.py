@@ -264,9 +264,9 @@ RECKONERS: tuple[Reckoner, ...] = (
         answer=_blind_rivet,
         formula="edge 2 D, pitch 3 D to 8 D; row holds the least of rivets in shear, holes "
         "min(2.5 sqrt(t/d), 1.5) t d Rm, and net sheet t (L - n hole) Rm",
-        source="FAA-H-8083-31 and navy manuals for the distances; ISO 15977:2002 for the rivets, "
-        "ISO 15981:2002 for the grip; EN 1999-1-4:2007, Table 8.1, for the holes, from memory, "
-        "unchecked",
+        source="FAA-H-8083-31 and navy manuals for the distances; ISO 15981:2002 for the grip; "
+        "ISO 15977:2002 for the rivets and EN 1999-1-4:2007, Table 8.1, for the holes, both from "
+        "memory, unchecked",
         domain="Aluminium rivets with a steel mandrel, pulled along the sheet; no reserve in it.",
         example={"thinner": "1", "grip": "2", "length": "300"},
         cautions=(_RIVETING, HANGING),
