@@ -95,6 +95,7 @@ def test_what_is_not_of_the_standard_is_said():
 def test_what_was_seen_and_what_is_remembered_is_told_apart():
     assert "seen in a reprint" in radius_en_485("5754", "H22", 1.0).source
     assert "from memory" in radius_en_485("5754", "H22", 5.0).source
+    assert "from memory" in radius_en_485("5754", "H22", 2.0, along=True).source
     assert "seen in a reprint" in radius_aa("5052", "H32", 1.0).source
     assert "from memory" in radius_aa("7075", "T6", 1.0).source
 

@@ -243,7 +243,7 @@ def radius_en_485(
     flat = max([*row[3:], *here[3:], row[2]]) if len(here) > 3 else row[2]
     share = max(0.0, turn - _SQUARE) / (math.pi - _SQUARE)
     ratio = row[2] + share * (flat - row[2])
-    is_seen = [alloy, temper, here[0]] in table["seen"] and share < _LITTLE
+    is_seen = [alloy, temper, row[0]] in table["seen"] and share < _LITTLE
     how = "seen in a reprint" if is_seen else _MEMORY
     return LeastRadius(ratio * thickness, ratio, f"{table['source']}, {how}", " ".join(remarks))
 
