@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from foldwright.build_book import book_of
-from foldwright.calibration import keep_printer, read_printer
+from foldwright.calibration import keep_printer, read_calibrations
 from foldwright.errors import OutOfDomain, OutputRefused
 from foldwright.ledger import Change, Revision
 from foldwright.make import Layouts, Made, make, open_build
@@ -114,9 +114,9 @@ def test_a_printer_belongs_to_all_builds_of_a_folder(tmp_path):
     one.mkdir()
     other.mkdir()
 
-    assert read_printer(one) == (100.0, 100.0)
+    assert read_calibrations(one).printer == (100.0, 100.0)
     keep_printer(one, 99.6, 100.2)
-    assert read_printer(other) == (99.6, 100.2)
+    assert read_calibrations(other).printer == (99.6, 100.2)
 
 
 def test_a_bar_that_far_off_is_not_the_printer(tmp_path):

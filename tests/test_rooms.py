@@ -12,6 +12,7 @@ SRC = Path(__file__).parent.parent / "src"
 # A room uses only rooms of lines above its own. `errors` is for all.
 ORDER = (
     ("errors",),
+    ("files",),
     ("plan",),
     ("shop",),
     ("shape",),
@@ -22,10 +23,11 @@ ORDER = (
     ("reckon",),
     ("reference",),
     ("draw",),
+    ("calibration",),
     ("make",),
+    ("forming",),
     ("build_book",),
     ("start", "readings", "outputs"),  # what page and command line both do with a `Made`
-    ("calibration",),
     ("web",),
     ("cli",),
 )

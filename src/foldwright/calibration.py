@@ -1,41 +1,82 @@
 """Calibrations: what belongs to the maker rather than to one build.
 
 They lie in one file beside the builds, ``maker.json``, so that every build in
-that folder uses them. So far it holds what the maker's printer makes of a
-100 mm bar.
+that folder uses them: what the printer makes of a 100 mm bar, what folded test
+strips said of a board, and what a test curl said of it. A board is known by its
+material and thickness.
 """
 
 from __future__ import annotations
 
 import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from foldwright.errors import OutOfDomain, OutputRefused
-from foldwright.outputs import write_text
+from foldwright.files import write_text
+from foldwright.shop import CurlHabit, StripResult
 
 FILE = "maker.json"
 _LEAST, _MOST = 95.0, 105.0  # mm; more is a page fitted to the paper, not a printer that is off
 
 
-def read_printer(build: Path) -> tuple[float, float]:
-    """What the maker's printer makes of 100 mm, across and up [mm]; 100 if nobody measured.
+@dataclass(frozen=True)
+class Calibrations:
+    """What the maker has found out.
 
-    Parameters
+    Attributes
     ----------
-    build : Path
-        The build folder; the file lies beside it.
+    printer : (float, float)
+        What 100 mm come out as, across and up [mm].
+    strips : Mapping of str to tuple of StripResult
+        By board; see `board_key`.
+    curls : Mapping of str to CurlHabit
+        By board.
+    """
+
+    printer: tuple[float, float] = (100.0, 100.0)
+    strips: Mapping[str, tuple[StripResult, ...]] = field(default_factory=dict)
+    curls: Mapping[str, CurlHabit] = field(default_factory=dict)
+
+
+def board_key(material: str, thickness: float) -> str:
+    """Return what a board goes by in the file: ``acp-3-0.3 at 3 mm``."""
+    return f"{material} at {thickness:g} mm"
+
+
+def read_calibrations(build: Path) -> Calibrations:
+    """Calibrations that lie beside a build folder; those of nobody if there are none.
 
     Raises
     ------
     OutputRefused
         The file is not ours to read.
     """
-    printer = _kept(_file(build)).get("printer", {})
+    path = _file(build)
+    kept = _kept(path)
     try:
-        return float(printer["across"]), float(printer["up"])
-    except (KeyError, TypeError, ValueError):
-        return 100.0, 100.0
+        printer = kept.get("printer", {"across": 100.0, "up": 100.0})
+        return Calibrations(
+            (_number(printer["across"]), _number(printer["up"])),
+            {
+                board: tuple(
+                    StripResult(
+                        str(s["method"]), _number(s["web"]), _number(s["k"]), _number(s["spread"])
+                    )
+                    for s in strips
+                )
+                for board, strips in kept.get("strips", {}).items()
+            },
+            {
+                board: CurlHabit(_number(curl["factor"]), _number(curl["spread"]))
+                for board, curl in kept.get("curls", {}).items()
+            },
+        )
+    except (KeyError, TypeError, ValueError, AttributeError) as fault:
+        raise _not_ours(path) from fault
 
 
 def keep_printer(build: Path, across: float, up: float) -> Path:
@@ -56,14 +97,56 @@ def keep_printer(build: Path, across: float, up: float) -> Path:
                 "measure again.",
                 name=name,
             )
+    return _keep(build, "printer", {"across": across, "up": up})
+
+
+def keep_strip(build: Path, board: str, result: StripResult) -> Path:
+    """Keep what a test strip said, in place of an earlier one folded in the same way.
+
+    Parameters
+    ----------
+    build : Path
+    board : str
+        See `board_key`.
+    result : StripResult
+    """
+    strips = _kept(_file(build)).get("strips", {})
+    others = [
+        s for s in strips.get(board, []) if (s["method"], s["web"]) != (result.method, result.web)
+    ]
+    return _keep(build, "strips", strips | {board: [vars(result), *others]})
+
+
+def keep_curl(build: Path, board: str, habit: CurlHabit) -> Path:
+    """Keep what a test curl said of a board, in place of an earlier one."""
+    curls = _kept(_file(build)).get("curls", {})
+    return _keep(build, "curls", curls | {board: vars(habit)})
+
+
+def forget_board(build: Path, board: str) -> bool:
+    """Forget what strips and curls said of a board; False if there was nothing."""
+    kept = _kept(_file(build))
+    found = [name for name in ("strips", "curls") if board in kept.get(name, {})]
+    for name in found:
+        _keep(build, name, {b: v for b, v in kept[name].items() if b != board})
+    return bool(found)
+
+
+def _keep(build: Path, name: str, value: Any) -> Path:
     path = _file(build)
-    kept = _kept(path) | {"printer": {"across": across, "up": up}}
-    write_text(path, json.dumps(kept, indent=1) + "\n")
+    write_text(path, json.dumps(_kept(path) | {name: value}, indent=1) + "\n")
     return path
 
 
 def _file(build: Path) -> Path:
     return build.resolve().parent / FILE
+
+
+def _number(value: Any) -> float:
+    number = float(value)
+    if not math.isfinite(number):
+        raise ValueError(value)
+    return number
 
 
 def _kept(path: Path) -> dict[str, Any]:
@@ -75,7 +158,11 @@ def _kept(path: Path) -> dict[str, Any]:
             return found
     except (OSError, ValueError):
         pass
-    raise OutputRefused(
+    raise _not_ours(path)
+
+
+def _not_ours(path: Path) -> OutputRefused:
+    return OutputRefused(
         f"{path} is not a file of calibrations that Foldwright wrote. "
-        "Move it away; the printer's bars can be measured again."
+        "Move it away; bars, strips and curls can be measured again."
     )

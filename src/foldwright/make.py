@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
+from foldwright.calibration import Calibrations, board_key, read_calibrations
 from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, UnknownName
 from foldwright.fit import (
     Belief,
@@ -79,8 +80,9 @@ def open_build(where: Path) -> tuple[Plan, Ledger]:
 
 
 def make(plan: Plan, ledger: Ledger) -> Made:
-    """Everything that follows from a plan and what was measured so far."""
-    return Made(plan, ledger.readings(), ledger.revisions())
+    """Everything that follows from a plan, what was measured so far, and the maker's hand."""
+    maker = read_calibrations(plan.path.parent)
+    return Made(plan, ledger.readings(), ledger.revisions(), maker)
 
 
 @dataclass(frozen=True)
@@ -118,11 +120,14 @@ class Made:
     all_readings : tuple of Reading
     revisions : tuple of Revision
         Refits that the maker kept.
+    maker : Calibrations
+        What the maker's own strips, curls and printer said.
     """
 
     plan: Plan
     all_readings: tuple[Reading, ...] = ()
     revisions: tuple[Revision, ...] = ()
+    maker: Calibrations = field(default_factory=Calibrations)
 
     @cached_property
     def kept(self) -> Mapping[str, Mapping[str, Change]]:
@@ -186,7 +191,8 @@ class Made:
                     board = board_from_table(stock.material, own)
                 else:
                     board = boards()[stock.material]
-                found[stock.name] = board.of_thickness(stock.thickness)
+                strips = self.maker.strips.get(board_key(stock.material, stock.thickness), ())
+                found[stock.name] = replace(board.of_thickness(stock.thickness), strips=strips)
             except OutOfDomain as fault:
                 key = f"material.{stock.material}.{fault.name}"
                 remedy = f"Mend it in [material.{stock.material}]."

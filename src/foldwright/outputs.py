@@ -8,7 +8,6 @@ worked out before the first byte is written, and each file changes in one step.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,6 +28,7 @@ from foldwright.draw import (
     templates_pdf,
 )
 from foldwright.errors import OutputRefused
+from foldwright.files import replace_file
 from foldwright.flat import Piece, patterns_to_json
 from foldwright.make import Made, part_named
 from foldwright.sheet import SheetLayout
@@ -103,9 +103,9 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
         folder.mkdir(parents=True, exist_ok=True)
         listed = sorted(ours | set(files))
         # The list goes first: a file of ours that is not listed would be refused next time.
-        _replace(folder / MANIFEST, json.dumps({"files": listed}, indent=1).encode())
+        replace_file(folder / MANIFEST, json.dumps({"files": listed}, indent=1).encode())
         for name, content in files.items():
-            _replace(folder / name, content)
+            replace_file(folder / name, content)
     except OSError as fault:
         raise OutputRefused(
             f"{folder} cannot be written: {fault.strerror or fault}. "
@@ -193,21 +193,6 @@ def _sheet_dxf(sheet: SheetLayout, made: Made, info: SheetInfo) -> bytes:
     return laid_out_dxf(laid_blanks(sheet, made.pieces), sheet.sheet.outline, title)
 
 
-def write_text(path: Path, text: str) -> None:
-    """Write a text file in one step.
-
-    Raises
-    ------
-    OutputRefused
-        The folder cannot be written.
-    """
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        _replace(path, text.encode())
-    except OSError as fault:
-        raise OutputRefused(f"{path} cannot be written: {fault.strerror or fault}.") from fault
-
-
 def _listed(folder: Path) -> set[str]:
     path = folder / MANIFEST
     if not path.exists():
@@ -220,13 +205,3 @@ def _listed(folder: Path) -> set[str]:
             f"{path} is not a list that Foldwright wrote, so it cannot tell which files are ours. "
             "Choose another folder with --out."
         ) from fault
-
-
-def _replace(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(path.name + ".part")
-    with open(beside, "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(beside, path)

@@ -40,7 +40,8 @@ def start(
     """Begin a build with one folded part, and print it ready to mark out."""
     from foldwright.errors import OutputRefused
     from foldwright.make import PLAN_FILE
-    from foldwright.outputs import write_outputs, write_text
+    from foldwright.files import write_text
+    from foldwright.outputs import write_outputs
     from foldwright.plan import parse_length
     from foldwright.shop import boards as known_boards
     from foldwright.shop import thicknesses

@@ -34,12 +34,11 @@ def make_(
     as_json: bool,
 ) -> None:
     """Draw patterns, 1:1 templates, marking-out sheets, gauges, layouts and the build book."""
-    from foldwright.calibration import read_printer
     from foldwright.outputs import Wish, write_outputs
 
     made = made_of(build)
     where = made.plan.path.parent
-    wish = Wish(parts, paper, read_printer(where), quick, seconds)
+    wish = Wish(parts, paper, made.maker.printer, quick, seconds)
     if not (parts or quick or as_json):
         click.echo("Drawing; the layouts and the book take a little while.", err=True)
     written = write_outputs(made, out or where / "out", date.today().isoformat(), wish)

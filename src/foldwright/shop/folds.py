@@ -16,6 +16,7 @@ Start at `choose_section`.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop.bends import THICKEST_SCORED, bent, folded_hot, scored
@@ -27,6 +28,9 @@ from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
 # Beyond this the two faces run into one another; a seam is the way.
 SHARPEST_TURN = math.radians(175.0)
 SLIGHTEST_TURN = math.radians(0.5)
+# Webs this near are one set-up [mm].
+_SAME_WEB = 0.05
+_UNCUT = ("bend", "hot")
 # Why a board does not take a way of folding.
 _NOT_SKINNED = {
     "bend": "cannot be bent without a cut",
@@ -87,6 +91,18 @@ def choose_section(
             return kerfed(board, turn, request, set_ups)
         case _:
             return grooved(board, turn, method, request, set_ups)
+
+
+def _as_tested(board: Board, method: str, request: FoldRequest) -> FoldRequest:
+    """Take the neutral line from the maker's own test strip, where one was folded like this."""
+    if request.k is not None:
+        return request
+    for strip in board.strips:
+        same_web = request.web is None or abs(request.web - strip.web) < _SAME_WEB
+        if strip.method == method and (same_web or method in _UNCUT):
+            web = request.web if method in _UNCUT else strip.web
+            return replace(request, web=web, k=strip.k)
+    return request
 
 
 def _usual_method(board: Board, turn: float) -> str:

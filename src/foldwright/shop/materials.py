@@ -96,6 +96,20 @@ _SKINNED_FOLDS = ("groove", "open", "kerf")
 
 
 @dataclass(frozen=True)
+class StripResult:
+    """What a folded test strip said of one way of folding a board.
+
+    `web` is what was left under the cut [mm], the thickness where nothing was cut; `k`
+    the neutral line as a share of it, and `spread` one standard deviation of `k`.
+    """
+
+    method: str
+    web: float
+    k: float
+    spread: float
+
+
+@dataclass(frozen=True)
 class Board:
     """A board or sheet.
 
@@ -115,6 +129,8 @@ class Board:
         Outside and wall of the tubes sold [mm].
     bars : tuple of float
         Diameters of the round bars sold [mm].
+    strips : tuple of StripResult
+        What the maker's folded test strips of it said.
     """
 
     name: str
@@ -127,6 +143,7 @@ class Board:
     thicknesses: tuple[float, ...] = ()
     tubes: tuple[tuple[float, float], ...] = ()
     bars: tuple[float, ...] = ()
+    strips: tuple[StripResult, ...] = ()
 
     @property
     def is_skinned(self) -> bool:
