@@ -9,6 +9,7 @@ from pytest import approx
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop import boards, neutral_girth
+from foldwright.shop.curl_habits import CurlHabit
 from foldwright.shop.curl_steps import curl_lengths, curl_steps, flat_end
 from foldwright.shop.curls import (
     check_curl,
@@ -187,3 +188,32 @@ def test_a_drum_that_is_too_tight_is_refused_with_the_nearest_that_is_not():
     for bad in (least - 0.1, 0.0, -10.0, math.nan):
         with pytest.raises(OutOfDomain, match=f"at least {math.ceil(least * 10) / 10:.1f} mm"):
             check_curl(ACP, bad)
+
+
+@given(
+    name=st.sampled_from(list(boards())),
+    thickness=st.floats(0.05, 10.0),
+    drum=st.floats(3.0, 10_000.0),
+    rack=st.lists(st.floats(2.0, 5000.0), max_size=6),
+    length=st.floats(1.0, 3000.0),
+    factor=st.floats(0.3, 3.0),
+)
+def test_any_drum_of_any_board_is_refused_or_has_steps_that_can_be_read(
+    name, thickness, drum, rack, length, factor
+):
+    """Nothing that is no number reaches the maker, and nothing warns."""
+    board = boards()[name] if boards()[name].thickness else boards()[name].of_thickness(thickness)
+    habit = CurlHabit(factor, 0.1)
+    try:
+        choice = choose_former(board, drum, rack, habit=habit)
+    except OutOfDomain as refused:
+        assert refused.name == "outside_d"
+        return
+    said = [choice.why, *choice.remarks]
+    if choice.former_d > 0.0:
+        lengths = curl_lengths(board, drum, length, choice, habit)
+        said += [step.words for step in curl_steps(drum, length, choice, lengths)]
+    words = " ".join(said).replace(".", " ").replace(",", " ").split()
+
+    assert "nan" not in words
+    assert "inf" not in words
