@@ -98,7 +98,7 @@ def _swallowing(part: str, sheet: Sheet) -> set[int]:
     """Seams, no mitres, beside an edge or round a face that they leave nothing, if none folds."""
     none: frozenset[int] = frozenset()
     rims: dict[str, Rim] = {}
-    found: set[int | None] = set()
+    found: set[int] = set()
     for face in sheet.outlines:
         try:
             rims[face] = panel_rim(part, sheet, none, face, blank=False)
@@ -107,31 +107,37 @@ def _swallowing(part: str, sheet: Sheet) -> set[int]:
             found |= set(fault.seams)
     for number, length in common_lengths(sheet, none, rims).items():
         if length <= 0.0:
-            edge = sheet.edges[number]
-            for face in (edge.left, edge.right):
-                sides = [side.edge for side in sheet.rims[face][1]]
-                i = sides.index(number)
-                found |= {sides[i - 1], sides[(i + 1) % len(sides)]}
+            found |= set(_beside(sheet, number))
     return {
-        number
-        for number in found
-        if number is not None and sheet.seams[number, sheet.edges[number].left].kind != "mitre"
+        number for number in found if sheet.seams[number, sheet.edges[number].left].kind != "mitre"
     }
+
+
+def _beside(sheet: Sheet, number: int) -> list[int]:
+    """Edges that follow on an edge round either of its faces."""
+    edge = sheet.edges[number]
+    found = []
+    for face in (edge.left, edge.right):
+        sides = [side.edge for side in sheet.rims[face][1]]
+        i = sides.index(number)
+        found += [n for n in (sides[i - 1], sides[(i + 1) % len(sides)]) if n is not None]
+    return found
 
 
 def words_for_gaps(
     part: str, sheet: Sheet, net: frozenset[int], letters: Mapping[int, str]
 ) -> list[str]:
-    """What to say of seams that are left no common length."""
-    rims = {face.name: panel_rim(part, sheet, net, face.name, blank=False) for face in sheet.faces}
+    """What to say of seams that are left no common length, and of the folds that take it."""
+    rims = {face: panel_rim(part, sheet, net, face, blank=False) for face in sheet.outlines}
     said = []
     for number, length in common_lengths(sheet, net, rims).items():
         if length <= 0.0:
-            edge = sheet.edges[number]
-            whole = sheet.edge_length(number)
+            edge, whole = sheet.edges[number], sheet.edge_length(number)
+            ends = [sheet.edges[n] for n in _beside(sheet, number) if n in net]
+            folds = f"folds {', '.join(f'{e.left} to {e.right}' for e in ends)}"
             said.append(
-                f"Seam {letters[number]}, {edge.left} to {edge.right}, holds nothing: what lies "
-                f"beside it takes its {whole:.1f} mm up from both ends. Glue a strip behind it "
-                "and fill, or make the edge longer."
+                f"Seam {letters[number]}, {edge.left} to {edge.right}, holds nothing: the "
+                f"{folds if ends else 'seams'} beside it take up its {whole:.1f} mm, one board "
+                "from each end. Fill it, or cut one of them apart with cut_at."
             )
     return said
