@@ -1,6 +1,7 @@
 """Reckoners of folding and of panels: what a maker reads, and what is refused."""
 
 import math
+import random
 
 import pytest
 from pytest import approx
@@ -8,6 +9,7 @@ from pytest import approx
 from foldwright.reckon import folding, panels
 from foldwright.reckon.reading import ReckonerFaults
 from foldwright.reckon.sums import in_words, reckon
+from foldwright.shop import boards, matters
 
 ALL = {r.name: r for r in (*folding.RECKONERS, *panels.RECKONERS)}
 
@@ -244,3 +246,41 @@ def test_a_refusal_names_an_input_of_its_reckoner():
             reckon(ALL[name], typed)
         named = refused.value.faults[0].partition(":")[0]
         assert named in {i.name for i in ALL[name].inputs}, refused.value
+
+
+def scribbled(asked, draw):
+    """Something that a hurried hand might type for an input."""
+    if asked.words:
+        return draw.choice(asked.words)
+    if asked.unit in ("board", "matter"):
+        return draw.choice(sorted(boards() if asked.unit == "board" else matters()))
+    most = {"deg": 190.0, "mm": draw.choice([1.0, 5.0, 60.0, 500.0]), "-": 2.0}.get(
+        asked.unit, 99.0
+    )
+    numbers = [
+        draw.choice(
+            ["0", "-1", "1e6", f"{draw.uniform(0.0, most):.3f}", f"{draw.uniform(0, most):.0f}"]
+        )
+        for _ in range(draw.randint(1, 3) if asked.several else 1)
+    ]
+    return ",".join(numbers)
+
+
+@pytest.mark.parametrize("reckoner", ALL.values(), ids=ALL)
+def test_whatever_is_typed_is_answered_in_finite_numbers_or_refused_by_name(reckoner):
+    """80 scribbles each: no traceback, no nan, and refusals name an input."""
+    draw = random.Random(reckoner.name)
+    asked_for = {i.name for i in reckoner.inputs}
+    for _ in range(80):
+        typed = {
+            i.name: scribbled(i, draw)
+            for i in reckoner.inputs
+            if i.usual is None or draw.random() < 0.5
+        }
+        try:
+            lines = reckon(reckoner, typed).answer.lines
+        except ReckonerFaults as refused:
+            assert {fault.partition(":")[0] for fault in refused.faults} <= asked_for, refused
+        else:
+            numbers = [line for line in lines if not isinstance(line.value, str)]
+            assert all(math.isfinite(n.value) and math.isfinite(n.spread) for n in numbers), typed

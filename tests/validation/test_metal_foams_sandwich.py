@@ -1,7 +1,7 @@
 """Skinned board as a beam, against M. F. Ashby et al., Metal Foams: A Design Guide, ch. 10.
 
 Equations (10.1) to (10.7), after H. G. Allen 1969. The book prints the equations;
-the numbers were evaluated from them, by hand, to the figures given.
+the numbers were evaluated from them apart from this program.
 """
 
 import pytest

@@ -14,9 +14,9 @@ from foldwright.reckon.sheet_inputs import (
     PRESS_CAUTION,
     THICKNESS,
     THICKNESS_SIGMA,
+    in_own_words,
     k_as_given,
     measured,
-    plainly,
 )
 from foldwright.shop import Board, FoldRequest, Matter, SetUp
 from foldwright.shop.bend_allowances import (
@@ -57,6 +57,7 @@ def _each_bend(values: Sequence[float], bends: int, name: str) -> list[float]:
     return list(values)
 
 
+@in_own_words
 def _bend(
     thickness: float,
     radius: Sequence[float],
@@ -176,6 +177,7 @@ def _bend_remarks(
     return tuple(said)
 
 
+@in_own_words
 def _test_strip(
     board: Board,
     thickness: float | None,
@@ -197,19 +199,9 @@ def _test_strip(
             name="flat",
         )
     means = [math.fsum(values) / count for values in (flat, leg_1, leg_2)]
-    try:
-        k, spread = k_from_strip(
-            sheet,
-            angle,
-            *means,
-            method=way,
-            web=web,
-            floor=floor,
-            radius=radius,
-            strips=count,
-        )
-    except OutOfDomain as fault:
-        raise plainly(fault) from fault
+    k, spread = k_from_strip(
+        sheet, angle, *means, method=way, web=web, floor=floor, radius=radius, strips=count
+    )
     lines = [
         Line("k", "neutral line k of this fold", k, "-", 2),
         Line(
@@ -251,6 +243,7 @@ def _reckoned_k(
     return None
 
 
+@in_own_words
 def _bend_force(
     board: Board,
     thickness: float | None,

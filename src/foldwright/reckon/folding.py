@@ -18,9 +18,10 @@ from foldwright.reckon.sheet_inputs import (
     THICKNESS_SIGMA,
     WEB,
     WEB_SIGMA,
+    in_own_words,
     k_as_given,
     measured,
-    plainly,
+    require_turn,
 )
 from foldwright.shop import Board, FoldRequest, FoldSection, SetUp, choose_section
 from foldwright.shop.fold_checks import (
@@ -64,27 +65,22 @@ def _cut(
 ) -> FoldSection:
     """Section of one cut: with the floor asked for, or with one that makes the fold."""
     require_between(cutter, 0.0, math.radians(170.0), "the cutter", name="cutter", unit="deg")
-    try:
-        if floor is None:
-            set_up = SetUp("cutter", cutter, _USUAL_FLOOR, _WIDEST)
-            return choose_section(board, angle, FoldRequest(way, web=web, k=k), (set_up,))
-        require_above_zero(floor, "the floor", name="floor")
-        require_between(
-            abs(angle),
-            math.radians(0.5),
-            math.radians(175.0),
-            "the angle",
-            name="angle",
-            unit="deg",
-        )
-        require_way(board, way)
-        left = web_of(board, FoldRequest(web=web))
-        set_up = SetUp("cutter", cutter, floor, floor)
-        return cut_section(board, angle, way, left, floor, set_up, k)
-    except OutOfDomain as fault:
-        raise plainly(fault) from fault
+    if floor is None:
+        set_up = SetUp("cutter", cutter, _USUAL_FLOOR, _WIDEST)
+        return choose_section(board, angle, FoldRequest(way, web=web, k=k), (set_up,))
+    require_above_zero(floor, "the floor", name="floor")
+    require_way(board, way)
+    left = web_of(board, FoldRequest(web=web))
+    return cut_section(board, angle, way, left, floor, SetUp("cutter", cutter, floor, floor), k)
 
 
+def _shutting(section: FoldSection, what: str, digits: int) -> Line:
+    if math.isinf(section.shuts_at):
+        return Line("shuts_at", what, "never")
+    return Line("shuts_at", what, math.degrees(section.shuts_at), "deg", digits)
+
+
+@in_own_words
 def _groove(
     board: Board,
     thickness: float | None,
@@ -97,14 +93,10 @@ def _groove(
     k: float | None,
 ) -> Answer:
     sheet = measured(board, thickness)
+    require_turn(angle)
     turn = angle if corner == "convex" else -angle
     section = _cut(sheet, turn, way, web, floor, cutter, k_as_given(k))
     top = cut_top_width(sheet.thickness, section.web, section.cutter, section.floor)
-    shuts = (
-        Line("shuts_at", "the cut shuts at", math.degrees(section.shuts_at), "deg", 0)
-        if math.isfinite(section.shuts_at)
-        else Line("shuts_at", "the cut shuts at", "never")
-    )
     return Answer(
         (
             Line("depth", "set the cut deep", sheet.thickness - section.web, "mm", 2),
@@ -125,7 +117,7 @@ def _groove(
             Line("k", "neutral line, share of the web", section.k, "-", 2),
             Line("hold_at", "fold to, then let go", math.degrees(angle + section.over_fold), "deg"),
             Line("over_fold", "which is past the angle by", math.degrees(section.over_fold), "deg"),
-            shuts,
+            _shutting(section, "the cut shuts at", 0),
             Line("strain", "skin stretches by", 100.0 * section.strain, "in 100"),
             Line("corner_loss", "corner rounded inwards by", section.corner_loss, "mm"),
         ),
@@ -175,6 +167,7 @@ def _groove_remarks(sheet: Board, section: FoldSection, is_reckoned_k: bool) -> 
     return tuple(said)
 
 
+@in_own_words
 def _groove_width(thickness: float, web: float, cutter: float, floor: float) -> Answer:
     top = cut_top_width(thickness, web, cutter, floor)
     return Answer(
@@ -186,6 +179,7 @@ def _groove_width(thickness: float, web: float, cutter: float, floor: float) -> 
     )
 
 
+@in_own_words
 def _kerf_row(
     board: Board,
     thickness: float | None,
@@ -199,6 +193,7 @@ def _kerf_row(
     k: float | None,
 ) -> Answer:
     sheet = measured(board, thickness)
+    require_turn(angle)
     require_above_zero(blade, "the kerf of the blade", name="blade")
     if kerfs is not None and kerfs != round(kerfs):
         raise OutOfDomain(f"{kerfs:g} kerfs cannot be sawn. Give a whole number.", name="kerfs")
@@ -214,10 +209,7 @@ def _kerf_row(
         k=k_as_given(k),
     )
     turn = angle if corner == "convex" else -angle
-    try:
-        row = choose_section(sheet, turn, request, (SetUp("the blade", 0.0, blade, blade),))
-    except OutOfDomain as fault:
-        raise plainly(fault) from fault
+    row = choose_section(sheet, turn, request, (SetUp("the blade", 0.0, blade, blade),))
     each = math.degrees(abs(row.turn_each))
     first = row.deduction / 2.0
     return Answer(
@@ -231,7 +223,7 @@ def _kerf_row(
             Line("deduction", "flat shorter than both legs by", row.deduction, "mm", 2),
             Line("row", "row from first edge to last", row.width, "mm"),
             Line("each", "each kerf turns", each, "deg"),
-            Line("shuts_at", "and shuts at", math.degrees(row.shuts_at), "deg"),
+            _shutting(row, "and shuts at", 1),
             Line("over_fold", "fold each past its angle by", math.degrees(row.over_fold), "deg"),
             Line("corner_loss", "corner rounded inwards by", row.corner_loss, "mm"),
         ),
@@ -245,6 +237,7 @@ def _kerf_row(
     )
 
 
+@in_own_words
 def _flange(
     board: Board,
     thickness: float | None,
@@ -259,14 +252,12 @@ def _flange(
     slot: str,
 ) -> Answer:
     sheet = measured(board, thickness)
+    require_turn(angle)
     if sheet.is_skinned or web is not None or floor is not None:
         way = "groove" if "groove" in sheet.folds else "kerf"
         section = _cut(sheet, angle, way, web, floor, cutter, None)
     else:
-        try:
-            section = choose_section(sheet, angle, FoldRequest(radius=radius), ())
-        except OutOfDomain as fault:
-            raise plainly(fault) from fault
+        section = choose_section(sheet, angle, FoldRequest(radius=radius), ())
     lines = [Line("flange", "least outside flange", least_flange(sheet, section, hold), "mm", 0)]
     if opening is not None:
         in_vee = least_flange_in_vee(sheet.thickness, opening, angle)

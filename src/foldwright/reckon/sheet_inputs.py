@@ -6,15 +6,19 @@ that was measured.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import wraps
+
 from foldwright.errors import OutOfDomain
-from foldwright.reckon.definition import Input
+from foldwright.reckon.definition import Answer, Input
 from foldwright.shop import Board
+from foldwright.shop.folds import SHARPEST_TURN, SLIGHTEST_TURN
 from foldwright.shop.physical import require_above_zero, require_between
 
 # How well a web cut by hand and a thickness are known [mm]; common practice, no source.
 WEB_SIGMA, THICKNESS_SIGMA = 0.12, 0.03
-# What a reckoner asks where a plan's fold table has another key.
-_ASKED = {"fold": "angle", "outline": "angle", "method": "board"}
+# What a reckoner asks where a plan or the shop has another name.
+_ASKED = {"fold": "angle", "outline": "angle", "turn": "angle", "method": "board"}
 
 CUT_CAUTION = (
     "Router and saw: clamp the board, keep hands behind the cutter, wear eye and ear "
@@ -69,7 +73,20 @@ def k_as_given(k: float | None) -> float | None:
     return k
 
 
-def plainly(fault: OutOfDomain) -> OutOfDomain:
-    """Return a refusal of a fold with the name that a reckoner has for what to change."""
-    key = fault.name.removeprefix("fold.")
-    return OutOfDomain(str(fault), name=_ASKED.get(key, key))
+def in_own_words[**P](answer: Callable[P, Answer]) -> Callable[P, Answer]:
+    """Let the refusals of an answer name what its reckoner asks, not a key of a plan."""
+
+    @wraps(answer)
+    def answered(*args: P.args, **kwargs: P.kwargs) -> Answer:
+        try:
+            return answer(*args, **kwargs)
+        except OutOfDomain as fault:
+            key = fault.name.removeprefix("fold.")
+            raise OutOfDomain(str(fault), name=_ASKED.get(key, key)) from fault
+
+    return answered
+
+
+def require_turn(angle: float) -> None:
+    """Refuse a turn that no fold has."""
+    require_between(angle, SLIGHTEST_TURN, SHARPEST_TURN, "the angle", name="angle", unit="deg")
