@@ -23,6 +23,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from foldwright.errors import OutOfDomain
+from foldwright.shop.mould_lines import setback
 from foldwright.shop.physical import require_above_zero, require_between
 
 _INCH = 25.4
@@ -164,7 +165,7 @@ def outside_setback(turn: float, radius: float, thickness: float) -> float:
             "Measure its legs to the round, and add the allowance to the straight lengths.",
             name="turn",
         )
-    return (radius + thickness) * math.tan(turn / 2.0)
+    return setback(radius + thickness, turn)
 
 
 def deduction(turn: float, radius: float, thickness: float, taken: float) -> float:

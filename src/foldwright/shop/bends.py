@@ -21,6 +21,7 @@ from foldwright.errors import OutOfDomain
 from foldwright.shop.bend_allowances import allowance, k_din_6935
 from foldwright.shop.least_radii import least_bend_radius
 from foldwright.shop.materials import Board
+from foldwright.shop.mould_lines import corner_loss, setback
 from foldwright.shop.sections import FoldRequest, FoldSection
 from foldwright.shop.springs import over_fold
 from foldwright.shop.webs import neutral_depth
@@ -143,14 +144,14 @@ def scored(board: Board, turn: float, request: FoldRequest) -> FoldSection:
         k=k,
         inner_radius=0.0,
         zone_width=theta * k * web,
-        setback=to_outside * math.tan(theta / 2.0),
+        setback=setback(to_outside, theta),
         floor=0.0,
         cutter=0.0,
         cutter_name="",
         shuts_at=math.inf,
         over_fold=0.0,  # the web creases through and through
         strain=1.0,
-        corner_loss=to_outside * (1.0 / math.cos(theta / 2.0) - 1.0),
+        corner_loss=corner_loss(to_outside, theta),
     )
 
 
@@ -167,12 +168,12 @@ def _uncut(
         k=k,
         inner_radius=radius,
         zone_width=allowance(theta, radius, t, k),
-        setback=to_outside * math.tan(theta / 2.0),
+        setback=setback(to_outside, theta),
         floor=0.0,
         cutter=0.0,
         cutter_name="",
         shuts_at=math.inf,
         over_fold=past,
         strain=1.0 / (2.0 * radius / t + 1.0),
-        corner_loss=to_outside * (1.0 / math.cos(theta / 2.0) - 1.0),
+        corner_loss=corner_loss(to_outside, theta),
     )

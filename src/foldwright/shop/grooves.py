@@ -19,6 +19,7 @@ from dataclasses import replace
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop.materials import Board
+from foldwright.shop.mould_lines import corner_loss, setback
 from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
 from foldwright.shop.springs import over_fold
 from foldwright.shop.webs import neutral_depth, shutting_turn
@@ -122,14 +123,14 @@ def cut_section(
         k=k,
         inner_radius=radius,
         zone_width=floor,
-        setback=to_outside * math.tan(theta / 2.0),
+        setback=setback(to_outside, theta),
         floor=floor,
         cutter=cutter.angle,
         cutter_name=cutter.name,
         shuts_at=shutting_turn(floor, web, t, cutter.angle, k) if closes else math.inf,
         over_fold=over_fold(board, web, floor, theta),
         strain=z * theta / floor,
-        corner_loss=abs(to_outside) * (1.0 / math.cos(theta / 2.0) - 1.0),
+        corner_loss=corner_loss(to_outside, theta),
     )
 
 
