@@ -23,9 +23,8 @@ ORDER = (
     ("reckon",),
     ("reference",),
     ("draw",),
-    ("calibration",),
+    ("calibration", "forming"),
     ("make",),
-    ("forming",),
     ("build_book",),
     ("start", "readings", "outputs"),  # what page and command line both do with a `Made`
     ("web",),

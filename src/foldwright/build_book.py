@@ -20,7 +20,7 @@ from foldwright.draw import (
 )
 from foldwright.fit import MeetForecast, is_in_danger
 from foldwright.make import Layouts, Made, sentence_of_chance
-from foldwright.plan import AnyPart, Bought, Drum, Feature, Length, Meet, Part, show_length
+from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_units, show_length
 from foldwright.plan.dual import number
 from foldwright.shape import dims_of, section_of
 from foldwright.sheet import masses, purchase_list
@@ -82,7 +82,9 @@ def _route(made: Made, name: str, mass: float) -> Route:
         revision=made.revision_of(name),
         mass=mass or None,
         finish=_finish(part, made.plan.units),
-        former=_former(made, part),
+        forming=tuple(
+            (step, in_units(words, made.plan.units)) for step, words in made.forming(name).steps
+        ),
         same_as=made.copies(name)[1:],
         mirror_of=part.mirror_of,
     )
@@ -235,12 +237,6 @@ def _finish(part: Part, units: str) -> str:
     if part.finish is None:
         return ""
     return f"{part.finish.name}, {show_length(part.coat_outside, units, True)} on each face"
-
-
-def _former(made: Made, part: AnyPart) -> str:
-    if isinstance(part, Drum) and part.former:
-        return f"{made.plan.formers[part.former]:g} pipe"
-    return ""
 
 
 def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:

@@ -28,8 +28,23 @@ from foldwright.fit import (
     refit,
 )
 from foldwright.flat import CutLength, Pattern, Piece, pattern_of
+from foldwright.forming import Forming, form_drum, form_hood, form_plug
 from foldwright.ledger import Change, Ledger, Reading, Revision
-from foldwright.plan import AnyPart, Dual, Number, Plan, Rib, fault_at, read_plan, show_length
+from foldwright.plan import (
+    AnyPart,
+    Drum,
+    Dual,
+    Hood,
+    Number,
+    Plan,
+    Plug,
+    Rib,
+    Tube,
+    fault_at,
+    in_units,
+    read_plan,
+    show_length,
+)
 from foldwright.plan.dual import slopes
 from foldwright.shape import (
     Body,
@@ -61,6 +76,8 @@ _EYES = {
     "above": (0.0, 0.0, 1.0),
     "below": (0.0, 0.0, -1.0),
 }
+# Dims of a tube that tell its bore.
+BORES = ("bore", "bore_0", "bore_60", "bore_120")
 PLAN_FILE, LEDGER_FILE = "plan.toml", "ledger.sqlite"
 
 
@@ -218,6 +235,34 @@ class Made:
             name: body_of(part, (*face_cuts(part), *self.openings.get(name, ())))
             for name, part in self.parts.items()
         }
+
+    def forming(self, part: str) -> Forming:
+        """How one part is curled or pressed; empty for what is neither."""
+        record = self.parts[part]
+        board = self.boards.get(record.stock)
+        if isinstance(record, Drum | Hood) and board is not None:
+            stock = self.plan.stocks[record.stock]
+            habit = self.maker.curls.get(board_key(stock.material, stock.thickness))
+            form = form_drum if isinstance(record, Drum) else form_hood
+            try:
+                return form(record, board, self.plan.formers, habit)  # type: ignore[arg-type]
+            except OutOfDomain:
+                return Forming()  # too tight for its board: the pattern is refused, and says so
+        if isinstance(record, Plug):
+            return self._pressed(record)
+        return Forming()
+
+    def _pressed(self, plug: Plug) -> Forming:
+        """How a plug goes into the tube that a meet presses it into."""
+        for meet in self.plan.meets:
+            if meet.kind == "presses-into" and meet.inner == plug.name:
+                tube = self.parts[meet.outer]
+                if isinstance(tube, Tube):
+                    of = self.boards.get(tube.stock), self.boards.get(plug.stock)
+                    bores = [r.value for r in self.readings[tube.name] if r.dim in BORES]
+                    metals = (of[0], of[1]) if of[0] is not None and of[1] is not None else None
+                    return form_plug(plug, tube, metals, bores)
+        return Forming()
 
     def pattern(self, part: str) -> Pattern:
         """Pattern of one part.
@@ -438,7 +483,16 @@ class Made:
     def notes(self, part: str) -> tuple[str, ...]:
         """What the maker should know of a part: set-ups, finish, revisions, plan edits."""
         record, units = self.parts[part], self.plan.units
-        found = [*self.pattern(part).notes, *self.too_large(part)]
+        forming = self.forming(part)
+        found = [
+            in_units(note, units)
+            for note in (
+                *self.pattern(part).notes,
+                *self.too_large(part),
+                *forming.warnings,
+                *forming.remarks,
+            )
+        ]
         if record.coat_outside and not record.bare:
             found.append(
                 f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "

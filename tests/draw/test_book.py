@@ -58,7 +58,7 @@ def routes():
         "2 mm skinned board",
         (drum(),),
         to_measure=(ToMeasure("girth", 691.2, "tape once round", "girth", measured=693.8),),
-        former="114 pipe",
+        forming=(("curl", "Curl it over the 114 mm pipe."),),
         mass=1.2,
     )
     leg = Route(

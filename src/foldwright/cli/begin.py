@@ -39,8 +39,8 @@ def start(
 ) -> None:
     """Begin a build with one folded part, and print it ready to mark out."""
     from foldwright.errors import OutputRefused
-    from foldwright.make import PLAN_FILE
     from foldwright.files import write_text
+    from foldwright.make import PLAN_FILE
     from foldwright.outputs import write_outputs
     from foldwright.plan import parse_length
     from foldwright.shop import boards as known_boards

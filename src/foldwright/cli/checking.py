@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 @JSON
 def check(build: Path, as_json: bool) -> None:
     """Say whether everything can be made and how each meet stands."""
+    from foldwright.plan import in_units
+
     made = made_of(build)
     made.require()
     if as_json:
@@ -35,6 +37,7 @@ def check(build: Path, as_json: bool) -> None:
                             (p.deviation for p in pattern.pieces), default=0.0
                         ),
                         "notes": list(pattern.notes),
+                        "warnings": list(made.forming(pattern.part).warnings),
                     }
                     for pattern in made.patterns
                 ],
@@ -55,9 +58,10 @@ def check(build: Path, as_json: bool) -> None:
         for note in (
             *pattern.notes,
             *made.too_large(pattern.part),
+            *made.forming(pattern.part).warnings,
             *made.edited_since(pattern.part),
         ):
-            click.echo(f"    {note}")
+            click.echo(f"    {in_units(note, made.plan.units)}")
     _say_meets(made)
 
 

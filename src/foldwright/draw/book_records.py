@@ -117,8 +117,8 @@ class Route:
         [kg].
     finish : str
         In words: "grey, 0.14 mm on each face".
-    former : str
-        In words, for what is curled: "114 pipe".
+    forming : tuple of (str, str)
+        Steps of curling or pressing, each with what it is called.
     same_as : tuple of str
         Further parts that this sheet serves (other copies of a `count`).
     mirror_of : str
@@ -141,7 +141,7 @@ class Route:
     revision: int = 0
     mass: float | None = None
     finish: str = ""
-    former: str = ""
+    forming: tuple[tuple[str, str], ...] = ()
     same_as: tuple[str, ...] = ()
     mirror_of: str = ""
 

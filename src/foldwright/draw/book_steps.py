@@ -87,14 +87,13 @@ def _forming_steps(route: Route, pieces: Sequence[Piece], info: SheetInfo) -> li
     elif folds:
         text = f"Fold {_letters(pieces, folds)}, each once, to its gauge, and let go."
         found.append(Step(text, cautions.ONCE if cut else None))
-    if any(piece.curved for piece in pieces) and route.kind in ("drum", "hood"):
-        over = f"over {route.former}" if route.former else "over a former that is smaller"
-        text = f"Curl it {over}, bite by bite, from both ends to the middle."
-        found.append(Step(text, cautions.SPRING))
+    hazards = {"curl": cautions.SPRING, "close": cautions.GLUE}
     if route.kind == "plug":
-        found.append(
-            Step("File it to size; press it in square, a soft block between.", cautions.HAMMER)
-        )
+        hazards = dict.fromkeys((name for name, _ in route.forming), cautions.HAMMER)
+        if not route.forming:
+            text = "File it to size; press it in square, a soft block between."
+            found.append(Step(text, cautions.HAMMER))
+    found += [Step(words, hazards.get(name)) for name, words in route.forming]
     return found
 
 
@@ -129,8 +128,6 @@ def _joining_steps(route: Route, pieces: Sequence[Piece]) -> list[Step]:
         {seam.letter for piece in pieces for seam in piece.seams if seam.letter},
         key=lambda letter: (len(letter), letter),
     )
-    if not letters and route.kind in ("drum", "hood"):
-        return [Step("Close the seam on its strip; sight along it for twist.", cautions.GLUE)]
     if not letters:
         return []
     backed = any("backing strip" in piece.role for piece in route.pieces)

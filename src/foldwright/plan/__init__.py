@@ -46,7 +46,13 @@ from foldwright.plan.records import (
     Size,
     Stock,
 )
-from foldwright.plan.units import is_quantity, parse_angle, parse_length, show_length
+from foldwright.plan.units import (
+    in_units,
+    is_quantity,
+    parse_angle,
+    parse_length,
+    show_length,
+)
 from foldwright.plan.whole import Meet, Plan
 
 __all__ = [
@@ -89,6 +95,7 @@ __all__ = [
     "Taper",
     "Tube",
     "fault_at",
+    "in_units",
     "is_quantity",
     "parse_angle",
     "parse_length",

@@ -53,6 +53,7 @@ _QUANTITY = re.compile(
     r"|(?P<plain>\d+\.?\d*|\.\d+))\s*" + _UNIT
 )
 _LOOKS_LIKE = re.compile(r"[+-]?\s*[\d.][\d\s.,/-]*(?P<unit>[A-Za-zµ]+\.?|[\"″'°])?")
+_IN_WORDS = re.compile(r"(?P<number>\d+(?:\.(?P<decimals>\d+))?) mm\b(?!\s*[2-4²³])")
 _COMMA = re.compile(r"\d\s*,\s*\d")
 
 
@@ -144,6 +145,28 @@ def show_length(length: float, units: str = "mm", fine: bool = False) -> str:
     if fine:
         return f"{_signless_zero(length / _INCH, 3)} in"
     return _show_fraction(length)
+
+
+def in_units(words: str, units: str) -> str:
+    """Return a sentence with its lengths as the build shows them.
+
+    What the shop and the patterns have to say is written in mm; a build in inches says
+    it in inches: to a 1/64 what is said to a tenth or less, to a thousandth what is said
+    finer.
+
+    Examples
+    --------
+    >>> in_units("Leave 19.05 mm of the 25.4 mm.", "in")
+    'Leave 0.750 in of the 1 in.'
+    """
+    if units == "mm":
+        return words
+
+    def said(found: re.Match[str]) -> str:
+        fine = len(found["decimals"] or "") > 1
+        return show_length(float(found["number"]), units, fine)
+
+    return _IN_WORDS.sub(said, words)
 
 
 def _signless_zero(value: float, digits: int) -> str:

@@ -178,22 +178,22 @@ def free_spread(board: Board, former_d: float, habit: CurlHabit) -> float:
 
 def _why(case: str, pipe: float, sprung: float, drum: float) -> str:
     if case == RIGHT:
-        return f"Over {pipe:g} mm it springs to {sprung:.0f} mm, near enough to {drum:g} mm."
+        return f"Over {pipe:g} mm it springs to {sprung:.0f} mm, near enough to {drum:.1f} mm."
     if case == TIE_SHUT:
         return (
-            f"Over {pipe:g} mm it springs to {sprung:.0f} mm, wider than {drum:g} mm by "
+            f"Over {pipe:g} mm it springs to {sprung:.0f} mm, wider than {drum:.1f} mm by "
             f"{100.0 * (sprung / drum - 1.0):.0f} in 100: tie it shut and rivet it so."
         )
     return (
         f"Over {pipe:g} mm it springs to {sprung:.0f} mm only; the larger pipes would leave it "
-        f"too wide. Open the curl again to reach {drum:g} mm."
+        f"too wide. Open the curl again to reach {drum:.1f} mm."
     )
 
 
 def _no_pipe_why(section: Layers, drum: float, wanted: float) -> str:
     held = float(moment(section, wanted))
     return (
-        f"At {drum:g} mm this board does not yield: no pipe is needed. Pull it round its caps or "
+        f"At {drum:.1f} mm this board does not yield: no pipe is needed. Pull it round its caps or "
         f"ribs; the seam has to carry {held:.0f} N mm on each millimetre."
     )
 
