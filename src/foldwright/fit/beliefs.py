@@ -29,7 +29,7 @@ from foldwright.plan import (
 )
 from foldwright.plan.dual import number, slopes
 from foldwright.shape import Vector, dims_of
-from foldwright.shop import SCATTER
+from foldwright.shop import PROCESSES
 
 # Prior scatter is widened by this where a reading looks, so that the reading
 # alone decides; far beyond any blunder, well within rounding.
@@ -51,15 +51,15 @@ def scatter(part: AnyPart) -> dict[str, float]:
     """One standard deviation of each parameter when the part is made by hand [mm]."""
     match part:
         case Drum() | Hood():
-            along, around = ("length", "height"), SCATTER["curl"] / math.pi
-            return {p.name: SCATTER["cut"] if p.name in along else around for p in part.parameters}
+            along, around = ("length", "height"), PROCESSES["curl"].scatter / math.pi
+            return {p.name: PROCESSES["cut"].scatter if p.name in along else around for p in part.parameters}
         case Box() | Profile() | Taper() | Faceted():
-            way = "fold"
+            way = "fold line"
         case Bought():
             way = "bought"
         case _:
             way = "cut"
-    return {p.name: SCATTER[way] for p in part.parameters}
+    return {p.name: PROCESSES[way].scatter for p in part.parameters}
 
 
 def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:

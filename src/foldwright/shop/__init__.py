@@ -14,7 +14,7 @@ from foldwright.shop.fold_checks import least_flange, least_hole_distance
 from foldwright.shop.folds import choose_section
 from foldwright.shop.former_choice import FormerChoice, choose_former
 from foldwright.shop.girths import neutral_girth
-from foldwright.shop.hands import SCATTER
+from foldwright.shop.hands import BLUNDER, BLUNDER_SIZE, PROCESSES, Process
 from foldwright.shop.material_table import board_from_table, boards, matters, thicknesses
 from foldwright.shop.materials import Board, Figure, Matter, StripResult
 from foldwright.shop.plug_steps import plug_remarks, plug_steps
@@ -22,11 +22,13 @@ from foldwright.shop.press_plugs import PressPlug, plan_press_plug
 from foldwright.shop.seams import SeamSection, butt, lap, mitre
 from foldwright.shop.sections import FoldRequest, FoldSection, SetUp
 from foldwright.shop.springs import over_fold, over_fold_spread, spring_back
-from foldwright.shop.strips import k_from_strip
+from foldwright.shop.strips import StripFold, k_from_strip, strip_result
 from foldwright.shop.webs import neutral_depth, shutting_turn
 
 __all__ = [
-    "SCATTER",
+    "BLUNDER",
+    "BLUNDER_SIZE",
+    "PROCESSES",
     "Board",
     "CurlHabit",
     "CurlLengths",
@@ -37,8 +39,10 @@ __all__ = [
     "FormerChoice",
     "Matter",
     "PressPlug",
+    "Process",
     "SeamSection",
     "SetUp",
+    "StripFold",
     "StripResult",
     "board_from_table",
     "boards",
@@ -67,6 +71,7 @@ __all__ = [
     "plug_steps",
     "shutting_turn",
     "spring_back",
+    "strip_result",
     "table_habit",
     "thicknesses",
     "tightest_curl",
