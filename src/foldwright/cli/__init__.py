@@ -4,7 +4,27 @@ Heavy libraries are imported inside the commands, so that help comes at once.
 Exit code 0: done; 2: something to mend, said in words; nothing half-written.
 """
 
-from foldwright.cli import begin, checking, drawing, measuring, reckoning, refitting
+from foldwright.cli import (
+    begin,
+    calibrating,
+    checking,
+    drawing,
+    keeping,
+    measuring,
+    reckoning,
+    refitting,
+)
 from foldwright.cli.root import cli, main
 
-__all__ = ["begin", "checking", "cli", "drawing", "main", "measuring", "reckoning", "refitting"]
+__all__ = [
+    "begin",
+    "calibrating",
+    "checking",
+    "cli",
+    "drawing",
+    "keeping",
+    "main",
+    "measuring",
+    "reckoning",
+    "refitting",
+]

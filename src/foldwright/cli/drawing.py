@@ -1,4 +1,4 @@
-"""`make` and `printer`: everything that is drawn."""
+"""`make`: everything that is drawn."""
 
 from __future__ import annotations
 
@@ -46,27 +46,6 @@ def make_(
         print_json({"folder": str(written.folder), "files": list(written.names)})
         return
     say_written(written.folder, written.names)
-
-
-@cli.command()
-@DIR
-@click.argument("across", metavar="ACROSS")
-@click.argument("up", metavar="UP")
-@JSON
-def printer(build: Path, across: str, up: str, as_json: bool) -> None:
-    """Say what the 100 mm bars of a printed page measure: foldwright printer DIR 99.6 99.8.
-
-    Sheets at true size are corrected from then on, for every build in the
-    same folder. Say 100 100 to leave them as they are.
-    """
-    from foldwright.calibration import keep_printer
-    from foldwright.plan import parse_length
-
-    path = keep_printer(build, parse_length(across), parse_length(up))
-    if as_json:
-        print_json({"file": str(path)})
-        return
-    click.echo(f"Kept in {path}. Draw again: foldwright make {build}")
 
 
 _FILES = (

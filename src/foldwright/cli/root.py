@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from foldwright.errors import DoubtfulReading, FoldwrightError, PlanFaults
+from foldwright.errors import DoubtfulReading, Fault, FoldwrightError, ImportFaults, PlanFaults
 
 if TYPE_CHECKING:
     from foldwright.make import Made
@@ -64,8 +64,8 @@ def refuse(words: str, as_json: bool, fault: FoldwrightError | None = None) -> N
     if as_json:
         kind = type(fault).__name__ if fault else "Refused"
         body: dict[str, Any] = {"kind": kind, "message": words}
-        if isinstance(fault, PlanFaults):
-            body["faults"] = [vars(f) for f in fault.faults]
+        if isinstance(fault, PlanFaults | ImportFaults):
+            body["faults"] = [vars(f) if isinstance(f, Fault) else f for f in fault.faults]
         print_json({"error": body})
     click.echo(words, err=True)
     sys.exit(2)

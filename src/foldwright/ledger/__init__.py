@@ -33,6 +33,7 @@ from foldwright.ledger.tools import (
     tool_named,
     usual_tool,
 )
+from foldwright.ledger.words import described
 
 __all__ = [
     "KINDS",
@@ -52,6 +53,7 @@ __all__ = [
     "Tool",
     "Withdrawal",
     "corrected",
+    "described",
     "doubt",
     "export_history",
     "export_readings",

@@ -15,10 +15,11 @@ from dataclasses import fields, replace
 from typing import Any
 
 from foldwright.errors import OutOfDomain
-from foldwright.reckon.definition import Answer, Input, Reckoner
+from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.shop import Board, Figure, Matter
 
 _NEVER = 1e-300
+_ROUNDING = 1e-9
 
 
 def with_spread(reckoner: Reckoner, values: Mapping[str, Any], answer: Answer) -> Answer:
@@ -42,10 +43,15 @@ def with_spread(reckoner: Reckoner, values: Mapping[str, Any], answer: Answer) -
         lines=tuple(
             line
             if isinstance(line.value, str)
-            else replace(line, spread=math.sqrt(variances[line.name]))
+            else replace(line, spread=_beyond_rounding(line, math.sqrt(variances[line.name])))
             for line in answer.lines
         ),
     )
+
+
+def _beyond_rounding(line: Line, spread: float) -> float:
+    """Return the spread, or none where it is only what the arithmetic rounds."""
+    return spread if spread > _ROUNDING * abs(float(line.value)) else 0.0
 
 
 def _differences(

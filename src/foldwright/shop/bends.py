@@ -29,7 +29,7 @@ from foldwright.shop.webs import neutral_depth
 # Thicker sheet tears along a score [mm]; common practice, no source.
 THICKEST_SCORED = 2.0
 # Share of card that is left under a score; common practice, no source.
-_SCORED_WEB = 0.5
+SCORED_WEB = 0.5
 # Inside radius, in thicknesses, of a fold made by hand in sheet that could be folded
 # flat on itself; common practice, no source.
 _SHARPEST_USUAL = 0.5
@@ -127,7 +127,7 @@ def scored(board: Board, turn: float, request: FoldRequest) -> FoldSection:
             "one. Use thinner sheet, or cut a seam there.",
             name="fold.method",
         )
-    web = request.web if request.web is not None else _SCORED_WEB * t
+    web = request.web if request.web is not None else SCORED_WEB * t
     if not 0.0 < web < t:
         raise OutOfDomain(
             f"a web of {web:g} mm is not to be had in {t:g} mm sheet. "

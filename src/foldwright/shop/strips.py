@@ -13,14 +13,14 @@ to the corner in which the two outside faces would meet.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from foldwright.errors import OutOfDomain
 from foldwright.shop.bend_allowances import allowance, deduction
-from foldwright.shop.bends import scored
+from foldwright.shop.bends import SCORED_WEB, scored
 from foldwright.shop.grooves import cut_section, web_of
-from foldwright.shop.materials import Board
+from foldwright.shop.materials import Board, StripResult
 from foldwright.shop.physical import require_above_zero, require_between, require_whole
 from foldwright.shop.sections import FoldRequest, SetUp
 
@@ -165,6 +165,49 @@ def k_from_strip(
             name="flat",
         )
     return min(max(k, 0.0), 1.0), spread
+
+
+def strip_result(
+    board: Board, fold: StripFold, lengths: Sequence[float], strips: int = 1
+) -> StripResult:
+    """What a folded strip says, to be folded by from then on.
+
+    Parameters
+    ----------
+    board : Board
+        With its thickness as measured.
+    fold : StripFold
+        How it was folded.
+    lengths : sequence of float
+        Flat before, and the two outside legs after [mm].
+    strips : int
+        As in `k_from_strip`.
+
+    Raises
+    ------
+    OutOfDomain
+        As `k_from_strip`; not three lengths.
+    """
+    if len(lengths) != 3:
+        raise OutOfDomain(
+            "a strip says three lengths: flat before, and its two outside legs after.",
+            name="lengths",
+        )
+    k, spread = k_from_strip(
+        board,
+        fold.turn,
+        *lengths,
+        method=fold.method,
+        web=fold.web,
+        floor=fold.floor,
+        radius=fold.radius,
+        strips=strips,
+    )
+    whole = _complete(board, fold)
+    if whole.method in _UNCUT:
+        return StripResult(whole.method, board.thickness, k, spread)
+    left = whole.web if whole.web is not None else SCORED_WEB * board.thickness
+    return StripResult(whole.method, left, k, spread)
 
 
 def _complete(board: Board, fold: StripFold) -> StripFold:

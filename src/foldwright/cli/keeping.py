@@ -1,0 +1,130 @@
+"""`mark`, `scrap`, `undo`, `export` and `import`: the ledger by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from foldwright.cli.root import DIR, JSON, cli, print_json
+
+if TYPE_CHECKING:
+    from foldwright.ledger import Ledger
+    from foldwright.make import Made
+
+_NOTE = click.option("--note", default="", help="Anything worth remembering.")
+
+
+@cli.command()
+@DIR
+@click.argument("part")
+@click.argument("stage")
+@_NOTE
+@JSON
+def mark(build: Path, part: str, stage: str, note: str, as_json: bool) -> None:
+    """Say how far a part is: foldwright mark DIR lamp cut.
+
+    Stages: marked, cut, grooved, folded, closed, joined, finished.
+    """
+    made, ledger = _opened(build)
+    with ledger:
+        record = _part(made, part)
+        entry = ledger.mark(record.name, stage, note, revision=made.revision_of(record.name))
+    _said(as_json, f"{record.name} is {stage}.", {"part": record.name, "stage": stage}, entry)
+
+
+@cli.command()
+@DIR
+@click.argument("part")
+@_NOTE
+@JSON
+def scrap(build: Path, part: str, note: str, as_json: bool) -> None:
+    """Say that a part is scrap and will be made again; its readings are remembered."""
+    made, ledger = _opened(build)
+    with ledger:
+        record = _part(made, part)
+        entry = ledger.scrap(record.name, note, was=record.was)
+    words = (
+        f"{record.name} is scrap. What comes next of it is a new one: measure it when it is made."
+    )
+    _said(as_json, words, {"part": record.name}, entry)
+
+
+@cli.command()
+@DIR
+@_NOTE
+@JSON
+def undo(build: Path, note: str, as_json: bool) -> None:
+    """Take back the last thing that was written down; it stays in the history."""
+    from foldwright.ledger import described
+
+    _, ledger = _opened(build)
+    with ledger:
+        entry = ledger.undo(note)
+    _said(as_json, f"Taken back: {described(entry)}", {"entry": described(entry)}, entry)
+
+
+@cli.command(name="export")
+@DIR
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@JSON
+def export_(build: Path, file: Path, as_json: bool) -> None:
+    """Write the ledger to a file: FILE.csv has the readings, FILE.jsonl everything."""
+    from foldwright.ledger import export_history, export_readings
+
+    _, ledger = _opened(build)
+    with ledger:
+        count = (export_readings if _is_table(file) else export_history)(ledger, file)
+    what = "readings" if _is_table(file) else "entries"
+    _said(as_json, f"{count} {what} written to {file}.", {"file": str(file), "count": count})
+
+
+@cli.command(name="import")
+@DIR
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@JSON
+def import_(build: Path, file: Path, as_json: bool) -> None:
+    """Take a file that was exported into the ledger: all of it or nothing."""
+    from foldwright.ledger import import_history, import_readings
+
+    _, ledger = _opened(build)
+    with ledger:
+        found = (import_readings if _is_table(file) else import_history)(ledger, file)
+    added = len(found.added)
+    words = f"{added} added, {found.already} were there already."
+    if found.passed_over:
+        words += f" {found.passed_over} do not stand any more and were passed over."
+    _said(as_json, words, {"file": str(file), **vars(found), "added": added})
+
+
+def _opened(build: Path) -> tuple[Made, Ledger]:
+    from foldwright.make import make, open_build
+
+    plan, ledger = open_build(build)
+    return make(plan, ledger), ledger
+
+
+def _part(made: Made, name: str) -> Any:
+    from foldwright.make import part_named
+
+    return part_named(made, name)
+
+
+def _is_table(file: Path) -> bool:
+    from foldwright.errors import OutOfDomain
+
+    if file.suffix.lower() not in (".csv", ".jsonl"):
+        raise OutOfDomain(
+            f"{file.name} says neither .csv nor .jsonl. Readings go in a table, like "
+            "readings.csv; everything goes in lines, like ledger.jsonl.",
+            name="file",
+        )
+    return file.suffix.lower() == ".csv"
+
+
+def _said(as_json: bool, words: str, body: dict[str, Any], entry: Any = None) -> None:
+    if as_json:
+        print_json(body if entry is None else {**body, "id": entry.id, "when": entry.when})
+        return
+    click.echo(words)
