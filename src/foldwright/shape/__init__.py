@@ -4,6 +4,13 @@ from foldwright.shape.bare_faces import bare_face_frame, bare_face_paths
 from foldwright.shape.bodies import body_of
 from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
+from foldwright.shape.face_corners import (
+    face_corners,
+    face_origin,
+    flat_faces,
+    is_disc,
+    reach_along,
+)
 from foldwright.shape.features import (
     HatchPiece,
     face_cuts,
@@ -22,6 +29,7 @@ from foldwright.shape.plates import disc, plate_outline, plate_path, plate_shape
 from foldwright.shape.ribs import rib_disc, rib_motion, rib_outline
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
+from foldwright.shape.standing import datum_of, in_build, turned_by
 from foldwright.shape.strips import angle_solid, strip_span
 from foldwright.shape.tracing import (
     in_plane,
@@ -58,19 +66,25 @@ __all__ = [
     "bare_face_paths",
     "blank_length",
     "body_of",
+    "datum_of",
     "dim_named",
     "dims_of",
     "disc",
+    "face_corners",
     "face_cuts",
     "face_frame",
+    "face_origin",
     "finished_solid",
+    "flat_faces",
     "frame_on",
     "frames",
     "hatch_land",
     "hatch_pieces",
     "hood_wall",
+    "in_build",
     "in_plane",
     "interior_angles",
+    "is_disc",
     "is_same_way_round",
     "level_frame",
     "move_sides",
@@ -84,6 +98,7 @@ __all__ = [
     "plate_path",
     "plate_shape",
     "prism",
+    "reach_along",
     "reversed_path",
     "rib_disc",
     "rib_motion",
@@ -91,5 +106,6 @@ __all__ = [
     "section_of",
     "solid",
     "strip_span",
+    "turned_by",
     "wall_seam",
 ]

@@ -400,3 +400,10 @@ def _asked_face(part: Faceted, face: str, mouth: bool) -> str:
             remedy=f'Add "{face}" to leave_open, or name the open face.',
         )
     return face
+
+
+def finished_corners(part: Faceted, values: Mapping[str, Number]) -> dict[str, tuple[Spot, ...]]:
+    """Corners of each face with the finish on, in order round it, floats or duals."""
+    facets = facets_of(part)
+    corners = _corners(part, facets, outside_planes(part, values, finished=True))
+    return {name: tuple(corners[i] for i in loop) for name, loop in facets.loops.items()}
