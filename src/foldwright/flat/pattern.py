@@ -9,7 +9,9 @@ the outside skin is z = 0, the inside skin z = -thickness.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
+from foldwright.flat.rough import rough_path
 from foldwright.shape import Path, Point, Step
 
 __all__ = [
@@ -202,6 +204,9 @@ class Piece:
     grain : float or None
         Direction in the flat frame in which the grain (or film arrow) of its
         board has to run, either way [rad]; None if it does not matter.
+    spare : float
+        Sheet left on beyond each of its seam edges until it is curled [mm];
+        `outline` is without it, `rough` with it.
     """
 
     id: str
@@ -219,6 +224,17 @@ class Piece:
     deviation: float = 0.0
     role: str = ""
     grain: float | None = None
+    spare: float = 0.0
+
+    @cached_property
+    def rough(self) -> Path:
+        """Outline to cut: longer by `spare` at both seam edges (see `rough_path`)."""
+        return rough_path(self.outline, self.trim_lines, self.spare) if self.spare else self.outline
+
+    @property
+    def trim_lines(self) -> tuple[tuple[Point, Point], ...]:
+        """Where it is trimmed once it is curled: its seam edges; none without `spare`."""
+        return tuple((seam.a, seam.b) for seam in self.seams) if self.spare else ()
 
     @property
     def marked_side(self) -> str:

@@ -78,6 +78,7 @@ def pattern_of(
     grained: frozenset[str] = frozenset(),
     cuts: tuple[FaceCut, ...] = (),
     room: tuple[tuple[float, float], ...] = (),
+    spare: float = 0.0,
 ) -> Pattern:
     """Pattern of one part, refolded and proved.
 
@@ -107,16 +108,20 @@ def pattern_of(
         What the sheets of its stock have room for, across and along the grain
         [mm]: folded parts are cut so that each piece fits one of them, if that
         can be; empty if it does not matter.
+    spare : float
+        Sheet left on beyond each seam edge of a drum or hood until it is curled
+        [mm]; of no other part.
 
     Raises
     ------
     CannotMake
         See `folded_pieces`, `drum_piece`, `hood_piece`, `plain_piece`, `with_cutouts`; a
         length that is none, or a plug thicker than its bar.
+    OutOfDomain
+        `spare` of a drum or hood below 0 or not a number.
     """
-    whole = _uncut(
-        replace(part, features=()), board, cutters, revision, seen_along, others, grained, room
-    )
+    bare = replace(part, features=())
+    whole = _uncut(bare, board, cutters, revision, seen_along, others, grained, room, spare)
     cut, near = with_cutouts(whole.pieces, part, (*face_cuts(part), *cuts))
     return replace(whole, pieces=cut, notes=(*whole.notes, *near))
 
@@ -131,6 +136,7 @@ def _uncut(
     others: tuple[tuple[str, Board], ...],
     grained: frozenset[str],
     room: tuple[tuple[float, float], ...],
+    spare: float,
 ) -> Pattern:
     """Pattern of one part before anything is cut into its faces, proved."""
     pieces: Sequence[Piece] = ()
@@ -139,7 +145,7 @@ def _uncut(
     off = 0.0
     match part:
         case Drum() | Hood():
-            piece, notes, off = _curled(part, board, revision, grained)
+            piece, notes, off = _curled(part, board, revision, grained, spare)
             pieces = (piece,)
         case Box() | Profile() | Taper() | Faceted():
             pieces, notes, off = _folded(
@@ -174,11 +180,13 @@ def _turns(part: FoldedPart, grained: frozenset[str]) -> tuple[float, ...] | Non
     return first, first + math.pi
 
 
-def _curled(part: Drum | Hood, board: Board | None, revision: int, grained: frozenset[str]) -> Curl:
+def _curled(
+    part: Drum | Hood, board: Board | None, revision: int, grained: frozenset[str], spare: float
+) -> Curl:
     assert board is not None, "a curled part is cut from board"
     if isinstance(part, Drum):
-        return drum_piece(part, board, revision=revision, grained=grained)
-    return hood_piece(part, board, revision=revision, grained=grained)
+        return drum_piece(part, board, revision=revision, grained=grained, spare=spare)
+    return hood_piece(part, board, revision=revision, grained=grained, spare=spare)
 
 
 def _cut_length(part: Tube | Plug) -> CutLength:

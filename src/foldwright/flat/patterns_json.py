@@ -89,6 +89,8 @@ def _piece_out(piece: Piece) -> dict[str, Any]:
         found["role"] = piece.role
     if piece.grain is not None:
         found["grain_deg"] = math.degrees(piece.grain)
+    if piece.spare:
+        found["spare_mm"] = piece.spare
     return found
 
 
@@ -203,6 +205,7 @@ def _piece_in(piece: Mapping[str, Any]) -> Piece:
         deviation=piece["proof"]["largest_deviation_mm"],
         role=piece.get("role", ""),
         grain=math.radians(piece["grain_deg"]) if "grain_deg" in piece else None,
+        spare=piece.get("spare_mm", 0.0),
     )
 
 

@@ -3,22 +3,26 @@
 Room: flat. A drum unrolls to a rectangle; a hood to the sector of a ring about
 the tip of the cone through the middle of its board (`sectors`).
 
-Both are butted end to end, with the seam at +x of the part's frame.
+Both are butted end to end, with the seam at +x of the part's frame. What cannot
+be bent at the ends is left on as `Piece.spare` (see `rough`).
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from foldwright.errors import CannotMake
 from foldwright.flat.pattern import Cone, Curved, Piece, Point, Seam, Step
 from foldwright.flat.refold import cone_deviation, drum_deviation
-from foldwright.flat.sectors import HARDLY_A_CONE, middle_radius, ring_sector
+from foldwright.flat.rough import widest_flap
+from foldwright.flat.sectors import HARDLY_A_CONE, RingSector, middle_radius, ring_sector
 from foldwright.plan import Drum, Hood
 from foldwright.plan.dual import number
 from foldwright.shape import bare_drum, blank_length, hood_wall
 from foldwright.shape.tracing import moved_path, path_bounds, path_chords, plane_motion
 from foldwright.shop import Board, curl_strain, may_wrinkle, most_strain, tightest_curl
+from foldwright.shop.physical import require_between
 
 # Less than this is not worth a word [mm].
 _SEEN = 0.05
@@ -28,11 +32,26 @@ type Curl = tuple[Piece, tuple[str, ...], float]
 
 
 def drum_piece(
-    drum: Drum, board: Board, *, revision: int = 0, grained: frozenset[str] = frozenset()
+    drum: Drum,
+    board: Board,
+    *,
+    revision: int = 0,
+    grained: frozenset[str] = frozenset(),
+    spare: float = 0.0,
 ) -> Curl:
     """Blank of a drum: a rectangle on the neutral line, butted end to end.
 
     The flat frame is seen from outside, x round the drum, y up its axis.
+
+    Parameters
+    ----------
+    drum : Drum
+    board : Board
+    revision : int
+    grained : frozenset of str
+        Names of the stocks whose grain has to run as the part says.
+    spare : float
+        To leave on beyond each seam edge until it is curled [mm].
 
     Returns
     -------
@@ -44,7 +63,10 @@ def drum_piece(
     ------
     CannotMake
         The drum is tighter than its board can take, or has no length.
+    OutOfDomain
+        `spare` below 0 or not a number.
     """
+    require_between(spare, 0.0, math.inf, "what is left on at each end", name="spare")
     values = drum.values()
     outside_d, length = (number(x) for x in bare_drum(drum, values))
     if length <= 0.0:
@@ -64,15 +86,28 @@ def drum_piece(
         sense=1,
     )
     piece = _blank(drum, tuple(Step(p) for p in flat), flat, curved, revision, grained)
+    piece = replace(piece, spare=spare)
     return piece, notes, drum_deviation(piece, outside_d / 2.0, length)
 
 
 def hood_piece(
-    hood: Hood, board: Board, *, revision: int = 0, grained: frozenset[str] = frozenset()
+    hood: Hood,
+    board: Board,
+    *,
+    revision: int = 0,
+    grained: frozenset[str] = frozenset(),
+    spare: float = 0.0,
 ) -> Curl:
     """Blank of a hood: a sector of a ring with true arcs, butted end to end.
 
     The flat frame is seen from outside, with the axis of the hood up the middle.
+
+    Parameters
+    ----------
+    hood : Hood
+    board, revision, grained, spare
+        As for `drum_piece`. Where the ends of the sector lie too close for so
+        much, less is left on, and a note says how much.
 
     Returns
     -------
@@ -84,7 +119,10 @@ def hood_piece(
     CannotMake
         The hood is tighter than its board can take (a full cone always is, at
         its tip), hardly conical, or has no height.
+    OutOfDomain
+        As `drum_piece`.
     """
+    require_between(spare, 0.0, math.inf, "what is left on at each end", name="spare")
     wall = hood_wall(hood, hood.values(), finished=False)
     lean, slant = number(wall.lean), number(wall.slant)
     rims = number(wall.bottom_d), number(wall.top_d)
@@ -101,7 +139,8 @@ def hood_piece(
     notes = _gentle_curl(hood, board, min(rims), math.cos(lean), narrow)
     middle = hood.thickness / 2.0
     radii = [middle_radius(d, hood.thickness, lean) for d in rims]
-    outline, apex, first = _sector(radii, lean)
+    ring = ring_sector(max(radii), min(radii), abs(lean))
+    outline, apex, first = _sector(ring, lean)
     corners = tuple(step.to for step in outline)
     tip = number(wall.bottom_z) - middle * math.sin(lean) + radii[0] / math.tan(lean)
     curved = Cone(
@@ -119,18 +158,37 @@ def hood_piece(
     # The outline ends with its start: last corner, then the far end of the outer arc, and so on.
     ends = (corners[3], corners[0], corners[1], corners[2])
     piece = _blank(hood, outline, ends, curved, revision, grained)
+    piece = replace(piece, spare=_flap(ring, spare))
+    notes = (*notes, *_short_flaps(piece.spare, spare))
     rim_heights = (number(wall.bottom_z), number(wall.top_z))
     off = cone_deviation(piece, (rims[0] / 2.0, rims[1] / 2.0), rim_heights)
     lower = hood.thickness * abs(math.sin(lean))
     return piece, (*notes, *_square_ends(lean, lower)), off
 
 
-def _sector(radii: list[float], lean: float) -> tuple[tuple[Step, ...], Point, float]:
+def _flap(ring: RingSector, spare: float) -> float:
+    """What can be left on at each end of a sector, whole mm if it is less than wanted [mm]."""
+    most = widest_flap(ring)
+    return spare if spare <= most else math.floor(most)
+
+
+def _short_flaps(left: float, wanted: float) -> tuple[str, ...]:
+    if left >= wanted:
+        return ()
+    ends = f"Its ends lie so close in the flat that {left:g} mm can be left on at each"
+    if left == 0.0:
+        ends = "Its ends lie so close in the flat that nothing can be left on"
+    return (
+        f"{ends}, not the {wanted:g} mm that cannot be bent: press what stays flat beside the "
+        "seam round once it is closed.",
+    )
+
+
+def _sector(ring: RingSector, lean: float) -> tuple[tuple[Step, ...], Point, float]:
     """Ring sector, anticlockwise: outer arc, edge, inner arc, edge; its centre and first angle.
 
     The lower left corner of the rectangle round it lies at (0, 0).
     """
-    ring = ring_sector(max(radii), min(radii), abs(lean))
     outer, inner, half = ring.outer, ring.inner, ring.angle / 2.0
     # A hood that narrows upwards hangs below its tip, the other one stands above it.
     middle = -math.pi / 2.0 if lean > 0.0 else math.pi / 2.0
