@@ -3,7 +3,8 @@
 Room: sheet. A blank lies as its maker marks it: a piece that is marked on its
 inside is seen from there, mirrored once and for all; from then on it may be
 turned, never mirrored. Its *datum corner*, the lower left corner of its
-bounding rectangle as marked, is (0, 0).
+bounding rectangle as marked, is (0, 0). What is curled lies there as it is cut,
+with the flaps that are trimmed later.
 
 Equal pieces are one blank with several ids.
 """
@@ -44,6 +45,8 @@ class Blank:
         Net of cutouts, exact [mm2].
     width, height : float
         Bounding rectangle, exact [mm].
+    spare : float
+        What of it is trimmed beyond each seam edge once it is curled [mm].
     """
 
     ids: tuple[str, ...]
@@ -56,6 +59,7 @@ class Blank:
     area: float
     width: float
     height: float
+    spare: float = 0.0
 
     @property
     def count(self) -> int:
@@ -68,7 +72,7 @@ def as_marked(piece: Piece, path: Path) -> Path:
 
     The same motion that `draw` uses for its blanks.
     """
-    box = extent(piece.outline)
+    box = extent(piece.rough)
     mirrored = piece.marked_side == "inside"
 
     def seen(p: Point) -> Point:
@@ -92,10 +96,10 @@ def blanks_of(pieces: Iterable[Piece], stock: str) -> tuple[Blank, ...]:
 def _blank(group: list[Piece]) -> Blank:
     piece = group[0]
     mirrored = piece.marked_side == "inside"
-    box = extent(piece.outline)
-    outline = _left_round(as_marked(piece, piece.outline), mirrored)
+    box = extent(piece.rough)
+    outline = _left_round(as_marked(piece, piece.rough), mirrored)
     cutouts = [_left_round(as_marked(piece, c.path), mirrored) for c in piece.cutouts]
-    area = moments(piece.outline).area + sum(moments(c.path).area for c in piece.cutouts)
+    area = moments(piece.rough).area + sum(moments(c.path).area for c in piece.cutouts)
     grain = piece.grain
     if grain is not None and mirrored:
         grain = math.pi - grain
@@ -110,6 +114,7 @@ def _blank(group: list[Piece]) -> Blank:
         area,
         box.width,
         box.height,
+        piece.spare,
     )
 
 
@@ -141,7 +146,7 @@ def _content(piece: Piece) -> tuple[object, ...]:
 
     grain = None if piece.grain is None else round(piece.grain, _SAME)
     cutouts = tuple(rounded(cutout.path) for cutout in piece.cutouts)
-    return (rounded(piece.outline), cutouts, grain, piece.marked_side)
+    return (rounded(piece.rough), cutouts, grain, piece.marked_side, round(piece.spare, _SAME))
 
 
 def _point(p: Point) -> Point:

@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from foldwright.flat import Pattern
+from foldwright.flat import Path, Pattern
 from foldwright.plan import AnyPart
 from foldwright.sheet.bars import BarPlan
 from foldwright.sheet.outlines import extent
 from foldwright.sheet.records import StockLayout
+
+type _Size = tuple[float, ...]
 
 _DIGITS = 2  # decimals of a mm to which two sizes are one; no hand cuts finer
 
@@ -30,7 +32,9 @@ class CutRow:
     stock : str
     count : int
     size : tuple of float
-        Bounding rectangle of a blank (width, height); or one length [mm].
+        Bounding rectangle of a blank as cut (width, height); or one length [mm].
+    trimmed : tuple of float
+        Bounding rectangle once what is curled is trimmed; `size` for all else [mm].
     ids : tuple of str
     places : tuple of str
         "sheet 2", "bar 1"; "nowhere yet" for what was left out.
@@ -41,6 +45,7 @@ class CutRow:
     stock: str
     count: int
     size: tuple[float, ...]
+    trimmed: tuple[float, ...]
     ids: tuple[str, ...]
     places: tuple[str, ...]
 
@@ -67,20 +72,24 @@ def cut_list(
         for sheet in layout.sheets
         for spot in sheet.spots
     } | {id: f"bar {bar.number}" for plan in bars for bar in plan.bars for id in bar.ids}
-    groups: dict[tuple[str, str, str, tuple[float, ...]], list[str]] = {}
+    groups: dict[tuple[str, str, str, _Size, _Size], list[str]] = {}
     for pattern in patterns:
         part = parts.get(pattern.part)
         family = (part.family if part else "") or pattern.part
         for piece in pattern.pieces:
-            box = extent(piece.outline)
-            size: tuple[float, ...] = (round(box.width, _DIGITS), round(box.height, _DIGITS))
-            groups.setdefault((family, piece.role, piece.stock, size), []).append(piece.id)
+            sizes = _size_of(piece.rough), _size_of(piece.outline)
+            groups.setdefault((family, piece.role, piece.stock, *sizes), []).append(piece.id)
         for cut in pattern.lengths:
-            key = (family, "", cut.stock, (round(cut.length, _DIGITS),))
-            groups.setdefault(key, []).append(cut.id)
+            size: _Size = (round(cut.length, _DIGITS),)
+            groups.setdefault((family, "", cut.stock, size, size), []).append(cut.id)
     rows = []
-    for (family, role, stock, size), ids in groups.items():
+    for (family, role, stock, size, trimmed), ids in groups.items():
         where = [places.get(id, "nowhere yet") for id in ids] if places else []
         named = tuple(dict.fromkeys(where))
-        rows.append(CutRow(family, role, stock, len(ids), size, tuple(ids), named))
+        rows.append(CutRow(family, role, stock, len(ids), size, trimmed, tuple(ids), named))
     return tuple(rows)
+
+
+def _size_of(path: Path) -> _Size:
+    box = extent(path)
+    return (round(box.width, _DIGITS), round(box.height, _DIGITS))

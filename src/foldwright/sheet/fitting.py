@@ -49,8 +49,9 @@ def why_not(blank: Blank, stock: Stock) -> str:
     box = ring_extent(turned(blank.outline, turn))
     sheet = max(stock.sheets, key=sheet_area)
     size = ring_extent(sheet.outline)
+    spare = f", {blank.spare:.1f} mm of it to trim at each end" if blank.spare else ""
     text = (
-        f"It needs {_by(box.width, box.height)}; the largest sheet of {stock.name} is "
+        f"It needs {_by(box.width, box.height)}{spare}; the largest sheet of {stock.name} is "
         f"{_by(size.width, size.height)} less {stock.trim:g} mm trim all round."
     )
     held = stock.grain and blank.grain is not None

@@ -104,9 +104,9 @@ def _is_turn_allowed(piece: Piece, turn: float, stock: Stock) -> bool:
 
 
 def _placed(piece: Piece, x: float, y: float, turn: float, polygon: Any) -> shapely.Polygon:
-    """Polygon of a piece on its sheet, holes and all."""
-    outline = _sampled(piece.outline)
-    corners = _true_points(piece.outline)
+    """Polygon of a piece on its sheet as it is cut, holes and all."""
+    outline = _sampled(piece.rough)
+    corners = _true_points(piece.rough)
     low = min(p[1] for p in corners)
     if piece.marked_side == "inside":
         edge, hand = max(p[0] for p in corners), -1.0
