@@ -12,7 +12,7 @@ from foldwright.flat import pattern_of
 from foldwright.flat.common_length import common_lengths
 from foldwright.flat.develop import panel_rim
 from foldwright.flat.joints import Wishes, joints_of
-from foldwright.flat.outlines import doubled_back
+from foldwright.flat.outlines import crossing_sides, doubled_back, is_indented
 from foldwright.plan import Cutter, FoldWish, SeamAt, SeamWish
 from foldwright.shape import solid
 from foldwright.shop import FoldRequest, boards
@@ -197,3 +197,41 @@ def test_mitres_of_a_whole_part_reach_every_edge_that_nothing_folds_beside():
     lengths = [whole.edge_length(edge) for edge in joints.sheet.edges]
 
     assert list(common_lengths(joints.sheet, none, rims).values()) == pytest.approx(lengths)
+
+
+# Its step turns in towards its own left edge, nearer than the setback of the fold there.
+NECKED = zoo.faceted(
+    zoo.block(
+        (0, 0, 0),
+        (120, 120, 168),
+        [
+            ("cut_1", (52.5, 52.5, 94.5), (-0.375, -0.5, 0.5)),
+            ("cut_2", (30, 30, 42), (-1, -1, -1)),
+            ("cut_3", (60, 52.5, 73.5), (0, -0.5, -0.3125)),
+        ],
+    ),
+    zoo.block(
+        (0, 41.25, 0),
+        (60, 78.75, 336),
+        faces=("left", "step", "nose", "back", "bottom", "roof"),
+    ),
+)
+
+
+def test_a_face_whose_neck_the_setbacks_close_is_refused():
+    """No side of the panel is lost there, but two of them would cross."""
+    with pytest.raises(CannotMake, match='"step" of faceted is narrower than') as refused:
+        pattern_of(NECKED, zoo.BOARD, CUTTERS)
+
+    assert "cut_1 to step" in str(refused.value)
+
+
+def test_sides_that_cross_are_found():
+    """A notch whose tip reaches through the opposite side, and one that stops short of it."""
+    notched = [(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (-0.1, 5.0), (10.0, 6.0), (0.0, 10.0)]
+    short = [(0.1, 5.0) if p == (-0.1, 5.0) else p for p in notched]
+
+    assert crossing_sides(notched) == (2, 5)
+    assert crossing_sides(short) is None
+    assert is_indented(short)
+    assert not is_indented([(0.0, 0.0), (10.0, 0.0), (10.0, 4.0)])

@@ -19,7 +19,7 @@ from functools import cached_property
 import numpy as np
 
 from foldwright.errors import CannotMake
-from foldwright.flat.outlines import tour
+from foldwright.flat.outlines import crossing_sides, is_indented, tour
 from foldwright.flat.pattern import Point
 from foldwright.flat.rims import Arc, Rim, Side, Vanished, chords, moved_rim
 from foldwright.flat.unrolled import Unrolled, unrolled
@@ -127,6 +127,11 @@ class Sheet:
     def outlines(self) -> Mapping[str, list[Point]]:
         """Outside outline of each face in its own frame, arcs as chords [mm]."""
         return {name: points for name, (points, _) in self.rims.items()}
+
+    @cached_property
+    def indented(self) -> frozenset[str]:
+        """Faces whose outline turns in somewhere."""
+        return frozenset(name for name, points in self.outlines.items() if is_indented(points))
 
     @cached_property
     def edge_of_side(self) -> Mapping[tuple[str, int], int | None]:
@@ -337,11 +342,17 @@ def panel_rim(part: str, sheet: Sheet, net: frozenset[int], face: str, *, blank:
     outside = [inwards_of(sheet, net, face, side.edge, blank=False) for side in sides]
     deductions = [sheet.folds[n].deduction if (n := side.edge) in net else None for side in sides]
     try:
-        return moved_rim(corners, sides, inwards, deductions, outside)
+        rim = moved_rim(corners, sides, inwards, deductions, outside)
+        crossed = crossing_sides(rim.corners) if face in sheet.indented else None
+        if crossed is None:
+            return rim
+        # A neck between two sides far apart round the face has closed.
+        count = len(rim.sides)
+        near = [rim.sides[(i + k) % count] for i in crossed for k in (-1, 0, 1)]
+        numbers = list(dict.fromkeys(side.edge for side in near if side))
     except Vanished as vanished:
-        lost = vanished.side
-    beside = (lost - 1, lost, lost + 1)
-    numbers = [sides[i % len(sides)].edge for i in beside]
+        beside = (vanished.side + k for k in (-1, 0, 1))
+        numbers = [sides[i % len(sides)].edge for i in beside]
     folds = tuple(n for n in numbers if n is not None and n in net)
     seams = tuple(
         n

@@ -1,7 +1,8 @@
 """Outlines: the rim of a whole blank, walked round once.
 
 Room: flat. `tour` strings the rims of all faces of a piece together; `path_of`
-makes the arcs of it that its chords stand for.
+makes the arcs of it that its chords stand for. `crossing_sides` and
+`doubled_back` find what could not be cut.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 
 from foldwright.flat.pattern import Path, Point, Step
 from foldwright.flat.rims import Arc, Rim
-from foldwright.shape import Edge
+from foldwright.shape import Edge, Vector
 
 # Corners nearer than this are one; turns less than this are none [mm, rad].
 _SAME = 1e-9
@@ -117,6 +118,43 @@ def doubled_back(corners: Sequence[Point]) -> list[Point]:
             if j > i:
                 found += [tuple((spot + run * way).tolist()) for run in (low[j], high[j])]
     return found
+
+
+def is_indented(corners: Sequence[Point]) -> bool:
+    """Whether an outline turns in somewhere, so that two of its sides may close a neck."""
+    spots = np.array(corners)
+    runs = np.roll(spots, -1, axis=0) - spots
+    before = np.roll(runs, 1, axis=0)
+    return bool((_cross_of(before, runs) < 0.0).any())
+
+
+def crossing_sides(corners: Sequence[Point]) -> tuple[int, int] | None:
+    """First two sides of an outline that meet, though neither follows on the other; or None.
+
+    Parameters
+    ----------
+    corners : sequence of (x, y)
+        Side i starts at corner i.
+    """
+    spots = np.array(corners)
+    runs = np.roll(spots, -1, axis=0) - spots
+    count = len(spots)
+    for i in range(count - 2):
+        # Side i + 1 follows; so does the first on the last.
+        others = np.arange(i + 2, count - (i == 0))
+        apart, theirs = spots[others] - spots[i], runs[others]
+        slant = _cross_of(runs[i], theirs)
+        with np.errstate(divide="ignore", invalid="ignore"):  # side by side: no crossing
+            mine, its = _cross_of(apart, theirs) / slant, _cross_of(apart, runs[i]) / slant
+        met = (mine >= 0.0) & (mine <= 1.0) & (its >= 0.0) & (its <= 1.0) & (slant != 0.0)
+        if met.any():
+            return i, int(others[met][0])
+    return None
+
+
+def _cross_of(one: Vector, two: Vector) -> Vector:
+    """Cross products of vectors in the plane, shape (n,)."""
+    return np.asarray(one[..., 0] * two[..., 1] - one[..., 1] * two[..., 0])
 
 
 def _cross(a: Point, b: Point, c: Point) -> float:
