@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from foldwright.draw import (
     Book,
+    Changed,
     CutInto,
     Layout,
     Neighbour,
@@ -55,6 +56,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         meets=tuple(_standing(found, made) for found in made.forecasts),
         layouts=_layouts(made, layouts, info),
         purchases=_purchases(made, layouts),
+        changes=_changes(made),
         weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
         unplaced=_unplaced(layouts),
         parts_count=len(made.parts),
@@ -90,6 +92,42 @@ def _route(made: Made, name: str, mass: float) -> Route:
     )
 
 
+def _changes(made: Made) -> tuple[Changed, ...]:
+    """What the refit on offer changes, then what kept ones changed, part by part."""
+    offered = {shift.part for shift in made.outcome.shifts}
+    found = [_offered(made, part) for part in made.parts if part in offered]
+    for part, kept in made.kept.items():
+        if kept and part not in offered:
+            found.append(
+                Changed(
+                    part,
+                    tuple((c.parameter, c.before, c.after) for c in kept.values()),
+                    tuple(dict.fromkeys(why for c in kept.values() for why in c.why)),
+                    revision=made.revision_of(part),
+                )
+            )
+    return tuple(found)
+
+
+def _offered(made: Made, part: str) -> Changed:
+    outcome = made.outcome
+    shifts = [
+        (shift, why)
+        for shift, why in zip(outcome.shifts, outcome.why, strict=True)
+        if shift.part == part
+    ]
+    return Changed(
+        part,
+        tuple((shift.parameter.name, shift.before, shift.after) for shift, _ in shifts),
+        tuple(dict.fromkeys(sentence for _, why in shifts for sentence in why)),
+        tuple(
+            (_in_words(after.meet.name), before.chance, after.chance)
+            for before, after in zip(outcome.before, outcome.after, strict=True)
+            if part in after.meet.parts
+        ),
+    )
+
+
 def _stage(made: Made, part: AnyPart) -> str:
     if isinstance(part, Bought):
         return "bought"
@@ -117,6 +155,7 @@ def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
             dim.name in asked,
         )
         for dim in dims_of(part, finished=False).values()
+        if not dim.is_spare or dim.name in asked or dim.name in latest
     )
 
 

@@ -13,6 +13,7 @@ from draw.hand import INFO, comb, drum, handed, ring
 from foldwright.draw.book import book_pdf
 from foldwright.draw.book_records import (
     Book,
+    Changed,
     CutInto,
     Layout,
     Neighbour,
@@ -91,6 +92,23 @@ def book(**changed):
         parts_count=5,
     )
     return dataclasses.replace(filled, **changed)
+
+
+def test_a_page_says_what_a_refit_changes_and_why():
+    """Before, after, by how much, why, and how much better it then suits."""
+    lid = Changed(
+        "leg-2",
+        (("length", 120.0, 117.4),),
+        ("cheek came out 2.6 mm large on the width.",),
+        (("leg under cheek", 0.07, 0.91),),
+    )
+    kept = Changed("lamp", (("lamp_d", 220.0, 221.0),), revision=3)
+    pages = texts(book_pdf(book(changes=(lid, kept)), INFO))
+
+    said = page_with("Leg 2: what changes", pages)
+    for words in ("120.0 117.4 2.6 smaller", "Cheek came out", "7 in 100 91 in 100", "not kept"):
+        assert words in said
+    assert "kept as revision 3" in page_with("Lamp: what changes", pages)
 
 
 def texts(pdf):

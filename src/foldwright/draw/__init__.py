@@ -7,6 +7,7 @@ Importing it is light: the PDF library loads with the first page.
 from foldwright.draw.book import book_pdf
 from foldwright.draw.book_records import (
     Book,
+    Changed,
     CutInto,
     Layout,
     Neighbour,
@@ -30,6 +31,7 @@ from foldwright.draw.templates import templates_pdf
 __all__ = [
     "A4",
     "Book",
+    "Changed",
     "CutInto",
     "Layout",
     "Neighbour",

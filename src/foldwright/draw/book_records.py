@@ -212,6 +212,30 @@ class Weight:
 
 
 @dataclass(frozen=True)
+class Changed:
+    """What a refit changes in one part, for the page that says so.
+
+    Attributes
+    ----------
+    part : str
+    rows : tuple of (str, float, float)
+        What is changed, before and after [mm].
+    why : tuple of str
+        Sentences.
+    meets : tuple of (str, float, float)
+        What it has to suit, in words, and the chance that it does before and after.
+    revision : int
+        Number of the revision that was kept; 0 while it is on offer.
+    """
+
+    part: str
+    rows: tuple[tuple[str, float, float], ...]
+    why: tuple[str, ...] = ()
+    meets: tuple[tuple[str, float, float], ...] = ()
+    revision: int = 0
+
+
+@dataclass(frozen=True)
 class Book:
     """All that a build book says.
 
@@ -228,6 +252,8 @@ class Book:
     meets : tuple of Standing
     layouts, purchases
         See there; empty where there are none.
+    changes : tuple of Changed
+        What a refit changed or would change, part by part.
     weight : Weight or None
     unplaced : tuple of (str, str)
         Blanks that no sheet takes, with the reason.
@@ -252,3 +278,4 @@ class Book:
     paper: str = "a4"
     seen_from: tuple[str, ...] = ("front", "right", "above")
     cautions: tuple[tuple[str, str], ...] = field(default=())
+    changes: tuple[Changed, ...] = ()

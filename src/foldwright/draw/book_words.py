@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from foldwright.draw import cautions
@@ -27,7 +28,7 @@ from foldwright.draw.book_drawings import (
     section_figure,
     set_up_figures,
 )
-from foldwright.draw.book_records import Book, Neighbour, Route, Standing, ToMeasure
+from foldwright.draw.book_records import Book, Changed, Neighbour, Route, Standing, ToMeasure
 from foldwright.draw.book_steps import steps_of
 from foldwright.draw.gauges import gauge_pages
 from foldwright.draw.info import SheetInfo, degrees, listed, runs
@@ -91,6 +92,7 @@ class Pages:
                 for r in book.routes
             ],
             "routes": [self._route(i, route) for i, route in enumerate(book.routes)],
+            "changes": [self._changed(change) for change in book.changes],
             "cut_list": cut_list(book, info),
             "set_ups": self._set_ups(),
             "gauges": [
@@ -175,6 +177,37 @@ class Pages:
             ],
             "notes": list(route.notes),
         }
+
+    def _changed(self, change: Changed) -> Said:
+        """A part before and after a refit, and why."""
+        number, route = next(
+            (i, route)
+            for i, route in enumerate(self.book.routes)
+            if change.part in (route.part, *route.same_as)
+        )
+        state = f"kept as revision {change.revision}" if change.revision else "on offer, not kept"
+        fields = [["Build", self.info.build], ["Part", title(change.part)], ["Change", state]]
+        return {
+            "title": f"{title(change.part)}: what changes",
+            "fields": fields,
+            "picture": f"part-{number}.svg",
+            "rows": [
+                [what, self.info.length(before), self.info.length(after), self._by(after - before)]
+                for what, before, after in change.rows
+            ],
+            "why": [sentence[:1].upper() + sentence[1:] for sentence in change.why],
+            "meets": [
+                [said, chance(before), chance(after)] for said, before, after in change.meets
+            ],
+            "is_made": route.is_made,
+            "warning": ""
+            if route.is_made
+            else "A blank that is cut by an earlier drawing is not this one: measure it against "
+            "the route sheet before you fold it.",
+        }
+
+    def _by(self, amount: float) -> str:
+        return f"{self.info.length(abs(amount))} {'larger' if amount > 0.0 else 'smaller'}"
 
     def _own_set_ups(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
         """Set-ups and seams of a part's blanks; what two of them share is said once."""
@@ -343,7 +376,7 @@ def cut_list(book: Book, info: SheetInfo) -> list[Said]:
         for piece in route.pieces:
             blank = blank_of(piece, route.pieces)
             size = blank.box
-            what = describe_short(piece)
+            what = describe_short(piece, info)
             name = info.stock_of(piece.stock, piece.thickness)
             sides = sorted((size.width, size.height), reverse=True)
             row = [blank.title, what, count, *(info.length(side) for side in sides)]
@@ -358,10 +391,14 @@ def cut_list(book: Book, info: SheetInfo) -> list[Said]:
     ]
 
 
-def describe_short(piece: Piece) -> str:
-    """What a blank becomes, in two or three words."""
+def describe_short(piece: Piece, info: SheetInfo) -> str:
+    """What a blank becomes, in a few words."""
     if piece.folds:
         return counted(len(blank_of(piece).bends), "fold")
+    if piece.spare:
+        size = blank_of(replace(piece, spare=0.0)).box
+        sides = sorted((size.width, size.height), reverse=True)
+        return f"curled, then trimmed to {info.by(*sides)}"
     return "curled" if piece.curved else "flat"
 
 
