@@ -289,6 +289,7 @@ class Made:
             grained=frozenset(s.name for s in self.plan.stocks.values() if s.grain),
             cuts=self.openings.get(part, ()),
             room=room_on(self.plan.stocks[record.stock]) if record.stock else (),
+            spare=self.forming(part).spare,
         )
 
     @cached_property
