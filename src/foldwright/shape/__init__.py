@@ -30,6 +30,7 @@ from foldwright.shape.ribs import rib_disc, rib_motion, rib_outline
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
 from foldwright.shape.standing import datum_of, in_build, turned_by
+from foldwright.shape.strays import Stray, strays_of
 from foldwright.shape.strips import angle_solid, strip_span
 from foldwright.shape.tracing import (
     in_plane,
@@ -58,6 +59,7 @@ __all__ = [
     "Solid",
     "Span",
     "Step",
+    "Stray",
     "Surface",
     "Vector",
     "angle_solid",
@@ -105,6 +107,7 @@ __all__ = [
     "rib_outline",
     "section_of",
     "solid",
+    "strays_of",
     "strip_span",
     "turned_by",
     "wall_seam",

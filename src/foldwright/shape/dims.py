@@ -4,6 +4,9 @@ Room: shape. Each kind of part answers the same questions through `dims_of`
 and `section_of`; both take the parameters as floats or as duals, so the number
 that is drawn, the number that is predicted and its derivative are one formula.
 
+The values may hold strays too, errors of a made part that no drawing can take
+back (see `strays`); the *spare* dims see them.
+
 *Bare* dims are those of the board before its finish; *finished* dims are
 what a person sees. A plan states finished dims unless the part says ``bare``.
 """
@@ -42,6 +45,8 @@ from foldwright.shape import (
     tubes,
 )
 from foldwright.shape.measured import Dim, Section
+from foldwright.shape.spare import spare_dims
+from foldwright.shape.strays import with_offs
 
 
 def dims_of(
@@ -53,7 +58,8 @@ def dims_of(
     ----------
     part : AnyPart
     parameters : Mapping, optional
-        By name [mm], floats or duals; the part's own values if left out.
+        By name [mm], floats or duals, and strays as far as they are known; the
+        part's own values if left out.
     finished : bool
         With the finish on, or bare.
 
@@ -62,6 +68,13 @@ def dims_of(
     dict of str to Dim
     """
     values = part.values() if parameters is None else parameters
+    strayed = with_offs(part, values)
+    found = _dims(strayed, values, finished=finished)
+    spare = spare_dims(strayed, values, found, finished=finished)
+    return found | {dim.name: dim for dim in spare if dim.name not in found}
+
+
+def _dims(part: AnyPart, values: Mapping[str, Number], *, finished: bool) -> dict[str, Dim]:
     match part:
         case Box() | Profile():
             return prisms.dims(part, values, finished=finished)
@@ -111,7 +124,7 @@ def section_of(
         The face has no such section; says which do.
     """
     values = part.values() if parameters is None else parameters
-    found = _section(part, face, values, mouth=mouth)
+    found = _section(with_offs(part, values), face, values, mouth=mouth)
     return found.mirrored() if part.mirrored else found
 
 

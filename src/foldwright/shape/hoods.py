@@ -107,7 +107,7 @@ def hood_wall(hood: Hood, values: Mapping[str, Number], *, finished: bool) -> Ho
 def hood_dims(hood: Hood, values: Mapping[str, Number], *, finished: bool) -> dict[str, Dim]:
     """Every dim of a hood."""
     wall = hood_wall(hood, values, finished=finished)
-    found = [Dim("height", wall.height, "over all, on a table, with a square beside the seam")]
+    found = [Dim("height", wall.height, "over all, on a table, with a square, the mean of three")]
     for end, across in (("bottom", wall.bottom_d), ("top", wall.top_d)):
         found += [
             Dim(

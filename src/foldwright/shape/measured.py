@@ -25,12 +25,16 @@ class Dim:
     kind : str
         ``"length"``, ``"diameter"`` or ``"girth"``; says which tools read it
         and what to take off for the tool.
+    is_spare : bool
+        Says again what other dims say, and what strays the part has; asked for
+        only when it tells most.
     """
 
     name: str
     value: Number
     how: str
     kind: str = "length"
+    is_spare: bool = False
 
 
 @dataclass(frozen=True)

@@ -44,7 +44,7 @@ def drum_dims(drum: Drum, values: Mapping[str, Number], *, finished: bool) -> di
             "inside, the mean of three directions",
             "diameter",
         ),
-        Dim("length", bare_length + 2.0 * out, "end to end beside the seam"),
+        Dim("length", bare_length + 2.0 * out, "end to end, the mean of three places round"),
     ]
     return {dim.name: dim for dim in found}
 

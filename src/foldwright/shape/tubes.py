@@ -27,15 +27,16 @@ def tube_dims(tube: Tube, values: Mapping[str, Number], *, finished: bool) -> di
     """Every dim of a tube."""
     out = tube.coat_outside if finished else 0.0
     into = tube.coat_inside if finished else 0.0
-    bore = tube.across - 2.0 * (tube.thickness + into)
+    across: Number = tube.across + values.get("~outside_off", 0.0)
+    bore = tube.across - 2.0 * (tube.thickness + into) + values.get("~bore_off", 0.0)
     if tube.square:
         found = [
-            Dim("side", tube.across + 2.0 * out, "outside, the mean of both ways"),
+            Dim("side", across + 2.0 * out, "outside, the mean of both ways"),
             Dim("bore", bore, "inside, the mean of both ways"),
         ]
     else:
         found = [
-            Dim("outside_d", tube.across + 2.0 * out, "outside, across both ways", "diameter"),
+            Dim("outside_d", across + 2.0 * out, "outside, across both ways", "diameter"),
             Dim("bore", bore, "inside, across both ways", "diameter"),
         ]
     found.append(
