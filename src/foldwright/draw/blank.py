@@ -12,6 +12,9 @@ folds are points too; a fold that runs along the sheet needs only one measure.
 A row of kerfs has one capital, its kerfs a number after it. Of a developed
 curve, which a pattern writes as hundreds of short lines, only so many points
 are named as a hand needs to draw it fair.
+
+What is curled is drawn as it is cut, longer than the part, with the lines to
+trim it at once it is curled; their ends are points.
 """
 
 from __future__ import annotations
@@ -91,7 +94,8 @@ class Blank:
 
     `grain` is the direction in which the grain or film arrow of its board has
     to run [rad]; None if any will do. `curls` are the lines at which a round
-    between flat panels begins and ends.
+    between flat panels begins and ends. `outline` is that to cut; `trims` are
+    the lines inside of it at which a curled blank is trimmed.
     """
 
     piece: Piece
@@ -105,6 +109,7 @@ class Blank:
     points: tuple[MarkedPoint, ...]
     grain: float | None = None
     curls: tuple[tuple[Point, Point], ...] = ()
+    trims: tuple[tuple[Point, Point], ...] = ()
 
     @property
     def bends(self) -> tuple[FoldLine, ...]:
@@ -118,15 +123,14 @@ class Blank:
     def is_rectangle(self) -> bool:
         """Whether the outline is a plain rectangle, along the sheet."""
         box = self.box
-        corners = [p.at for p in self.points if p.kind in ("corner", "curve")]
-        return (
-            len(corners) == 4
-            and not any(isinstance(segment, Arc) for segment in self.outline)
-            and all(
-                min(x - box.left, box.right - x) < SAME_POINT
-                and min(y - box.low, box.high - y) < SAME_POINT
-                for x, y in corners
+        sides = ((0, box.left), (0, box.right), (1, box.low), (1, box.high))
+        return all(
+            isinstance(segment, Line)
+            and any(
+                max(abs(p[axis] - place) for p in (segment.a, segment.b)) < SAME_POINT
+                for axis, place in sides
             )
+            for segment in self.outline
         )
 
     @property
@@ -226,7 +230,7 @@ def blank_of(piece: Piece, others: Sequence[Piece] = ()) -> Blank:
         meet across the seams.
     """
     mirrored = piece.marked_side == "inside"
-    raw = segments(piece.outline)
+    raw = segments(piece.rough)
     box = bounds(raw)
 
     def seen(p: Point) -> Point:
@@ -254,13 +258,17 @@ def blank_of(piece: Piece, others: Sequence[Piece] = ()) -> Blank:
     curls = _curls(piece, outline, seen)
     ends = [(p, "fold end") for f in folds if is_oblique(f) for p in (f.a, f.b)]
     ends += [(p, "curl end") for curl in curls for p in curl]
+    trims = tuple((seen(a), seen(b)) for a, b in piece.trim_lines)
+    ends += [(p, "trim end") for trim in trims for p in trim]
     holes = [(at, 0.5 * mark.d if mark.kind == "drill" else 0.0) for at, mark in drills]
     points = marked_points(outline, ends, holes, cutouts)
     grain = piece.grain
     if grain is not None and mirrored:
         grain = math.pi - grain
     side = piece.marked_side
-    return Blank(piece, side, outline, cutouts, folds, seams, panels, drills, points, grain, curls)
+    return Blank(
+        piece, side, outline, cutouts, folds, seams, panels, drills, points, grain, curls, trims
+    )
 
 
 def _letters(piece: Piece) -> list[tuple[str, str]]:

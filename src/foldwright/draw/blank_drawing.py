@@ -3,13 +3,14 @@
 Room: draw. Templates, maps, marking-out sheets and SVG files all draw their
 blanks here; a `View` says where and how large, a `Detail` how much. Lines go
 down first, labels after them in the order of how little freedom they have:
-check lengths, fold letters, witness letters, numbers, panel names, and last
-the words THIS SIDE UP.
+check lengths, fold letters, witness letters, numbers, what to trim, panel
+names, and last the words THIS SIDE UP.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldwright.draw.blank import Blank, FoldLine
@@ -24,6 +25,7 @@ from foldwright.draw.drawing import (
     MIDDLE,
     SCORE,
     TICK,
+    TRIM_LINE,
     WITNESS,
     ZONE,
     Area,
@@ -47,6 +49,7 @@ from foldwright.draw.labels import (
     panel_names,
     point_numbers,
     side_up_words,
+    trim_words,
 )
 from foldwright.draw.placing import (
     Frame,
@@ -116,7 +119,8 @@ def draw_blank(
             areas.append(Area(path, "paper"))
         lines.append(Stroke(_near(path, view.window), CUT))
     lines += _fold_lines(blank, view, detail)
-    lines += _curl_lines(blank, view, ground)
+    lines += _inner_lines(blank.curls, CURL, view, ground)
+    lines += _inner_lines(blank.trims, TRIM_LINE, view, ground)
     lines += _drills(blank, view, ground)
     lines += _pricks(blank, view, ground)
     labels: list[Item] = []
@@ -138,6 +142,7 @@ def draw_blank(
         lines += _ticks(blank, view, ground)
     if detail.numbers:
         labels += point_numbers(blank, view, ground, detail.all_numbers)
+    labels += trim_words(blank, view, ground)
     if detail.names:
         labels += panel_names(blank, view, ground, detail)
     if detail.side_up:
@@ -181,13 +186,16 @@ def _zone_edges(blank: Blank) -> list[tuple[Point, Point]]:
     ]
 
 
-def _curl_lines(blank: Blank, view: View, ground: Ground) -> list[Item]:
+def _inner_lines(
+    lines: Sequence[tuple[Point, Point]], pen: Pen, view: View, ground: Ground
+) -> list[Item]:
+    """Straight lines that are marked and not cut, at least not yet."""
     items: list[Item] = []
-    for a, b in blank.curls:
+    for a, b in lines:
         ends = view.at(a), view.at(b)
         if clipped(*ends, view.window.grown(1.0)):
             ground.add_line(*ends)
-            items.append(line(*ends, CURL))
+            items.append(line(*ends, pen))
     return items
 
 

@@ -198,7 +198,7 @@ def blank_figure(
 
 def _before_cutting(blank: Blank, view: View) -> list[Stroke]:
     """The rectangle round a blank that is not one itself."""
-    if not (blank.folds or len(blank.points) > 4):
+    if blank.is_rectangle or not (blank.folds or len(blank.points) > 4):
         return []
     box = blank.box
     low, high = view.at((box.left, box.low)), view.at((box.right, box.high))

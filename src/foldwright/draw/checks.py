@@ -19,10 +19,12 @@ def check_lengths(blank: Blank, info: SheetInfo) -> tuple[tuple[Point, Point, st
     """Two check diagonals between corners, with the words that stand on them.
 
     The corners farthest apart along each diagonal direction of the blank's
-    bounding rectangle. A blank without two such corners (a disc) has none; a
-    cone has the chord of its wide arc.
+    bounding rectangle; of what is trimmed once it is curled, ends of the trim
+    lines, since those have to be square. A blank without two such corners (a
+    disc) has none; a cone has the chord of its wide arc.
     """
-    corners = [p.at for p in blank.points if p.kind == "corner"]
+    corners = [p for trim in blank.trims for p in trim]
+    corners = corners or [p.at for p in blank.points if p.kind == "corner"]
     if any(curve.kind == "cone" for curve in blank.piece.curved):
         return _chord(blank, corners, info)
     if len(corners) < 3:

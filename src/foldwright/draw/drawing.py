@@ -142,7 +142,10 @@ HIDDEN = Pen("middle of groove on the other side", 0.25, (2.0, 1.0))
 ZONE = Pen("edge of groove floor", 0.18, (1.6, 0.6))
 CURL = Pen("where a round begins and ends", 0.25, (4.5, 0.8, 0.5, 0.8))
 WITNESS = Pen("witness mark", 0.35)
+# ISO 128-24, line 05.1, long dashes and two dots, narrow: outlines before forming, and
+# those of the finished part within its blank. Number from memory, unchecked.
 SHEET = Pen("sheet before cutting", 0.25, (6.0, 1.0, 0.6, 1.0, 0.6, 1.0))
+TRIM_LINE = Pen("trim here once it is curled", 0.25, (6.0, 1.0, 0.6, 1.0, 0.6, 1.0))
 CHECK = Pen("check length", 0.25, (3.5, 0.9))
 DIMENSION = Pen("dimension", 0.25)
 TICK = Pen("running dimension", 0.18)

@@ -28,6 +28,7 @@ from foldwright.draw.drawing import (
     MIDDLE,
     SCORE,
     SHEET,
+    TRIM_LINE,
     WITNESS,
     ZONE,
     Arc,
@@ -49,7 +50,7 @@ CENTRE = Pen("centre to drill in place", DRILL.width)
 WORDS = Pen("words", 0.18)
 _LAYERS = (
     *(CUT, CUTOUT, MIDDLE, BEND, KERF, SCORE, HEAT, HIDDEN, ZONE),
-    *(CURL, WITNESS, DRILL, CENTRE, SHEET, WORDS),
+    *(CURL, TRIM_LINE, WITNESS, DRILL, CENTRE, SHEET, WORDS),
 )
 _DASHED, _SHEET_LINE, _CURL_LINE = "FOLDWRIGHT_DASHED", "FOLDWRIGHT_SHEET", "FOLDWRIGHT_CHAIN"
 _WITNESS_LENGTH = 6.0  # mm, to the inside of the seam
@@ -122,7 +123,7 @@ def _new() -> Any:
         runs = [d if i % 2 == 0 else -d for i, d in enumerate(pen.dashes)]
         document.linetypes.add(name, pattern=[sum(pen.dashes), *runs], description=pen.name)
     for pen in _LAYERS:
-        own = {SHEET.name: _SHEET_LINE, CURL.name: _CURL_LINE}
+        own = {SHEET.name: _SHEET_LINE, TRIM_LINE.name: _SHEET_LINE, CURL.name: _CURL_LINE}
         line = own.get(pen.name, _DASHED if pen.dashes else "CONTINUOUS")
         document.layers.add(pen.name, linetype=line, lineweight=_weight(pen))
     return document
@@ -153,6 +154,8 @@ def _draw_blank(space: Any, blank: Blank, motion: Motion) -> None:
         _words(space, fold.letter, at, _LETTER)
     for a, b in blank.curls:
         space.add_line(motion(a), motion(b), dxfattribs={"layer": CURL.name})
+    for a, b in blank.trims:
+        space.add_line(motion(a), motion(b), dxfattribs={"layer": TRIM_LINE.name})
     for seam in blank.seams:
         if seam.letter:
             ends = (seam.b, seam.a) if blank.side == "inside" else (seam.a, seam.b)

@@ -17,6 +17,7 @@ from foldwright.draw.drawing import (
     LETTERING,
     LETTERING_NARROW,
     TICK,
+    TRIM_LINE,
     Area,
     Face,
     Item,
@@ -310,6 +311,52 @@ def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
                 Words((x, top - gap - 0.72 * small), below, small, LETTERING, "middle", soft=True),
             ]
     return []
+
+
+def trim_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
+    """Say along each trim line what it is for, on what is cut off if it can be.
+
+    Smaller where room is short, left out where none is.
+    """
+    items: list[Item] = []
+    polygon = [view.at(p) for p in outline_points(blank)]
+    holes = _holes(blank, view)
+    for a, b in blank.trims:
+        ends = clipped(view.at(a), view.at(b), view.window)
+        if ends is None or math.dist(*ends) < 3.0:
+            continue
+        frames = (
+            (frame, size, face)
+            for size, face in ((2.8, LETTERING), (2.4, LETTERING_NARROW), (2.0, LETTERING_NARROW))
+            for frame in _beside(*ends, text_width(TRIM_LINE.name, face, size), size)
+            if all(_is_on(corner, polygon, holes) for corner in frame.corners())
+        )
+        found = next((f for f in frames if ground.is_free(f[0])), None)
+        if found:
+            frame, size, face = found
+            ground.take(frame)
+            where = baseline(frame, size)
+            items.append(Words(where, TRIM_LINE.name, size, face, "middle", frame.turn))
+    return items
+
+
+def _beside(a: Point, b: Point, width: float, size: float) -> Iterator[Frame]:
+    """Frames along a line, to its right first, from the middle to its ends."""
+    length = math.dist(a, b)
+    along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
+    turn = math.atan2(along[1], along[0])
+    if not -math.pi / 2.0 < turn <= math.pi / 2.0 + 1e-9:
+        turn -= math.copysign(math.pi, turn)
+    for side in (1.0, -1.0):
+        for t in sorted(_ALONG, key=lambda t: abs(t - 0.5)):
+            at = between(a, b, t)
+            away = side * (0.5 * size + 0.9)
+            middle = (at[0] + away * along[1], at[1] - away * along[0])
+            yield label_frame(middle, width, size, 0.35, turn)
+
+
+def _is_on(at: Point, polygon: list[Point], holes: list[list[Point]]) -> bool:
+    return is_inside(at, polygon) and not any(is_inside(at, hole) for hole in holes)
 
 
 def grain_sign(blank: Blank, grain: float, view: View, ground: Ground) -> list[Item]:

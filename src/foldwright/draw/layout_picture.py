@@ -19,6 +19,7 @@ from foldwright.draw.drawing import (
     LETTERING,
     LETTERING_NARROW,
     SHEET,
+    TRIM_LINE,
     Area,
     Box,
     Face,
@@ -149,7 +150,8 @@ def _readings(
 def line_names(sheet: SheetLayout, laid: Sequence[Laid]) -> list[Pen | str]:
     """Pens and signs that the picture uses, for the legend."""
     folds = [_narrow(fold_pen(fold)) for spot in laid for fold in spot.blank.folds]
-    names: list[Pen | str] = [OUTLINE, *dict.fromkeys(folds), SHEET]
+    trims = [_narrow(TRIM_LINE)] if any(spot.blank.trims for spot in laid) else []
+    names: list[Pen | str] = [OUTLINE, *dict.fromkeys(folds), *trims, SHEET]
     names += [TRIM] if sheet.stock.trim > 0.0 else []
     names += [FREE] if sheet.remainder else []
     names += [GRAIN_SIGN] if sheet.stock.grain else []
@@ -171,6 +173,10 @@ def _lines(sheet: SheetLayout, laid: Sequence[Laid], view: View) -> list[Item]:
         items += [
             line(view.at(spot.on_sheet(f.a)), view.at(spot.on_sheet(f.b)), _narrow(fold_pen(f)))
             for f in spot.blank.folds
+        ]
+        items += [
+            line(view.at(spot.on_sheet(a)), view.at(spot.on_sheet(b)), _narrow(TRIM_LINE))
+            for a, b in spot.blank.trims
         ]
         items.append(Stroke(circle(view.at(spot.at), _DATUM), DIMENSION))
     items.append(Stroke(polyline([view.at(p) for p in outline], closed=True), SHEET))
@@ -222,6 +228,8 @@ def _labels(sheet: SheetLayout, laid: Sequence[Laid], view: View, info: SheetInf
             ground.add_path(_path(spot, path, view))
         for fold in spot.blank.folds:
             ground.add_line(view.at(spot.on_sheet(fold.a)), view.at(spot.on_sheet(fold.b)))
+        for a, b in spot.blank.trims:
+            ground.add_line(view.at(spot.on_sheet(a)), view.at(spot.on_sheet(b)))
         ground.take(Frame(view.at(spot.at), (_DATUM, _DATUM)))
     left, low = corner_of(sheet)
     outline = [(x - left, y - low) for x, y in sheet.sheet.outline]

@@ -29,8 +29,8 @@ _BETWEEN = math.radians(30.0)  # turn of the curve from one named point to the n
 class MarkedPoint:
     """A point to mark, with its number.
 
-    `kind` is corner, centre, fold end, curl end, drill, cutout or curve: one
-    of the points through which a developed edge is drawn fair.
+    `kind` is corner, centre, fold end, curl end, trim end, drill, cutout or
+    curve: one of the points through which a developed edge is drawn fair.
     """
 
     number: int
@@ -51,7 +51,7 @@ def marked_points(
     outline : Path
         Its lower left corner is the datum, (0, 0).
     ends : sequence of (Point, str)
-        Ends of folds and rounds, with their kind.
+        Ends of folds, of rounds and of trim lines, with their kind.
     drills : sequence of (Point, float)
         Centres, and how far round them the board is drilled away [mm]: a
         corner that goes with it needs no mark, if the edges that end in it

@@ -72,7 +72,18 @@ def _cone(blank: Blank, info: SheetInfo) -> list[str]:
     if len(radii) > 1:
         chords.append(f"{info.length_with_unit(radii[0] - radii[1])} along each straight end")
     texts.append(f"Check, end to end: {listed(chords)}.")
-    return texts
+    return texts + _flaps(blank, info)
+
+
+def _flaps(blank: Blank, info: SheetInfo) -> list[str]:
+    """How to mark what is left on at the straight ends of a cone's sector."""
+    if not blank.trims:
+        return []
+    return [
+        "The straight ends are its trim lines. Square to each, "
+        f"{info.length_with_unit(blank.piece.spare)} further out, rule the edge to cut, and from "
+        "the ends of the arcs straight lines to it."
+    ]
 
 
 def _off_board(blank: Blank, at: tuple[float, float], info: SheetInfo) -> str:

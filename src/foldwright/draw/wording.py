@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from foldwright.draw.blank import Blank, in_words
 from foldwright.draw.blank_drawing import fold_pen
-from foldwright.draw.drawing import CURL, CUT, WITNESS, ZONE, Arc, Path, Pen
+from foldwright.draw.drawing import CURL, CUT, TRIM_LINE, WITNESS, ZONE, Arc, Path, Pen
 from foldwright.draw.info import SheetInfo, listed
 from foldwright.draw.sheet import GRAIN_SIGN, PLACE_SIGN, PRICK_SIGN, Title
 
@@ -54,7 +54,8 @@ def describe(blank: Blank, info: SheetInfo) -> str:
     box = blank.box
     size = info.by(box.width, box.height)
     if piece.curved and not piece.panels:
-        return f"A blank {size}, to be curled. {closes_to(blank, info)}"
+        curl = (f"A blank {size}, to be curled.", to_trim(blank, info), closes_to(blank, info))
+        return " ".join(filter(None, curl))
     if not piece.folds and not piece.curved:
         seams = f", {counted(len(piece.seams), 'seam')}" if piece.seams else ""
         text = f"One flat piece, {_disc(blank, info) or size}{seams}."
@@ -71,6 +72,20 @@ def describe(blank: Blank, info: SheetInfo) -> str:
     ]
     said = ", ".join(counted(n, noun) for n, noun in parts if n)
     return f"One blank, {size}: {said}. {closes_to(blank, info)}".rstrip()
+
+
+def to_trim(blank: Blank, info: SheetInfo) -> str:
+    """Say what is left on at the ends of a curled blank, and where it goes; empty for none."""
+    if not blank.trims:
+        return ""
+    apart = ""
+    if not any(curve.kind == "cone" for curve in blank.piece.curved):
+        (a, _), (_, d) = blank.trims
+        apart = f", {info.length_with_unit(math.dist(a, d))} apart"
+    return (
+        f"Leave {info.length_with_unit(blank.piece.spare)} on at each end while you curl it, and "
+        f"trim both off at their lines{apart}, afterwards."
+    )
 
 
 def _disc(blank: Blank, info: SheetInfo) -> str:
@@ -170,6 +185,8 @@ def line_names(blank: Blank, *, zones: bool, witnesses: bool = True) -> list[Pen
         entries.append(Pen(name, ZONE.width, ZONE.dashes))
     if blank.curls:
         entries.append(CURL)
+    if blank.trims:
+        entries.append(TRIM_LINE)
     if witnesses and any(seam.letter for seam in blank.seams):
         entries.append(WITNESS)
     return entries
