@@ -98,7 +98,7 @@ def test_convex_polyhedra_refold(kind, count, seed, stretch):
     sheet = boards()["al-1050A-O"].of_thickness(0.3)
     request = FoldRequest(method="bend", radius=0.3, k=0.4)
     try:
-        pieces, _ = folded_pieces("stone", body, sheet, request, (), stock="tin")
+        pieces, *_ = folded_pieces("stone", body, sheet, request, (), stock="tin")
     except CannotMake as refused:
         reason = next((words for words in REFUSED if words in str(refused).lower()), None)
         assert reason, refused

@@ -85,7 +85,7 @@ def test_dihedral_of_every_edge(name):
 def test_net_folds_up_again(name):
     """One piece, faces - 1 folds, two seams for each other edge; corners where they belong."""
     solid = regular(name)
-    pieces, _ = folded_pieces(name, solid, zoo.BOARD, FoldRequest(), zoo.SET_UPS, stock="board3")
+    pieces, *_ = folded_pieces(name, solid, zoo.BOARD, FoldRequest(), zoo.SET_UPS, stock="board3")
     document = json.loads(patterns_to_json("regular solids", pieces))
     verdict = judge(document)
     faces = mould_faces(document)

@@ -1,5 +1,6 @@
 """What to cut: from faces to patterns, and the proof that they refold."""
 
+from foldwright.flat.fold_sections import section_of_fold
 from foldwright.flat.pattern import (
     Cone,
     Curved,
@@ -37,4 +38,5 @@ __all__ = [
     "patterns_to_json",
     "refolded",
     "schema",
+    "section_of_fold",
 ]

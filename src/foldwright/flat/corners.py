@@ -144,16 +144,22 @@ def words_for(sheet: Sheet, corners: Sequence[OpenCorner]) -> list[str]:
         if needs_patch(sheet, corner)
     ]
     if filled:
-        volume = sum(
-            star_volume(corner.width, sheet.boards[corner.faces[0]][1].thickness)
-            for corner in filled
-        )
+        volume = filler_of(sheet, filled)
         many = f"{len(filled)} corners stay" if len(filled) > 1 else "One corner stays"
         said.append(
             f"{many} open up to {filled[0].width:.1f} mm where folds meet, the widest at "
             f"{_listed(filled[0].faces)}: fill, about {max(volume * 1e-3, 0.01):.2f} cm3 in all."
         )
     return said
+
+
+def filler_of(sheet: Sheet, corners: Sequence[OpenCorner]) -> float:
+    """Filler that corners without a patch take [mm3]."""
+    return sum(
+        star_volume(corner.width, sheet.boards[corner.faces[0]][1].thickness)
+        for corner in corners
+        if not needs_patch(sheet, corner)
+    )
 
 
 def needs_patch(sheet: Sheet, corner: OpenCorner) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from foldwright.errors import CannotMake
 from foldwright.flat.backing import backing_pieces
 from foldwright.flat.common_length import words_for_gaps
-from foldwright.flat.corners import needs_patch, open_corners, patch, words_for
+from foldwright.flat.corners import filler_of, needs_patch, open_corners, patch, words_for
 from foldwright.flat.develop import Layout, Sheet, require_wide_faces
 from foldwright.flat.joints import SMOOTH, Joints, Wishes, joints_of
 from foldwright.flat.lands import words_for_lands
@@ -55,7 +55,7 @@ def folded_pieces(
     fits: Fits | None = None,
     grained: frozenset[str] = frozenset(),
     grain: str = "up",
-) -> tuple[tuple[Piece, ...], tuple[str, ...]]:
+) -> tuple[tuple[Piece, ...], tuple[str, ...], float]:
     """Develop a solid into pieces.
 
     Parameters
@@ -85,8 +85,9 @@ def folded_pieces(
 
     Returns
     -------
-    (tuple of Piece, tuple of str)
-        The pieces, not yet proved, and what the maker should know of the set-ups.
+    (tuple of Piece, tuple of str, float)
+        The pieces, not yet proved, what the maker should know of the set-ups, and
+        the filler that open corners take [mm3].
 
     Raises
     ------
@@ -151,7 +152,7 @@ def folded_pieces(
             revision=revision,
         )
         notes = (*notes, *bare)
-    return (*with_mates(pieces), *strips), notes
+    return (*with_mates(pieces), *strips), notes, filler_of(sheet, corners)
 
 
 def _unfolded(

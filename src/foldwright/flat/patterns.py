@@ -58,12 +58,16 @@ class CutLength:
 
 @dataclass(frozen=True)
 class Pattern:
-    """Pieces and lengths of one part, and what the maker should know about cutting them."""
+    """Pieces and lengths of one part, and what the maker should know about cutting them.
+
+    `open_corners` is the filler that its open corners take [mm3].
+    """
 
     part: str
     pieces: tuple[Piece, ...]
     notes: tuple[str, ...] = ()
     lengths: tuple[CutLength, ...] = ()
+    open_corners: float = 0.0
 
 
 @lru_cache(maxsize=1024)
@@ -142,13 +146,13 @@ def _uncut(
     pieces: Sequence[Piece] = ()
     notes: tuple[str, ...] = ()
     lengths: tuple[CutLength, ...] = ()
-    off = 0.0
+    off = filler = 0.0
     match part:
         case Drum() | Hood():
             piece, notes, off = _curled(part, board, revision, grained, spare)
             pieces = (piece,)
         case Box() | Profile() | Taper() | Faceted():
-            pieces, notes, off = _folded(
+            pieces, notes, off, filler = _folded(
                 part, board, cutters, revision, seen_along, others, grained, room
             )
         case Strip() if part.flange is not None:
@@ -163,7 +167,7 @@ def _uncut(
     if not off <= LARGEST_DEVIATION:  # also catches nan
         raise AssertionError(f"pattern of {part.name} refolds {off:.3g} mm off")
     proved = tuple(replace(piece, deviation=off) for piece in pieces)
-    return Pattern(part.name, proved, notes, lengths)
+    return Pattern(part.name, proved, notes, lengths, filler)
 
 
 def forget_patterns() -> None:
@@ -221,7 +225,7 @@ def _angle(
     """Pieces, notes and largest deviation of a strip with a flange."""
     assert board is not None, "a strip is cut from board"
     body = angle_solid(strip)
-    pieces, notes = folded_pieces(
+    pieces, notes, _ = folded_pieces(
         strip.name,
         body,
         board,
@@ -244,8 +248,8 @@ def _folded(
     others: tuple[tuple[str, Board], ...],
     grained: frozenset[str],
     room: tuple[tuple[float, float], ...],
-) -> tuple[Sequence[Piece], tuple[str, ...], float]:
-    """Pieces, notes and largest deviation of a folded part."""
+) -> tuple[Sequence[Piece], tuple[str, ...], float, float]:
+    """Pieces, notes, largest deviation and filler of a folded part."""
     assert board is not None, "a folded part is cut from board"
     body = solid(part)
     by_stock = {part.stock: board, **dict(others)}
@@ -256,7 +260,7 @@ def _folded(
         seam_at=part.seam_at,
         boards={face: (stock, by_stock[stock]) for face, stock, _ in part.face_from},
     )
-    pieces, notes = folded_pieces(
+    pieces, notes, filler = folded_pieces(
         part.name,
         body,
         board,
@@ -280,4 +284,4 @@ def _folded(
             field="leave_open",
             remedy="Take at least one face out of leave_open.",
         )
-    return pieces, notes, deviation(pieces, body)
+    return pieces, notes, deviation(pieces, body), filler
