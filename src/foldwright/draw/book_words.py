@@ -398,7 +398,7 @@ def describe_short(piece: Piece, info: SheetInfo) -> str:
     if piece.spare:
         size = blank_of(replace(piece, spare=0.0)).box
         sides = sorted((size.width, size.height), reverse=True)
-        return f"curled, then trimmed to {info.by(*sides)}"
+        return f"curled, trimmed to {' by '.join(info.length(side) for side in sides)}"
     return "curled" if piece.curved else "flat"
 
 

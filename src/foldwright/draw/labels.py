@@ -394,11 +394,11 @@ def check_line(
     """Draw a check length with its words in a gap of the line, off the `others` if it can be."""
     turn = math.atan2(b[1] - a[1], b[0] - a[0])
     upright = turn if abs(turn) <= math.pi / 2.0 else turn - math.copysign(math.pi, turn)
-    size = 2.8
-    width = text_width(words, LETTERING, size)
     length = math.dist(a, b)
     frames = [
-        label_frame((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])), width, size, 0.9, upright)
+        (label_frame(between(a, b, t), width, size, 0.9, upright), size, face)
+        for size, face in ((2.8, LETTERING), (2.4, LETTERING_NARROW))
+        for width in (text_width(words, face, size),)
         for t in _ALONG
         if min(t, 1.0 - t) * length > width / 2.0 + 3.0
     ]
@@ -406,9 +406,9 @@ def check_line(
         ground.add_line(a, b)
         return [line(a, b, CHECK)], []
     across = [o for o in others if o != (a, b)]
-    best = min(
+    best, size, face = min(
         frames,
-        key=lambda f: ground.clashes(f) + sum(f.crosses(p, q) for p, q in across),
+        key=lambda f: ground.clashes(f[0]) + sum(f[0].crosses(p, q) for p, q in across),
     )
     ground.take(best)
     half = best.half[0]
@@ -417,5 +417,5 @@ def check_line(
     after = (best.middle[0] + half * cos, best.middle[1] + half * sin)
     ground.add_line(a, before)
     ground.add_line(after, b)
-    text = Words(baseline(best, size), words, size, LETTERING, "middle", upright)
+    text = Words(baseline(best, size), words, size, face, "middle", upright)
     return [line(a, before, CHECK), line(after, b, CHECK)], [text]
