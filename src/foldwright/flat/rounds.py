@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from foldwright.errors import CannotMake
+from foldwright.errors import CannotMake, OutOfDomain
 from foldwright.flat.pattern import Cone, Curved, Piece, Point, Seam, Step
 from foldwright.flat.refold import cone_deviation, drum_deviation
 from foldwright.flat.rough import widest_flap
@@ -22,7 +22,6 @@ from foldwright.plan.dual import number
 from foldwright.shape import bare_drum, blank_length, hood_wall
 from foldwright.shape.tracing import moved_path, path_bounds, path_chords, plane_motion
 from foldwright.shop import Board, curl_strain, may_wrinkle, most_strain, tightest_curl
-from foldwright.shop.physical import require_between
 
 # Less than this is not worth a word [mm].
 _SEEN = 0.05
@@ -66,7 +65,7 @@ def drum_piece(
     OutOfDomain
         `spare` below 0 or not a number.
     """
-    require_between(spare, 0.0, math.inf, "what is left on at each end", name="spare")
+    _require_spare(spare)
     values = drum.values()
     outside_d, length = (number(x) for x in bare_drum(drum, values))
     if length <= 0.0:
@@ -122,7 +121,7 @@ def hood_piece(
     OutOfDomain
         As `drum_piece`.
     """
-    require_between(spare, 0.0, math.inf, "what is left on at each end", name="spare")
+    _require_spare(spare)
     wall = hood_wall(hood, hood.values(), finished=False)
     lean, slant = number(wall.lean), number(wall.slant)
     rims = number(wall.bottom_d), number(wall.top_d)
@@ -164,6 +163,15 @@ def hood_piece(
     off = cone_deviation(piece, (rims[0] / 2.0, rims[1] / 2.0), rim_heights)
     lower = hood.thickness * abs(math.sin(lean))
     return piece, (*notes, *_square_ends(lean, lower)), off
+
+
+def _require_spare(spare: float) -> None:
+    if not (math.isfinite(spare) and spare >= 0.0):
+        raise OutOfDomain(
+            f"What is left on at each end is {spare:g} mm; it has to be a length of 0 or more. "
+            "Leave on what cannot be bent, as the lengths of the curl say.",
+            name="spare",
+        )
 
 
 def _flap(ring: RingSector, spare: float) -> float:
