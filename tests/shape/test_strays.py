@@ -43,6 +43,8 @@ PARTS = [
     round_parts.strip(),
     round_parts.angle(),
     DISC,
+    round_parts.rib(zoo.box()),
+    round_parts.rib(zoo.drum()),
 ]
 
 

@@ -149,14 +149,15 @@ def rib_dims(rib: Rib, values: Mapping[str, Number], *, finished: bool) -> dict[
     if outline is None:
         across = rib_disc(rib, values, finished=finished)
         assert across is not None
+        across = across + values.get("~diameter_off", 0.0)
         found = [
             Dim("diameter", across, "across, the mean of three directions", "diameter"),
             Dim("girth", across * math.pi, "tape once round the edge", "girth"),
         ]
     else:
         found = [
-            Dim("width", outline.extent(0), "left to right, over all"),
-            Dim("height", outline.extent(1), "bottom to top of the outline, over all"),
+            Dim("width", _extent(outline, 0, values), "left to right, over all"),
+            Dim("height", _extent(outline, 1, values), "bottom to top of the outline, over all"),
         ]
     return {dim.name: dim for dim in found}
 
@@ -193,11 +194,16 @@ def rib_section(rib: Rib, face: str, values: Mapping[str, Number], *, mouth: boo
     xs, ys = [x for x, _ in plain], [y for _, y in plain]
     return Section(
         (
-            Span("width", outline.extent(0), (1.0, 0.0, 0.0)),
-            Span("height", outline.extent(1), (0.0, 1.0, 0.0)),
+            Span("width", _extent(outline, 0, values), (1.0, 0.0, 0.0)),
+            Span("height", _extent(outline, 1, values), (0.0, 1.0, 0.0)),
         ),
         ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0, z),
     )
+
+
+def _extent(outline: Outline, axis: int, values: Mapping[str, Number]) -> Number:
+    """Over all, with what the rib strays from the section of its shell."""
+    return outline.extent(axis) + values.get(("~width_off", "~height_off")[axis], 0.0)
 
 
 def _half(rib: Rib) -> float:

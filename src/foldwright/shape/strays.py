@@ -100,10 +100,7 @@ def strays_of(part: AnyPart) -> tuple[Stray, ...]:
     >>> [stray.name for stray in strays_of(leg)][:2]
     ['~outside_off', '~bore_off']
     """
-    return _by_kind(part) + tuple(
-        Stray(off_name(field), f"what its {_words(field)} strays by itself")
-        for field in _tied_lengths(part)
-    )
+    return _by_kind(part) + tuple(_off(field) for field in _tied_lengths(part))
 
 
 def _by_kind(part: AnyPart) -> tuple[Stray, ...]:
@@ -130,7 +127,9 @@ def _by_kind(part: AnyPart) -> tuple[Stray, ...]:
         case Plate():
             return _oval() if part.diameter is not None else _flat()
         case Rib():
-            return _flat()
+            if isinstance(part.of, Box | Profile | Taper | Faceted):
+                return (*_flat()[1:], _off("width"), _off("height"))
+            return (_off("diameter"),)
         case Strip():
             taper = Stray("~taper", "how much wider it is at its right end than at its left")
             if part.flange is None:
@@ -154,6 +153,10 @@ def _skews(part: Taper) -> tuple[Stray, ...]:
         Stray(f"~{which}_skew", f"how far the back of its {which} outline stands right")
         for which in ("lower", "upper")
     )
+
+
+def _off(field: str) -> Stray:
+    return Stray(off_name(field), f"what its {_words(field)} strays by itself")
 
 
 def off_name(field: str) -> str:
