@@ -19,18 +19,20 @@ from foldwright.draw import (
     Weight,
     layout_pages,
 )
-from foldwright.fit import MeetForecast, is_in_danger
+from foldwright.fit import (
+    Clearance,
+    MeetForecast,
+    does,
+    is_in_danger,
+    others,
+    says,
+    tightest,
+)
 from foldwright.make import Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_units, show_length
 from foldwright.plan.dual import number
-from foldwright.shape import dims_of, section_of
+from foldwright.shape import dims_of, face_corners, flat_faces
 from foldwright.sheet import masses, purchase_list
-
-# What the two parts of a meet do to one another, seen from the first and from the second.
-_DOES = {
-    "slides-into": ("slides into", "takes in"),
-    "rests-on": ("rests on", "carries"),
-}
 
 
 def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
@@ -53,7 +55,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         bodies=made.bodies,
         frames=made.frames,
         how_things_stand=_how_things_stand(made),
-        meets=tuple(_standing(found, made) for found in made.forecasts),
+        meets=tuple(_standing(found, made) for found in made.forecasts if found.clearances),
         layouts=_layouts(made, layouts, info),
         purchases=_purchases(made, layouts),
         changes=_changes(made),
@@ -163,69 +165,52 @@ def _neighbours(made: Made, name: str) -> tuple[Neighbour, ...]:
     found = []
     for forecast in made.forecasts:
         meet = forecast.meet
-        if name not in (meet.inner, meet.outer):
+        if name not in meet.parts or not others(meet, name) or not forecast.clearances:
             continue
-        first = name == meet.inner
-        expected, spread = _nearest_miss(forecast)
+        room, spread = _nearest_miss(forecast)
         found.append(
             Neighbour(
-                part=meet.outer if first else meet.inner,
-                does=_DOES[meet.kind][0 if first else 1],
-                wanted=_as_written(meet, meet.gap),
-                expected=_as_written(meet, (expected, expected))[0],
+                part=" and ".join(others(meet, name)),
+                does=does(meet, name),
+                wanted=(room.low, room.high),
+                expected=room.value,
                 spread=spread,
                 chance=forecast.chance,
-                word=_word(meet),
+                word=room.what,
             )
         )
     return tuple(found)
 
 
-def _nearest_miss(forecast: MeetForecast) -> tuple[float, float]:
-    """Expected value and spread of the clearance that has least room to its limits [mm]."""
-    room, spread = min(
-        zip(forecast.clearances, forecast.sigmas, strict=True),
-        key=lambda cs: min(cs[0].value - cs[0].low, cs[0].high - cs[0].value) / max(cs[1], 1e-9),
-    )
-    return room.value, spread
-
-
-def _is_overhang(meet: Meet) -> bool:
-    """An overhang is kept as a negative margin."""
-    return meet.gap[0] < 0.0 and meet.gap[1] <= 0.0
-
-
-def _as_written(meet: Meet, pair: tuple[float, float]) -> tuple[float, float]:
-    return (-pair[1], -pair[0]) if _is_overhang(meet) else pair
-
-
-def _word(meet: Meet) -> str:
-    if meet.kind == "slides-into":
-        return "gap a side"
-    return "overhang" if _is_overhang(meet) else "margin"
+def _nearest_miss(forecast: MeetForecast) -> tuple[Clearance, float]:
+    """Clearance that has least room to its limits, and its spread [mm]."""
+    i = tightest(forecast.clearances, forecast.sigmas)
+    return forecast.clearances[i], forecast.sigmas[i]
 
 
 def _standing(found: MeetForecast, made: Made) -> Standing:
-    meet = found.meet
-    expected, spread = _nearest_miss(found)
-    first, second = _in_words(meet.inner), _in_words(meet.outer)
-    said = f"{first} {_DOES[meet.kind][0]} {second}"
+    room, spread = _nearest_miss(found)
+    said = says(found.meet, _in_words)
     return Standing(
-        said=f"{said[:1].upper()}{said[1:]}, {_word(meet)}",
-        wanted=_as_written(meet, meet.gap),
-        expected=_as_written(meet, (expected, expected))[0],
+        said=f"{said[:1].upper()}{said[1:]}, {room.what}",
+        wanted=(room.low, room.high),
+        expected=room.value,
         spread=spread,
         chance=found.chance,
         in_danger=is_in_danger(found),
-        at=_spot(made, meet),
+        at=_spot(made, found.meet),
     )
 
 
 def _spot(made: Made, meet: Meet) -> tuple[float, float, float]:
     """Where two parts meet, in the build frame as drawn [mm]."""
-    mouth = meet.kind == "slides-into"
-    section = section_of(made.parts[meet.outer], meet.outer_face, mouth=mouth)
-    x, y, z, _ = made.frames[meet.outer] @ (*section.centre, 1.0)
+    end, part = meet.ends[-1], made.parts[meet.outer]
+    flat = flat_faces(part)
+    # what names no face meets at its top, if it has one
+    faces = [face for face in flat if face == (end.face or "top")] or flat
+    corners = [corner for face in faces for corner in face_corners(part, face, part.values())]
+    middle = [sum(number(c[k]) for c in corners) / len(corners) for k in range(3)]
+    x, y, z, _ = made.frames[meet.outer] @ (*middle, 1.0)
     return float(x), float(y), float(z)
 
 

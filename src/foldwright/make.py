@@ -383,9 +383,9 @@ class Made:
                 raise PlanFaults(faults)
             return
         values = {name: part.values() for name, part in self.parts.items()}
-        for i, meet in enumerate(self.plan.meets):
-            with self._collecting(faults, f"meet.{i}"):
-                clearances_of(meet, self.plan.parts, values, self.frames)
+        for meet in self.plan.meets:
+            with self._collecting(faults, meet.key):
+                clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
         if faults:
             raise PlanFaults(faults)
 
@@ -399,7 +399,8 @@ class Made:
     ) -> tuple[tuple[Clearance, ...], ...]:
         """Clearances of every meet, at given parameters of all parts [mm]."""
         return tuple(
-            clearances_of(meet, self.plan.parts, values, self.frames) for meet in self.plan.meets
+            clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
+            for meet in self.plan.meets
         )
 
     @cached_property

@@ -183,7 +183,7 @@ CASES = {
     "place kind": (("at = [10, 20]", "at = [10, true]"), "wrong-kind", "place", "a number"),
     # meets
     "meet kind": (('"rests-on"', '"rest-on"'), "unknown-name", "rest-on", "rests-on"),
-    "later meet": (('"rests-on"', '"presses-into"'), "not-built", "presses", "There are slides"),
+    "other meet": (('"rests-on"', '"rests on"'), "unknown-name", "rests on", "rests-on"),
     "meet part": (('upper = "ring"', 'upper = "rink"'), "unknown-name", "upper", "ring"),
     "meet face": (('upper = "ring"', 'upper = "ring.wall"'), "unknown-name", "upper", "edge"),
     "meet itself": (('upper = "ring"', 'upper = "lamp"'), "name-twice", "[[meet]]", "two parts"),

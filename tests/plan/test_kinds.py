@@ -425,7 +425,7 @@ def test_scale_goes_to_all_but_bolts_gaps_stock_and_bought_things(scale):
         if part.place:
             assert places[1].at == approx(tuple(v * scale for v in places[0].at))
     assert scaled.stocks == full.stocks
-    assert [m.gap for m in scaled.meets] == [m.gap for m in full.meets]
+    assert [m.wanted for m in scaled.meets] == [m.wanted for m in full.meets]
 
 
 def test_a_part_of_every_kind_hashes_by_what_it_holds(plan):

@@ -67,9 +67,9 @@ def test_the_outline_of_the_lamp_stands_where_its_corners_say(lamp):
     assert pedestal.place == Placement("base", "top", (20.0, 20.0))
 
 
-def test_an_overhang_is_a_negative_margin(lamp):
-    assert lamp.meets[0].gap == (15.0, 25.0)
-    assert lamp.meets[3].gap == (-12.0, -3.0)
+def test_a_range_is_kept_by_the_word_that_the_maker_writes(lamp):
+    assert lamp.meets[0].wanted == (("margin", (15.0, 25.0)),)
+    assert lamp.meets[3].wanted == (("overhang", (3.0, 12.0)),)
 
 
 def test_lines_and_source_lead_later_rooms_to_the_place(lamp):
@@ -223,7 +223,7 @@ def test_scale_never_goes_to_boards_gaps_finishes_or_tools():
     assert plan.formers == full.formers
     assert plan.finishes == full.finishes
     assert plan.cutters == full.cutters
-    assert [m.gap for m in plan.meets] == [m.gap for m in full.meets]
+    assert [m.wanted for m in plan.meets] == [m.wanted for m in full.meets]
 
 
 def test_the_board_in_a_formula_is_not_scaled():
@@ -250,7 +250,7 @@ def test_quantities_in_inches_are_exact():
     plan = read(text)
 
     assert plan.parts["lid"].values()["depth"] == 200.025
-    assert plan.meets[0].gap == (-12.7, -3.175)
+    assert plan.meets[0].range_of("overhang") == (3.175, 12.7)
 
 
 def test_what_a_plan_leaves_out_is_what_a_maker_would_expect():
@@ -320,8 +320,8 @@ def test_a_face_that_follows_from_nothing_else_is_filled_in():
     )
     rests, slid = read(SMALL + slides).meets
 
-    assert (rests.inner_face, rests.outer_face) == ("bottom", "top")
-    assert (slid.inner_face, slid.outer_face) == ("side-4", "bottom")
+    assert tuple(end.face for end in rests.ends) == ("bottom", "top")
+    assert tuple(end.face for end in slid.ends) == ("side-4", "bottom")
     assert slid.name == "gable into lid"
 
 

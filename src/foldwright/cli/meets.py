@@ -2,36 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from foldwright.fit import MeetForecast
     from foldwright.make import Made
 
+# Of more numbers with one range than these only the one nearest to missing is said.
+_AT_ONCE = 4
+
 
 def meet_line(made: Made, found: MeetForecast) -> str:
     """What a meet is expected to be, what is wanted, and how likely it holds."""
     from foldwright.fit import is_in_danger
     from foldwright.make import sentence_of_chance
+
+    danger = "  In danger: " if is_in_danger(found) else "  "
+    if not found.clearances:
+        return f"{danger}{found.meet.name}: drilled in place, so the holes cannot miss."
+    said = "; ".join(_ranges(found, made.plan.units))
+    return f"{danger}{found.meet.name}: {said}; holds {sentence_of_chance(found.chance)}."
+
+
+def _ranges(found: MeetForecast, units: str) -> Iterator[str]:
+    """What is expected and what is wanted, for each range by itself."""
+    from foldwright.fit import tightest
     from foldwright.plan import show_length
 
-    low, high = found.meet.gap
-    # An overhang is kept as a negative margin; say it the way the maker wrote it.
-    sign = -1.0 if low < 0.0 and high <= 0.0 else 1.0
-    word = {("slides-into", 1.0): "a side", ("rests-on", 1.0): "margin"}.get(
-        (found.meet.kind, sign), "overhang"
-    )
-
-    def shown(mm: float) -> str:
-        return show_length(sign * mm, made.plan.units, True)
-
-    gaps = "; ".join(dict.fromkeys(f"{shown(c.value)} {word} {c.across}" for c in found.clearances))
-    low, high = sorted((low, high), key=lambda mm: sign * mm)
-    danger = "  In danger: " if is_in_danger(found) else "  "
-    return (
-        f"{danger}{found.meet.name}: {gaps} expected, {shown(low)} to {shown(high)} wanted; "
-        f"holds {sentence_of_chance(found.chance)}."
-    )
+    groups: dict[tuple[str, float, float], list[int]] = {}
+    for i, c in enumerate(found.clearances):
+        groups.setdefault((c.what, c.low, c.high), []).append(i)
+    for (what, low, high), members in groups.items():
+        if len(members) > _AT_ONCE:
+            rows = [found.clearances[i] for i in members]
+            members = [members[tightest(rows, [found.sigmas[i] for i in members])]]
+        gaps = dict.fromkeys(
+            f"{show_length(c.value, units, True)} {what.removeprefix('gap ')} {c.across}".rstrip()
+            for c in (found.clearances[i] for i in members)
+        )
+        ends = " to ".join(show_length(end, units, True) for end in (low, high))
+        yield f"{'; '.join(gaps)} expected, {ends} wanted"
 
 
 def meet_json(found: MeetForecast) -> dict[str, Any]:
@@ -42,6 +53,7 @@ def meet_json(found: MeetForecast) -> dict[str, Any]:
         "chance": found.chance,
         "clearances": [
             {
+                "what": c.what,
                 "across": c.across,
                 "expected": c.value,
                 "sigma": sigma,

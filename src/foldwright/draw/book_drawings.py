@@ -105,9 +105,10 @@ def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
     found = []
     for meet in book.meets:
         if meet.in_danger and meet.at is not None:
-            low, high = (info.length(abs(x), True) for x in sorted(meet.wanted, key=abs))
-            got = info.length(abs(meet.expected), True)
+            low, high = (info.length(x, True) for x in meet.wanted)
+            got = info.length(meet.expected, True)
             clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
+            got = got.removeprefix("-") if clash else got
             rows = ("In danger:", f"{got}{clash} expected,", f"{low} to {high} wanted")
             found.append(Danger(meet.at, rows))
     return found

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from foldwright.fit.clearances import Clearance
+from foldwright.fit.clearance import Clearance
+from foldwright.fit.meet_words import would_be
 from foldwright.fit.refit import Shift
 from foldwright.ledger import Reading
 from foldwright.plan import show_length
@@ -28,7 +29,7 @@ def reasons(
     """
     said: dict[str, None] = {}
     for clearance in shift.forced_by:
-        for part in (clearance.meet.inner, clearance.meet.outer):
+        for part in clearance.meet.parts:
             for reading in readings.get(part, ()):
                 said[came_out(reading, units)] = None
     for clearance in shift.forced_by:
@@ -65,30 +66,11 @@ def came_out(reading: Reading, units: str) -> str:
     )
 
 
-def would_be(clearance: Clearance, units: str) -> str:
-    """What the meet would be like with nothing changed."""
-    meet, amount = clearance.meet, show_length(abs(clearance.value), units, True)
-    if meet.kind == "slides-into":
-        if clearance.value < 0.0:
-            return (
-                f"As drawn, {meet.inner} would be {amount} a side too large for {meet.outer}, "
-                f"{clearance.across}."
-            )
-        return (
-            f"As drawn, {meet.inner} in {meet.outer} would have {amount} a side, "
-            f"{clearance.across}."
-        )
-    stands = meet.outer if clearance.value >= 0.0 else meet.inner
-    return f"As drawn, {stands} would stand out {amount}, {clearance.across}."
-
-
 def wanted(clearance: Clearance, units: str) -> str:
     """Return "0.20 to 0.80 is wanted."."""
     return f"{_range(clearance, units)} is wanted."
 
 
 def _range(clearance: Clearance, units: str) -> str:
-    low, high = sorted((abs(clearance.low), abs(clearance.high)))
-    if clearance.low < 0.0 < clearance.high:
-        low, high = clearance.low, clearance.high
-    return f"{show_length(low, units, True)} to {show_length(high, units, True)}"
+    low, high = (show_length(end, units, True) for end in (clearance.low, clearance.high))
+    return f"{low} to {high}"

@@ -53,9 +53,10 @@ from foldwright.plan.units import (
     parse_length,
     show_length,
 )
-from foldwright.plan.whole import Meet, Plan
+from foldwright.plan.whole import MEETS, End, Meet, Plan
 
 __all__ = [
+    "MEETS",
     "AnyPart",
     "Backing",
     "Bar",
@@ -65,6 +66,7 @@ __all__ = [
     "Cutter",
     "Drum",
     "Dual",
+    "End",
     "Faceted",
     "Feature",
     "Finish",

@@ -46,6 +46,8 @@ class Part:
         Faces cut from another board than the rest.
     features : tuple of Feature
         What is cut into its faces.
+    stiff : bool
+        It keeps its shape against a hand; see `is_flexible`.
     grain : str
         ``"up"`` or ``"across"``: how the grain of its board runs on its
         largest face.
@@ -95,6 +97,11 @@ class Part:
             ((stock, t) for name, stock, t in self.face_from if name == face),
             (self.stock, self.thickness),
         )
+
+    @property
+    def is_flexible(self) -> bool:
+        """A hand, a cap or a rib pulls it true, as far as a small force goes."""
+        return not self.stiff
 
     @property
     def coat_outside(self) -> float:

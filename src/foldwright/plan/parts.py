@@ -35,7 +35,7 @@ KINDS: Mapping[str, KindReader] = {
 KINDS_TO_COME = ("transition", "elbow", "dome")
 """Kinds of parts that are planned and not built yet."""
 
-_COMMON = ("finish", "bare", "place", "stiff", "was", "count")
+_COMMON = ("finish", "bare", "place", "stiff", "flexible", "was", "count")
 _FOLDED = (
     "leave_open",
     "fold",
@@ -93,7 +93,7 @@ def _kind(table: Table) -> str:
 def _keys(reader: KindReader) -> tuple[str, ...]:
     """Every key that a part of a kind takes."""
     if not reader.forms:
-        return ("kind", *reader.keys, "place", "stiff", "was", "count")
+        return ("kind", *reader.keys, "place", "stiff", "flexible", "was", "count")
     keys = ["kind", "from", *reader.keys]
     if reader.is_folded:
         keys += _FOLDED
@@ -135,7 +135,7 @@ def _common(reading: Reading, kind: str, reader: KindReader) -> dict[str, Any]:
         "stock": stock.name if stock else "",
         "thickness": stock.thickness if stock else 0.0,
         "place": _place(reading),
-        "stiff": table.flag("stiff", kind not in _LIMP),
+        "stiff": _is_stiff(table, kind),
         "was": read_was(table, reading.name),
     }
     if not reader.forms:
@@ -152,6 +152,19 @@ def _common(reading: Reading, kind: str, reader: KindReader) -> dict[str, Any]:
         common["grain"] = read_grain(table)
     common["features"] = read_features(reading, unmade)
     return common
+
+
+def _is_stiff(table: Table, kind: str) -> bool:
+    """Whether a part keeps its shape against a hand; ``flexible`` says the opposite."""
+    stiff = table.flag("stiff", kind not in _LIMP)
+    if not table.has("flexible"):
+        return stiff
+    flexible = table.flag("flexible", not stiff)
+    if table.has("stiff") and stiff == flexible:
+        word = "true" if stiff else "false"
+        problem = f'"stiff" and "flexible" are both {word}, and one is the opposite of the other.'
+        table.fault("geometry", "flexible", problem, "Keep one of them.")
+    return not flexible
 
 
 def _place(reading: Reading) -> Any:

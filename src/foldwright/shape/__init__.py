@@ -18,6 +18,7 @@ from foldwright.shape.features import (
     hatch_pieces,
     wall_seam,
 )
+from foldwright.shape.hole_middles import Hole, hole_middles
 from foldwright.shape.hoods import HoodWall, hood_wall
 from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.openings import opening, openings_of
@@ -51,6 +52,7 @@ __all__ = [
     "Facet",
     "Generator",
     "HatchPiece",
+    "Hole",
     "HoodWall",
     "Path",
     "Point",
@@ -82,6 +84,7 @@ __all__ = [
     "frames",
     "hatch_land",
     "hatch_pieces",
+    "hole_middles",
     "hood_wall",
     "in_build",
     "in_plane",

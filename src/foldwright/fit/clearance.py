@@ -1,0 +1,193 @@
+"""One clearance, and the scene that it is read off: parts, what they came out as, where they stand.
+
+Room: fit. Every kind of meet is worked out in a module of its own (`gaps`,
+`presses`, `rows`, `bolt_holes`, `seen`, `alike`) by a function that takes the
+meet and a `Scene` and hands back clearances. All run on dual numbers, so their
+slopes are exact.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from foldwright.errors import CannotMake
+from foldwright.plan import AnyPart, Dual, End, Meet, Number
+from foldwright.plan.dual import number, slopes
+from foldwright.shape import Dim, Section, Vector, dims_of, face_corners, in_build, section_of
+from foldwright.shape.planes import Spot
+from foldwright.shop import Board
+
+# A slope below this is none: rounding, far from what a hand can turn into a miss.
+_NO_SLOPE = 1e-12
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """One number that a meet wants in a range.
+
+    Attributes
+    ----------
+    meet : Meet
+    across : str
+        Where it is taken, in words ("across the depth"); empty if there is but one place.
+    value : float
+        [mm], expected.
+    slopes : Mapping of str to float
+        Derivative with respect to each ``part/parameter`` [-].
+    low, high : float
+        Wanted [mm].
+    dims : tuple of str
+        What to measure for it, ``part.dim``.
+    what : str
+        What it is, in words: "gap a side", "margin", "step".
+    own : float
+        Scatter that comes of no dim of the plan, one standard deviation [mm]:
+        where a hand drills a hole.
+    pulled : float
+        How much of the range is there only because a floppy part is pulled true [mm].
+    """
+
+    meet: Meet
+    across: str
+    value: float
+    slopes: Mapping[str, float]
+    low: float
+    high: float
+    dims: tuple[str, ...]
+    what: str = ""
+    own: float = 0.0
+    pulled: float = 0.0
+
+
+def key_of(part: str, parameter: str) -> str:
+    """Name of a parameter among those of all parts."""
+    return f"{part}/{parameter}"
+
+
+@dataclass(frozen=True)
+class Scene:
+    """All parts of a build, as they are expected or came out, where they stand.
+
+    Attributes
+    ----------
+    parts : Mapping
+        By name, as the plan draws them.
+    values : Mapping
+        Parameters of each part [mm].
+    frames : Mapping
+        Motion (4, 4) of each part in the build, as drawn.
+    boards : Mapping
+        Board of each stock; where it is missing, no floppy panel gives and no
+        press fit can be reckoned.
+    """
+
+    parts: Mapping[str, AnyPart]
+    values: Mapping[str, Mapping[str, float]]
+    frames: Mapping[str, Vector]
+    boards: Mapping[str, Board] = field(default_factory=dict)
+
+    @cached_property
+    def duals(self) -> Mapping[str, Mapping[str, Number]]:
+        """Parameters of each part with their slopes."""
+        return {
+            part: {name: Dual.seed(key_of(part, name), value) for name, value in row.items()}
+            for part, row in self.values.items()
+        }
+
+    @cached_property
+    def drawn(self) -> Scene:
+        """The same build with everything as drawn."""
+        values = {name: part.values() for name, part in self.parts.items()}
+        return Scene(self.parts, values, self.frames, self.boards)
+
+    def dims(self, part: str) -> dict[str, Dim]:
+        """Every dim of a part, finished."""
+        return dims_of(self.parts[part], self.duals[part], finished=True)
+
+    def section(self, end: End, *, mouth: bool) -> Section:
+        """What a face offers to a meet."""
+        return section_of(self.parts[end.part], end.face, self.duals[end.part], mouth=mouth)
+
+    def way(self, part: str, direction: Sequence[float]) -> Vector:
+        """Direction of a part's frame in the build frame."""
+        return np.asarray(self.frames[part][:3, :3] @ np.asarray(direction, dtype=float))
+
+    def corners(self, end: End) -> tuple[Spot, ...]:
+        """Points of a flat face in the build frame."""
+        corners = face_corners(self.parts[end.part], end.face, self.duals[end.part])
+        return tuple(self.in_build(end.part, corner) for corner in corners)
+
+    def in_build(self, part: str, spot: Spot) -> Spot:
+        """Point of a part in the build frame."""
+        return in_build(spot, part, self.parts, self.duals, self.frames)
+
+    def dims_behind(self, parts: Iterable[str], value: Number) -> tuple[str, ...]:
+        """The dim of each part that tells most of a number, ``part.dim``; the first if alike."""
+        wanted = slopes(value)
+        found = []
+        for part in parts:
+            own = {k: d for k, d in wanted.items() if k in _keys(self.duals[part])}
+            best, most = "", 0.0
+            for dim in self.dims(part).values() if any(own.values()) else ():
+                alike = _alike(own, slopes(dim.value))
+                if alike > most + 1e-9:
+                    best, most = dim.name, alike
+            if best:
+                found.append(f"{part}.{best}")
+        return tuple(found)
+
+
+def clearance(
+    meet: Meet,
+    across: str,
+    value: Number,
+    wanted: tuple[float, float],
+    dims: tuple[str, ...],
+    what: str,
+    *,
+    own: float = 0.0,
+    pulled: float = 0.0,
+) -> Clearance:
+    """Clearance of a number that carries its slopes; what is `pulled` true widens its range."""
+    low, high = wanted
+    return Clearance(
+        meet=meet,
+        across=across,
+        value=number(value),
+        slopes={k: d for k, d in slopes(value).items() if abs(d) > _NO_SLOPE},
+        low=low - pulled,
+        high=high + pulled,
+        dims=dims,
+        what=what,
+        own=own,
+        pulled=pulled,
+    )
+
+
+def wanted_of(meet: Meet, what: str) -> tuple[float, float]:
+    """Range that the plan has to state for this kind of meet."""
+    found = meet.range_of(what)
+    assert found is not None, f"the plan reads {what} of {meet.kind}"
+    return found
+
+
+def cannot_meet(
+    meet: Meet, why: str, remedy: str, *, part: str = "", field: str = ""
+) -> CannotMake:
+    """Fault of a meet that cannot be, for the maker to change."""
+    return CannotMake(f"{meet.name}: {why}", part=part or meet.inner, field=field, remedy=remedy)
+
+
+def _keys(seeds: Mapping[str, Number]) -> set[str]:
+    return {key for seed in seeds.values() for key in slopes(seed)}
+
+
+def _alike(one: Mapping[str, float], other: Mapping[str, float]) -> float:
+    """Cosine of the angle between two sets of slopes, whatever their sign."""
+    size = math.hypot(*one.values()) * math.hypot(*other.values())
+    return abs(sum(d * other.get(k, 0.0) for k, d in one.items())) / size if size else 0.0
