@@ -280,7 +280,7 @@ def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
 
 
 def _layouts(made: Made, layouts: Layouts, info: SheetInfo) -> tuple[Layout, ...]:
-    pages = layout_pages(tuple(layouts.sheets.values()), made.pieces, info)
+    pages = layout_pages(tuple(layouts.sheets.values()), made.pieces, info, is_bound=True)
     return tuple(Layout(f"Layout {i} of {len(pages)}", page) for i, page in enumerate(pages, 1))
 
 

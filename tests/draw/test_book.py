@@ -1,6 +1,8 @@
 """The build book, read back as a person reads it: its words, its pages, its sizes."""
 
 import dataclasses
+import itertools
+import math
 import re
 from functools import cache
 
@@ -11,6 +13,7 @@ import pytest
 from draw import hand
 from draw.hand import INFO, comb, drum, handed, ring
 from foldwright.draw.book import book_pdf
+from foldwright.draw.book_drawings import turned_in_words
 from foldwright.draw.book_records import (
     Book,
     Changed,
@@ -415,6 +418,96 @@ def test_what_is_spare_is_left_out_where_it_would_cost_a_page():
     assert lines > 0
     assert len(sheets) == 1
     assert "Side 3: along it. 13.0" in sheets[0]
+
+
+def test_a_part_with_much_to_say_parts_what_it_is_from_what_to_do():
+    """Two sheets: drawing, folds and set-ups on the first, all steps on the second."""
+    route = dataclasses.replace(
+        routes()[0],
+        to_measure=tuple(ToMeasure(f"side_{i}", 10.0, "along it", worth=True) for i in range(4)),
+        notes=("A note of one line.",) * 20,
+    )
+    pages = texts(book_pdf(Book((route,), {"cheek": route.body}, {}), INFO))
+    first, second = (page for page in pages if "Part Cheek" in page)
+
+    assert first.startswith("Cheek")
+    assert "Folds" in first
+    assert "Mark the blank" not in first
+    assert second.startswith("Cheek, continued")
+    for words in ("Steps", "Finish: grey", "Carries the lamp", "Side 3: along it."):
+        assert words in second, words
+
+
+def test_steps_stay_together_where_there_is_room():
+    """They go to the other column only where that saves a sheet."""
+    cap = Route("cap_top", "plate", body_of(box()), "2 mm board", (ring(),), finish="grey")
+    pdf = book_pdf(Book((cap,), {"cap_top": cap.body}, {}), INFO)
+    number = next(i for i, page in enumerate(texts(pdf)) if page.startswith("Cap top"))
+    document = pdfium.PdfDocument(pdf)
+    text = document[number].get_textpage()
+    said = text.get_text_range()
+    lefts = [
+        text.get_charbox(said.index(words))[0]
+        for words in ("Mark the blank", "Cut the outline", "Finish: grey")
+    ]
+    text.close()
+    document.close()
+
+    assert max(lefts) - min(lefts) < 3.0  # pt
+
+
+def test_every_sheet_after_the_cover_has_one_number():
+    """Gauges and layouts are numbered by the book that they are bound into."""
+    pages = texts(whole())
+
+    for number, page in enumerate(pages[1:], 2):
+        if "board3" not in page and page:  # the layout of this book has no title block of its own
+            assert re.findall(r"\b(\d+) of \d+\b", page) == [str(number)], page[:60]
+
+
+def test_a_title_block_in_inches_keeps_its_values_apart():
+    """Long values are set smaller; no two of them overlap."""
+    pdf = book_pdf(book(), dataclasses.replace(INFO, units="in"))
+    document = pdfium.PdfDocument(pdf)
+    number = next(i for i, page in enumerate(texts(pdf)) if page.startswith("Cheek"))
+    text = document[number].get_textpage()
+    low, high = 22.0 / hand.MM, 32.0 / hand.MM  # the band of the values
+    boxes = [text.get_rect(i) for i in range(text.count_rects())]
+    band = sorted(b for b in boxes if low < (b[1] + b[3]) / 2 < high and b[0] > 18.0 / hand.MM)
+    text.close()
+    document.close()
+
+    assert len(band) >= 12  # labels and values
+    rows = {}
+    for left, bottom, right, _ in band:
+        rows.setdefault(round(bottom / 6.0), []).append((left, right))
+    for row in rows.values():
+        assert all(a[1] <= b[0] for a, b in itertools.pairwise(row))
+
+
+def test_a_picture_says_how_its_part_stands_in_the_build():
+    """It stands as its own words have it, whatever the build does with it."""
+    quarter = np.array([[0, -1, 0, 0], [1, 0, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]], float)
+    on_its_back = np.array([[1, 0, 0, 0], [0, 0, -1, 0], [0, 1, 0, 0], [0, 0, 0, 1]], float)
+    slant = math.radians(40.0)
+    leaning = np.array(
+        [
+            [1, 0, 0, 0],
+            [0, math.cos(slant), -math.sin(slant), 0],
+            [0, math.sin(slant), math.cos(slant), 0],
+            [0, 0, 0, 1],
+        ]
+    )
+
+    assert turned_in_words(np.eye(4)) == ""
+    # anticlockwise from above: what looked to the front, along -y, looks along +x
+    assert turned_in_words(quarter) == "in the build its front looks right, its top up"
+    assert turned_in_words(on_its_back) == (
+        "in the build its front looks down, its top to the front"
+    )
+    assert turned_in_words(leaning) == "in the build it stands aslant"
+    sheet = page_with("Cheek", texts(book_pdf(book(frames={"cheek": quarter}), INFO)))
+    assert "in the build its front looks right, its top up" in sheet
 
 
 def test_long_lists_go_on_to_a_further_page():

@@ -367,6 +367,14 @@ def test_the_first_side_named_is_looked_at_most_squarely():
     assert x > -y > 0.0 > z
 
 
+@pytest.mark.parametrize("sides", [["front"], ["left"], ["front", "left"], ["back", "right"]])
+def test_a_picture_that_asks_for_no_height_is_seen_from_a_little_above(sides):
+    """Level, it would show no depth; what is asked for is still looked at most squarely."""
+    x, y, z = eye_of(sides)
+
+    assert 0.05 < z / math.hypot(x, y) < 0.3
+
+
 def test_a_build_of_25_parts_is_drawn_in_about_a_second():
     """Measured 0.5 s on two shared cores; four times that still passes."""
     kinds = [FOLDED["u_profile"], FOLDED["open_box"], FOLDED["l_profile"], drum(), ZOO["ring"]]

@@ -6,6 +6,7 @@ them; nothing is drawn twice.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -40,10 +41,14 @@ from foldwright.draw.wording import drill_names, line_names
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Fold, Piece
+    from foldwright.shape import Vector
 
 TEXT_WIDTH = A4.width - 20.0 - 12.0
 COLUMN = (TEXT_WIDTH - 8.0) / 2.0
 _AIR = 4.0
+# Kinds whose faces and dims speak of a front, and the ways along x, y and z of the build.
+_FRONTED = frozenset({"box", "profile", "taper", "faceted"})
+_WAYS = (("left", "right"), ("to the front", "to the back"), ("down", "up"))
 _LETTER = Paper("Letter", 215.9, 279.4)  # ANSI/ASME Y14.1, size A
 # SVG readers pick a narrow face by its stretch, not by a family of its own.
 _NARROW = "font-family=\"'Workshop Lettering Narrow', Arial, sans-serif\""
@@ -133,15 +138,15 @@ def legend_figure() -> Figure:
 def part_figure(
     route: Route, book: Book, eye: Sequence[float], info: SheetInfo, dims: Sequence[ToMeasure]
 ) -> Figure:
-    """One part as it stands in the build, letters on its folds, lines where to measure it."""
+    """One part as its own words have it, letters on its folds, lines where to measure it.
+
+    It stands in its own frame, however it is turned in the build: its front is what its
+    faces, folds and dims call the front.
+    """
     width, height = 74.0, 52.0
-    # what is flat lies down to be looked at; the rest stands as it does in the build
-    is_flat = route.kind in ("plate", "rib", "strip")
-    frame = None if is_flat else book.frames.get(route.part)
-    frames = {} if frame is None else {route.part: frame}
     drawn = picture_of(
         {route.part: route.body},
-        frames,
+        {},
         width,
         height,
         eye=eye,
@@ -151,8 +156,27 @@ def part_figure(
         weight=0.85,
         air=ROOM,
     )
-    lines = measuring_lines(drawn, route.kind, route.body, frame, dims, info)
-    return figure_of((*drawn.items, *lines), width, height, _said(route.part))
+    lines = measuring_lines(drawn, route.kind, route.body, None, dims, info)
+    motion = book.frames.get(route.part)
+    caption = turned_in_words(motion) if route.kind in _FRONTED and motion is not None else ""
+    return figure_of((*drawn.items, *lines), width, height, _said(route.part), caption)
+
+
+def turned_in_words(motion: Vector) -> str:
+    """How a part stands in the build, where that is otherwise than in its own frame."""
+    front, top = ([float(sign * row[i]) for row in motion[:3]] for i, sign in ((1, -1.0), (2, 1.0)))
+    looks, points = _way(front), _way(top)
+    if (looks, points) == ("to the front", "up"):
+        return ""
+    if not looks or not points:
+        return "in the build it stands aslant"
+    return f"in the build its front looks {looks}, its top {points}"
+
+
+def _way(direction: Sequence[float]) -> str:
+    """Direction in the build in words; empty if it is more than 10 degrees off each."""
+    share, way = max((abs(x), i) for i, x in enumerate(direction))
+    return _WAYS[way][direction[way] > 0.0] if share > math.cos(math.radians(10.0)) else ""
 
 
 def _fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:

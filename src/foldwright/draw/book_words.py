@@ -30,6 +30,7 @@ from foldwright.draw.book_drawings import (
 )
 from foldwright.draw.book_records import Book, Changed, Neighbour, Route, Standing, ToMeasure
 from foldwright.draw.book_steps import steps_of
+from foldwright.draw.drawing import Page
 from foldwright.draw.gauges import gauge_pages
 from foldwright.draw.info import SheetInfo, degrees, listed, runs
 from foldwright.draw.picture import eye_of
@@ -46,6 +47,7 @@ _NONE = "\N{EN DASH}"
 # one that stands in a column, and one of several [mm].
 _BROAD, _TALL, _SEVERAL = 72.0, 86.0, 54.0
 _MANY = 8  # folds
+_HALF_A_SHEET = 100.0  # height of its drawing where a part takes two sheets [mm]
 # So many dims have a row on a route sheet, and so many more stand in a sentence.
 _TO_MEASURE, _ALSO = 4, 8
 _COVER_HEIGHT = 175.0
@@ -96,12 +98,11 @@ class Pages:
             "cut_list": cut_list(book, info),
             "set_ups": self._set_ups(),
             "gauges": [
-                self.figure(f"gauges-{i}", page_figure(page, "gauges"))
+                self._whole_page(f"gauges-{i}", page, "gauges")
                 for i, page in enumerate(self._gauge_pages())
             ],
             "layouts": [
-                {"title": layout.title}
-                | self.figure(f"layout-{i}", page_figure(layout.page, layout.title))
+                {"title": layout.title} | self._whole_page(f"layout-{i}", layout.page, layout.title)
                 for i, layout in enumerate(book.layouts)
             ],
             "unplaced": [list(row) for row in book.unplaced],
@@ -111,9 +112,13 @@ class Pages:
             + [list(row) for row in book.cautions],
         }
 
-    def _gauge_pages(self) -> Sequence[Any]:
+    def _gauge_pages(self) -> Sequence[Page]:
         folded = any(piece.folds for piece in self.pieces)
-        return gauge_pages(self.pieces, self.info) if folded else ()
+        return gauge_pages(self.pieces, self.info, is_bound=True) if folded else ()
+
+    def _whole_page(self, name: str, page: Page, title: str) -> Said:
+        fields = [list(field) for field in page.fields]
+        return self.figure(name, page_figure(page, title)) | {"fields": fields}
 
     def _cover(self) -> Said:
         book = self.book
@@ -160,6 +165,7 @@ class Pages:
                 part_figure(route, self.book, self.eye, info, measured_first(route)[:_TO_MEASURE]),
             ),
             "blanks": self._blanks(number, route, own or blanks),
+            "large": self._large_blanks(number, route, own or blanks),
             "folds": [fold_table(blank, info, many=len(own) > 1) for blank in own if blank.folds],
             "set_ups": self._own_set_ups(number, route, own or blanks),
             "steps": [
@@ -232,6 +238,17 @@ class Pages:
             said = self.figure(f"blank-{number}-{i}", figure)
             found.append(said | {"title": blank.title, "beside": beside})
         return found
+
+    def _large_blanks(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
+        """The same across the sheet, as large as half of it takes."""
+        height = _HALF_A_SHEET / max(1, len(blanks))
+        return [
+            self.figure(
+                f"large-{number}-{i}",
+                blank_figure(blank.piece, route.pieces, self.info, TEXT_WIDTH, height),
+            )
+            for i, blank in enumerate(blanks)
+        ]
 
     def _set_ups(self) -> list[Said]:
         """Folds of the whole build by how they are cut."""

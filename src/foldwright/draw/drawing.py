@@ -287,10 +287,15 @@ def paper_named(name: str) -> Paper:
 
 @dataclass(frozen=True)
 class Page:
-    """One printed page."""
+    """One printed page.
+
+    `fields` are the small labels and values of its title block where the
+    document that it is bound into sets that block.
+    """
 
     paper: Paper
     items: tuple[Item, ...] = field(default=())
+    fields: tuple[tuple[str, str], ...] = ()
 
 
 def line(a: Point, b: Point, pen: Pen) -> Stroke:

@@ -165,8 +165,8 @@ def gauges_pdf(pieces: Sequence[Piece], info: SheetInfo) -> bytes:
     return pdf_of(gauge_pages(pieces, info), f"{info.build}: gauges", info.printed)
 
 
-def gauge_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
-    """Pages of `gauges_pdf`."""
+def gauge_pages(pieces: Sequence[Piece], info: SheetInfo, *, is_bound: bool = False) -> list[Page]:
+    """Pages of `gauges_pdf`; one that `is_bound` into a book leaves it the title block."""
     paper = info.at_true_size(info.page)
     width = paper.width - LEFT - RIGHT
     gauges = gauges_of(pieces)
@@ -183,22 +183,19 @@ def gauge_pages(pieces: Sequence[Piece], info: SheetInfo) -> list[Page]:
         top -= 6.0
     pages = []
     for i, items in enumerate(filled, 1):
-        title = Title(
-            (
-                ("Build", info.build),
-                ("Part", "all, by fold angle"),
-                ("Sizes", "degrees, inside angle"),
-                ("Scale", "1:1"),
-                ("Sheet", f"{i} of {len(filled)}"),
-                ("Drawn", info.drawn),
-            )
+        fields = (
+            ("Build", info.build),
+            ("Part", "all, by fold angle"),
+            ("Sizes", "degrees, inside angle"),
+            ("Scale", "1:1"),
         )
+        numbered = (*fields, ("Sheet", f"{i} of {len(filled)}"), ("Drawn", info.drawn))
         foot = [
             *legend_row([CUT], LEFT, 36.5, paper.width - RIGHT),
-            *title_block(title, paper),
+            *([] if is_bound else title_block(Title(numbered), paper)),
             *check_bars(paper, (*ADVICE_GAUGES, info.correction)),
         ]
-        pages.append(Page(paper, (*items, *foot)))
+        pages.append(Page(paper, (*items, *foot), fields))
     return pages
 
 

@@ -102,8 +102,13 @@ def layout_pages(
     pieces: Sequence[Piece],
     info: SheetInfo,
     paper: Paper | None = None,
+    *,
+    is_bound: bool = False,
 ) -> list[Page]:
-    """Pages of `layouts_pdf`; none if nothing is laid out."""
+    """Pages of `layouts_pdf`, none if nothing is laid out.
+
+    One that `is_bound` into a book leaves it the title block.
+    """
     paper = paper or info.page
     by_id = {piece.id: piece for piece in pieces}
     drawn: list[tuple[StockLayout, str, list[list[Item]]]] = []
@@ -117,18 +122,17 @@ def layout_pages(
     pages: list[Page] = []
     for layout, scale, filled in drawn:
         for items in filled:
-            title = Title(
-                (
-                    ("Build", info.build),
-                    ("Stock", info.stock_of(layout.stock.name, layout.stock.thickness)),
-                    ("Sizes", "mm" if info.units == "mm" else "inches"),
-                    ("Scale", scale or "none"),
-                    ("Page", f"{len(pages) + 1} of {total}"),
-                    ("Drawn", info.drawn),
-                )
+            fields = (
+                ("Build", info.build),
+                ("Stock", info.stock_of(layout.stock.name, layout.stock.thickness)),
+                ("Sizes", "mm" if info.units == "mm" else "inches"),
+                ("Scale", scale or "none"),
             )
-            foot = [*title_block(title, paper), *check_bars(paper, ADVICE_NUMBERS)]
-            pages.append(Page(paper, (*items, *foot)))
+            number = ("Page", f"{len(pages) + 1} of {total}")
+            title = Title((*fields, number, ("Drawn", info.drawn)))
+            foot = [*([] if is_bound else title_block(title, paper))]
+            foot += check_bars(paper, ADVICE_NUMBERS)
+            pages.append(Page(paper, (*items, *foot), fields))
     return pages
 
 

@@ -46,6 +46,7 @@ _OVERRUN = 1.1  # how far pencil lines run past their corners [mm]
 _CRUMB = 0.15  # shorter than this on paper is left out [mm]
 _RING = 2.3
 _DANGER = (6.0, 4.2)  # half width and height of the rings round a meet in danger [mm]
+_TILT = 0.18  # how far above the eye stands where no side asks for it
 _LEAST = 4.0  # a part of which less than this is seen gets no name [mm2 of paper]
 
 _TOWARDS = {
@@ -113,7 +114,9 @@ def eye_of(sides: Sequence[str]) -> tuple[float, float, float]:
     """Direction towards the eye that shows these sides.
 
     The first of front, back, left, right is looked at most squarely; both of
-    a pair that look opposite ways cannot be seen, and the earlier one wins.
+    a pair that look opposite ways cannot be seen, and the earlier one wins. Where
+    neither above nor below is asked for, the eye stands a little above: a level
+    picture shows no depth.
 
     Parameters
     ----------
@@ -124,6 +127,8 @@ def eye_of(sides: Sequence[str]) -> tuple[float, float, float]:
     --------
     >>> eye_of(["front", "right", "above"])
     (0.52, -1.0, 0.55)
+    >>> eye_of(["left"])
+    (-1.0, 0.0, 0.18)
     """
     found = [0.0, 0.0, 0.0]
     for side in sides:
@@ -133,7 +138,9 @@ def eye_of(sides: Sequence[str]) -> tuple[float, float, float]:
     flat = [side for side in sides if _TOWARDS[side][2] == 0.0]
     if flat and flat[0] in ("left", "right"):  # then turn that side to the front
         found[0], found[1] = found[0] / 0.52, found[1] * 0.52
-    return (found[0], found[1], found[2]) if any(found) else (0.52, -1.0, 0.55)
+    if not any(found):
+        return (0.52, -1.0, 0.55)
+    return found[0], found[1], found[2] or _TILT
 
 
 def picture_of(
