@@ -72,8 +72,13 @@ def test_no_ring_no_settings(sides, pitch, name):
     assert refused.value.name == name
 
 
-@pytest.mark.parametrize("name", ["base_x", "base_y", "top_x", "top_y", "height"])
-@pytest.mark.parametrize("value", [0.0, -5.0, math.nan, math.inf])
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        *((n, v) for n in ("base_x", "base_y", "height") for v in (0.0, -5.0, math.nan, math.inf)),
+        *((n, v) for n in ("top_x", "top_y") for v in (-5.0, math.nan, math.inf)),
+    ],
+)
 def test_a_hopper_needs_every_size(name, value):
     sizes = {"base_x": 300.0, "base_y": 200.0, "top_x": 250.0, "top_y": 100.0, "height": 60.0}
 
@@ -81,3 +86,25 @@ def test_a_hopper_needs_every_size(name, value):
         hopper(**sizes | {name: value})
 
     assert refused.value.name == name
+
+
+@pytest.mark.parametrize(
+    ("base", "top", "height", "angle"),
+    [
+        # half an octahedron: its edges are inside a right square pyramid of height a/sqrt(2)
+        ((100.0, 100.0), (0.0, 0.0), 100.0 / math.sqrt(2.0), math.acos(-1.0 / 3.0)),
+        # sides at 45 degrees: cos = -1/2
+        ((100.0, 100.0), (0.0, 0.0), 50.0, math.radians(120.0)),
+        # a hip roof: the ridge changes the base alone, not the hips at one slope
+        ((160.0, 100.0), (60.0, 0.0), 50.0, math.radians(120.0)),
+    ],
+)
+def test_a_hopper_may_end_in_a_point_or_a_ridge(base, top, height, angle):
+    """The regular octahedron's dihedral is acos(-1/3); lengths by Pythagoras."""
+    found = hopper(*base, *top, height)
+    inset = (base[0] - top[0]) / 2.0, (base[1] - top[1]) / 2.0
+
+    assert found.corner == pytest.approx(angle, abs=1e-9)
+    assert found.slant_x == pytest.approx(math.hypot(inset[0], height))
+    assert found.slant_y == pytest.approx(math.hypot(inset[1], height))
+    assert found.edge == pytest.approx(math.hypot(*inset, height))

@@ -11,7 +11,7 @@ The *mitre* of a mitred side turns the saw's fence away from square, the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from foldwright.plan.dual import number
 from foldwright.shape.outline import Corner
@@ -86,7 +86,8 @@ def hopper(base_x: float, base_y: float, top_x: float, top_y: float, height: flo
     Parameters
     ----------
     base_x, base_y, top_x, top_y : float
-        Outside sizes of base and top [mm]; either may be the larger.
+        Outside sizes of base and top [mm]; either may be the larger, and the top may
+        be 0: a pyramid, or a roof with a ridge.
     height : float
         Between them, square [mm].
 
@@ -97,7 +98,7 @@ def hopper(base_x: float, base_y: float, top_x: float, top_y: float, height: flo
     Raises
     ------
     OutOfDomain
-        A size that is not above 0.
+        A base or height that is not above 0, or a negative top.
 
     References
     ----------
@@ -109,15 +110,19 @@ def hopper(base_x: float, base_y: float, top_x: float, top_y: float, height: flo
     >>> found = hopper(300.0, 200.0, 250.0, 100.0, 60.0)
     >>> round(math.degrees(found.corner), 4), round(found.slant_x, 6)
     (104.2542, 65.0)
+    >>> round(math.degrees(hopper(100.0, 100.0, 0.0, 0.0, 50.0).corner), 6)
+    120.0
     """
     for value, what, name in (
         (base_x, "the base along x", "base_x"),
         (base_y, "the base along y", "base_y"),
-        (top_x, "the top along x", "top_x"),
-        (top_y, "the top along y", "top_y"),
         (height, "the height", "height"),
     ):
         require_above_zero(value, what, name=name)
+    require_between(top_x, 0.0, math.inf, "the top along x", name="top_x")
+    require_between(top_y, 0.0, math.inf, "the top along y", name="top_y")
+    if top_x == 0.0 or top_y == 0.0:
+        return _pointed(base_x, base_y, top_x, top_y, height)
     sides = sides_between(_rectangle(base_x, base_y), _rectangle(top_x, top_y), height)
     body = taper_solid(_HOPPER_SIDES, sides, frozenset())
     return Hopper(
@@ -127,6 +132,14 @@ def hopper(base_x: float, base_y: float, top_x: float, top_y: float, height: flo
         slant_x=number(slant(sides, _HOPPER_SIDES.index("right"))),
         slant_y=number(slant(sides, _HOPPER_SIDES.index("front"))),
         edge=_corner_edge(sides),
+    )
+
+
+def _pointed(base_x: float, base_y: float, top_x: float, top_y: float, height: float) -> Hopper:
+    """Angles and lengths of a pyramid or a roof, read off its lower half, whose top has edges."""
+    half = hopper(base_x, base_y, (base_x + top_x) / 2.0, (base_y + top_y) / 2.0, height / 2.0)
+    return replace(
+        half, slant_x=2.0 * half.slant_x, slant_y=2.0 * half.slant_y, edge=2.0 * half.edge
     )
 
 
