@@ -194,7 +194,7 @@ def test_bars_to_buy_and_what_to_saw():
         ),
         ("cone", {"large_d": "60", "small_d": "60", "height": "50"}, "makes? a cylinder"),
         ("hopper", dict.fromkeys(("base_x", "base_y", "top_x", "height"), "50")
-         | {"top_y": "0"}, "top_y: "),
+         | {"top_y": "-1"}, "top_y: "),
         ("mitred-sides", {"sides": "2", "pitch": "30"}, "sides: "),
         ("mitred-sides", {"sides": "6", "pitch": "91"}, "pitch: "),
         ("solid-angles", {"solid": "cubes"}, "cube"),

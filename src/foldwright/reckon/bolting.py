@@ -8,6 +8,7 @@ from foldwright.reckon.renaming import asked_as
 from foldwright.shop.board_bolts import washer_ring
 from foldwright.shop.bolts import BoltInPlug, bolt_in_plug, good_distances
 from foldwright.shop.materials import Matter
+from foldwright.shop.physical import require_above_zero
 from foldwright.shop.preload import (
     STEEL_MODULUS,
     bolt_stiffness,
@@ -126,6 +127,7 @@ def _bolt_into_plug(
     hole: str,
     k: float,
 ) -> Answer:
+    require_above_zero(plate_thickness, "what lies on the plug", name="plate_thickness")
     named = thread_named(thread)
     washer_d, washer_thickness = _washer(head_of(named.nominal), washer)
     clearance = clearance_holes(named.nominal)[1]
@@ -178,6 +180,8 @@ def _bolt_into_plug(
 def _plug_remarks(found: BoltInPlug) -> tuple[str, ...]:
     said = [
         "By torque alone the pull of a bolt strays by about a third; by feel, by more.",
+        "A plug that is pressed or glued into a tube goes in first: hammering bruises a thread, "
+        "and the tube squeezes it. Drill and tap it where it sits.",
     ]
     if found.plug_strips < found.bolt_breaks:
         said.append(

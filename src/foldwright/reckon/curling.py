@@ -28,6 +28,9 @@ from foldwright.shop.layers import (
 from foldwright.shop.physical import require_above_zero, require_between
 from foldwright.shop.springback import sprung_angle
 
+# Yield of a lot over that of another of the same board: past these a figure is mistyped.
+# Common practice, no source.
+_LOTS = (0.3, 3.0)
 _MOMENT = (
     "M = sum of 2 [E K (c^3 - a^3)/3 + (1 - E_t/E) Y (b^2 - c^2)/2 + E_t K (b^3 - c^3)/3] over "
     "layers a to b from the middle, c = clip(Y/(E K), a, b); K_free = K - M/EI"
@@ -109,7 +112,7 @@ _UNTRIED = (
 
 def _habit(board: Board, former_d: float | None, free: float | None, lot: float = 1.0) -> CurlHabit:
     """Habit by the readings of a test curl, if there are any, times that of the lot."""
-    require_above_zero(lot, "the yield over that of the test piece", name="lot", unit="")
+    require_between(lot, *_LOTS, "the yield over that of the test piece", name="lot", unit="")
     if (former_d is None) != (free is None):
         raise OutOfDomain(
             "a test curl has two readings, its pipe and its free diameter, and one is missing. "

@@ -30,6 +30,7 @@ STRAP_CAUTION = (
 )
 FREE_SPREAD = 2.0  # mm, of a free curl: mean of three directions; common practice, no source
 _TAPE = tool_named("tape")
+_WIDEST_GAP = 20.0  # mm, past which a cap is none; common practice, no source
 _TAPE_SPREAD = 0.5  # mm, round a drum; common practice, no source
 
 DRUM = Input("outside_d", "outside of the drum, bare", "mm")
@@ -114,6 +115,7 @@ def _drum_cap(
     require_between(tape, 0.0, 2.0, "the thickness of the tape", name="tape")
     for name, coat in (("coat_over", coat_over), ("coat_inside", coat_inside)):
         require_between(coat, 0.0, 20.0, "the coat", name=name)
+    require_between(gap, 0.0, _WIDEST_GAP, "the gap", name="gap")
     outside = corrected(girth, "girth", replace(_TAPE, thickness=tape))
     inside = inside_girth(outside, thickness, coat_over + coat_inside)
     diameter = cap_d(inside, gap, coat_cap)

@@ -9,6 +9,7 @@ from foldwright.reckon import bolting
 from foldwright.reckon.bolting import DRILLING, GROUP, HANGING, N_M, THREAD, K
 from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.reckon.renaming import asked_as
+from foldwright.reckon.sheet_inputs import measured
 from foldwright.shop.board_bolts import (
     CRUSH_SHARE,
     bolt_in_board,
@@ -45,7 +46,7 @@ def _bolt_in_board(
     bolt: str,
     k: float,
 ) -> Answer:
-    board = board.of_thickness(thickness) if thickness is not None else board
+    board = board if thickness is None else measured(board, thickness)
     named = thread_named(thread)
     head = head_of(named.nominal)
     hole = clearance_holes(named.nominal)[1]

@@ -7,6 +7,7 @@ import math
 from foldwright.errors import OutOfDomain
 from foldwright.reckon.definition import Answer, Input, Line, Reckoner
 from foldwright.reckon.renaming import asked_as
+from foldwright.reckon.sheet_inputs import WIDEST_CUTTER, measured
 from foldwright.shop.fillers import (
     FILLER_DENSITIES,
     SANDED_OFF,
@@ -28,7 +29,7 @@ from foldwright.shop.finishes import (
 )
 from foldwright.shop.grooves import cut_section, web_of
 from foldwright.shop.materials import Board
-from foldwright.shop.physical import require_above_zero, require_whole
+from foldwright.shop.physical import require_above_zero, require_between, require_whole
 from foldwright.shop.sections import FoldRequest, SetUp
 
 _GROUP = "Finish and heat"
@@ -55,6 +56,8 @@ def _paint(
     tin: float,
     dry_density: float,
 ) -> Answer:
+    require_above_zero(area, "the area", name="area", unit="m2")
+    require_between(lands, 0.0, math.inf, "the area of the lands", name="lands", unit="m2")
     if lands > 0.0:
         # one land of that area; the room below wants length and width
         with asked_as(length="lands"):
@@ -104,7 +107,7 @@ def _filler(
     count: float,
     filler: str,
 ) -> Answer:
-    board = board.of_thickness(thickness) if thickness is not None else board
+    board = board if thickness is None else measured(board, thickness)
     require_above_zero(board.thickness, "the board's thickness", name="thickness")
     number = require_whole(count, 1, "the number of gaps", name="count")
     if gap == "corner":
@@ -138,6 +141,7 @@ def _filler(
 
 def _open_area(board: Board, turn: float, web: float | None, floor: float, cutter: float) -> float:
     require_above_zero(turn, "the turn", name="turn")
+    require_between(cutter, 0.0, WIDEST_CUTTER, "the cutter", name="cutter", unit="deg")
     left = web_of(board, FoldRequest(web=web))
     set_up = SetUp("", cutter, floor, floor)
     section = cut_section(board, turn, "open", left, floor, set_up, None)

@@ -18,6 +18,7 @@ from foldwright.reckon.sheet_inputs import (
     THICKNESS_SIGMA,
     WEB,
     WEB_SIGMA,
+    WIDEST_CUTTER,
     in_own_words,
     k_as_given,
     measured,
@@ -43,6 +44,7 @@ _GROUP = "Folding"
 # Floor that a cutter leaves in one pass, and the widest worth cutting [mm]; as in a plan
 # without cutters of its own.
 _USUAL_FLOOR, _WIDEST = 2.0, 12.0
+_WIDEST_BY_HAND = 50.0  # mm; wider than that it is a curl; common practice, no source
 
 _CUTTER = Input("cutter", "included angle of the cutter; 0 for a saw", "deg", usual="90")
 _CORNER = Input(
@@ -64,11 +66,12 @@ def _cut(
     k: float | None,
 ) -> FoldSection:
     """Section of one cut: with the floor asked for, or with one that makes the fold."""
-    require_between(cutter, 0.0, math.radians(170.0), "the cutter", name="cutter", unit="deg")
+    require_between(cutter, 0.0, WIDEST_CUTTER, "the cutter", name="cutter", unit="deg")
     if floor is None:
         set_up = SetUp("cutter", cutter, _USUAL_FLOOR, _WIDEST)
         return choose_section(board, angle, FoldRequest(way, web=web, k=k), (set_up,))
     require_above_zero(floor, "the floor", name="floor")
+    require_between(floor, 0.0, _WIDEST_BY_HAND, "the floor", name="floor")
     require_way(board, way)
     left = web_of(board, FoldRequest(web=web))
     return cut_section(board, angle, way, left, floor, SetUp("cutter", cutter, floor, floor), k)

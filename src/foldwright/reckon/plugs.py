@@ -109,7 +109,7 @@ def _to_press(plug: PressPlug) -> tuple[Line, ...]:
     sit = plug.sit
     return (
         Line("press_force", "force to press it in", sit.force, "N", 0),
-        Line("blows", f"hammer blows, up or down {BLOW_DOUBT:g} times", plug.blows),
+        Line("blows", f"hammer blows (to a factor of {BLOW_DOUBT:g})", plug.blows),
         Line("pressure", "pressure on the bore", sit.pressure, "MPa", 1),
         Line("hoop", "hoop stress at the bore", sit.hoop, "MPa", 0),
         Line("von_mises", "von Mises stress there", sit.von_mises, "MPa", 0),

@@ -7,7 +7,6 @@ number without a unit is in the unit that the input names.
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -57,6 +56,7 @@ _NUMBER = re.compile(
     r"(?P<plain>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))\s*(?P<unit>.*)"
 )
 _LONGEST = 60  # characters
+_LARGEST = 1e15  # past all that is made, and its square is still a number
 
 
 def parse_quantity(text: str, unit: str) -> float:
@@ -103,7 +103,7 @@ def parse_quantity(text: str, unit: str) -> float:
         )
     amount = int(found["top"]) / int(found["bottom"]) if found["top"] else float(found["plain"])
     value = (-amount if found["sign"] == "-" else amount) * known[typed]
-    if not math.isfinite(value):
+    if not abs(value) <= _LARGEST:
         raise QuantityError(
             f'"{shown}" is larger than any measure.', text=text, remedy="Check the exponent."
         )

@@ -18,6 +18,7 @@ from foldwright.shop import Board, Figure, Matter, boards, matters
 
 _OWN_SPREAD = 0.05  # of a figure that the maker gives; common practice, no source
 _LONGEST_LIST = 100
+_BY_NAME = ("board", "matter")
 
 
 class ReckonerFaults(FoldwrightError, ValueError):
@@ -83,6 +84,9 @@ def read_inputs(
         shown[asked.name] = text
         try:
             values[asked.name] = _with_figures(asked, _value(asked, text), typed, shown)
+        except UnknownName as fault:
+            where = f" foldwright reckon {reckoner.name} lists all." * (asked.unit in _BY_NAME)
+            faults.append(f"{asked.name}: {fault}{where}")
         except FoldwrightError as fault:
             faults.append(f"{asked.name}: {fault}")
     if faults:

@@ -29,6 +29,7 @@ _PER_CM3 = 1e-3  # cm3 in a mm3
 _PER_M2 = 1e-6  # m2 in a mm2
 _MOST_DIVISIONS = 24  # of a quarter of a circle
 _MOST_MARKS = 24  # down a petal
+_MOST_PETALS = 360  # of which each covers a degree
 _SHEET = "Cut sheet is sharp: wear gloves to carry it, and deburr every edge before curling."
 _BLADE = (
     "A tilted blade cuts through the fence and the guard of some saws: turn it by hand first, "
@@ -164,7 +165,7 @@ def _dome_cap(*, base_d: float, height: float, petals: float, marks: float) -> A
         Line("area", "area of the dome", cap.area * _PER_M2, "m2", 4),
         Line("content", "volume under it", cap.content * _PER_CM3, "cm3"),
     ]
-    count = require_whole(petals, 3, "the number of petals", name="petals")
+    count = require_whole(petals, 3, "the number of petals", name="petals", most=_MOST_PETALS)
     steps = require_whole(marks, 1, "the number of marks", name="marks", most=_MOST_MARKS)
     along = np.linspace(0.0, down, steps + 1)[1:]
     for i, (s, width) in enumerate(zip(along, cap.petal_widths(count, along), strict=True), 1):
@@ -223,8 +224,8 @@ RECKONERS: tuple[Reckoner, ...] = (
         inputs=(
             Input("base_x", "outside of the base, along x", "mm"),
             Input("base_y", "outside of the base, along y", "mm"),
-            Input("top_x", "outside of the top, along x", "mm"),
-            Input("top_y", "outside of the top, along y", "mm"),
+            Input("top_x", "outside of the top, along x; 0 for a ridge or point", "mm"),
+            Input("top_y", "outside of the top, along y; 0 for a ridge or point", "mm"),
             Input("height", "between base and top, square", "mm"),
         ),
         answer=_hopper,

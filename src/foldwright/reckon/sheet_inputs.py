@@ -6,6 +6,7 @@ that was measured.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import wraps
 
@@ -15,8 +16,12 @@ from foldwright.shop import Board
 from foldwright.shop.folds import SHARPEST_TURN, SLIGHTEST_TURN
 from foldwright.shop.physical import require_above_zero, require_between
 
+# Widest cutter that still cuts a groove, and not a flat [rad]; common practice, no source.
+WIDEST_CUTTER = math.radians(170.0)
 # How well a web cut by hand and a thickness are known [mm]; common practice, no source.
 WEB_SIGMA, THICKNESS_SIGMA = 0.12, 0.03
+# Skinned board that differs by more from its name is another board; common practice, no source.
+_AS_SOLD = 0.25
 # What a reckoner asks where a plan or the shop has another name.
 _ASKED = {"fold": "angle", "outline": "angle", "turn": "angle", "method": "board"}
 
@@ -61,6 +66,12 @@ def measured(board: Board, thickness: float | None) -> Board:
         raise OutOfDomain(
             f"{thickness:g} mm leaves no core between skins of {board.skin_thickness:g} mm. "
             "Measure the whole board.",
+            name="thickness",
+        )
+    if board.is_skinned and abs(thickness - board.thickness) > _AS_SOLD * board.thickness:
+        raise OutOfDomain(
+            f"{thickness:g} mm is another board: this one is sold {board.thickness:g} mm thick. "
+            "Name the board that you have; foldwright reckon material lists them.",
             name="thickness",
         )
     return board.of_thickness(thickness)

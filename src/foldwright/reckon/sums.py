@@ -6,6 +6,7 @@ Room: reckon.
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -15,8 +16,10 @@ from foldwright.reckon.definition import Input, Line, Reckoned, Reckoner
 from foldwright.reckon.quantities import show_number
 from foldwright.reckon.reading import ReckonerFaults, read_inputs
 from foldwright.reckon.spread import with_spread
+from foldwright.shop import boards, matters
 
 _WIDTH = 34  # columns of the words before the numbers
+_PAGE = 90  # columns of a list of names
 _LARGE = 1e4
 _LARGER = {"N": "kN", "N mm": "N m"}
 
@@ -134,9 +137,26 @@ def asked(reckoner: Reckoner) -> str:
         usual = {None: "", "": "; may be left out"}.get(i.usual, f"; {i.usual} if nothing is said")
         several = ", several with commas" * i.several
         said.append(f"  {i.name:16} {i.what}{unit}{several}{usual}")
+    said += _names_for(reckoner)
     example = " ".join(f"{k}={_quoted(v)}" for k, v in reckoner.example.items())
     said += ["", f"For instance: foldwright reckon {reckoner.name} {example}"]
     return "\n".join(said)
+
+
+def _names_for(reckoner: Reckoner) -> list[str]:
+    """Return the names that may be typed for a board or a material, wrapped."""
+    said: list[str] = []
+    units = {i.unit for i in reckoner.inputs}
+    for unit, heading, names in (
+        ("board", "Boards and sheets by name", tuple(boards())),
+        ("matter", "Materials by name", tuple(matters())),
+    ):
+        if unit in units:
+            wrapped = textwrap.wrap(", ".join(names), _PAGE, break_on_hyphens=False)
+            said += ["", f"{heading}:", *(f"  {line}" for line in wrapped)]
+    if "board" in units:
+        said += ["  (acp-4-0.5: skinned board 4 mm thick in all, with aluminium skins of 0.5 mm)"]
+    return said
 
 
 def page(reckoners: Iterable[Reckoner]) -> str:
@@ -149,6 +169,10 @@ def page(reckoners: Iterable[Reckoner]) -> str:
         "A number without a unit is in the unit named; inches and fractions are welcome",
         '(`bore="1 1/2 in"`). One figure of a material can be given apart: `tube.proof=190`.',
         '"Give or take" is one standard deviation, from what is known of the inputs.',
+        "",
+        f"Boards and sheets: {', '.join(boards())}.",
+        "",
+        f"Materials: {', '.join(matters())}.",
     ]
     group = ""
     for r in reckoners:

@@ -19,6 +19,7 @@ from foldwright.reckon.renaming import asked_as
 from foldwright.shop.physical import require_whole
 
 _FEWEST, _MOST = 8, 72  # marks round a tube
+_MOST_SEGMENTS = 90  # of which each turns a right angle by a degree
 _FINE = 720  # turns between which the lowest point of a saddle is looked for
 _CALIPER = 0.05  # mm; one standard deviation of a diameter with a caliper, common practice
 
@@ -94,7 +95,9 @@ def _elbow(
     paper: float,
 ) -> Answer:
     count, turns = _marks(marks)
-    full = require_whole(segments, 0, "the count of full segments", name="segments")
+    full = require_whole(
+        segments, 0, "the count of full segments", name="segments", most=_MOST_SEGMENTS
+    )
     with asked_as(radius="outside_d", bend_angle="angle", thickness="paper"):
         made = elbow(outside_d / 2.0, bend_radius, angle, full, turns)
         width = wrap_width(outside_d / 2.0, paper)

@@ -21,6 +21,9 @@ READING_SPREAD = 0.03
 # A bore whose readings differ by more than this is oval or was misread [mm]: common
 # practice, no source.
 _OVAL = 0.15
+# No tube is oval by more than this share of its bore and still takes a plug; such readings
+# are of two tubes, or one number with a decimal comma. Common practice, no source.
+_SLIP = 0.05
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,8 @@ def measured_bore(readings: float | Sequence[float], jaws_low: float = JAWS_READ
     Raises
     ------
     OutOfDomain
-        No reading, a reading that is not above 0, or jaws that read more low than 0.5 mm.
+        No reading, a reading that is not above 0, readings that differ by more than a
+        twentieth, or jaws that read more low than 0.5 mm.
 
     Examples
     --------
@@ -91,6 +95,12 @@ def measured_bore(readings: float | Sequence[float], jaws_low: float = JAWS_READ
             name="jaws_low",
         )
     mean = math.fsum(values) / len(values)
+    if max(values) - min(values) > _SLIP * mean:
+        raise OutOfDomain(
+            f"readings from {min(values):g} to {max(values):g} mm are not of one bore. Measure "
+            "again; a comma parts two readings, so write a decimal point, like 46.12.",
+            name="bore",
+        )
     spread = 0.0
     if len(values) > 1:
         spread = math.sqrt(math.fsum((v - mean) ** 2 for v in values) / (len(values) - 1))
