@@ -25,3 +25,13 @@ def test_a_case_gives_what_it_expects(case):
 
 def test_every_model_has_a_case():
     assert {case["model"] for case in CASES} == set(MODELS)
+
+
+@pytest.mark.parametrize("solid", ["truncated_icosahedron", "Truncated icosahedron"])
+def test_a_solid_is_known_however_it_is_written(solid):
+    """2 atan(phi^2), acos(-sqrt((5 + 2 sqrt 5)/15)): 138.190 and 142.623 degrees."""
+    assert MODELS["trunc_icosa"]({"solid": solid})["dihedral_hex_hex"] == approx(138.189685)
+
+
+def test_a_regular_solid_is_known_by_its_name_alone():
+    assert MODELS["platonic"]({"solid": "cube"})["dihedral"] == approx(90.0)

@@ -25,3 +25,14 @@ def test_a_case_gives_what_it_expects(case):
 
 def test_every_model_has_a_case():
     assert {case["model"] for case in CASES} == set(MODELS)
+
+
+def test_a_lift_without_a_twist_or_constant_takes_the_usual_ones():
+    """23 kg of the metric equation, NIOSH publication 94-110; 25/40, 0.82 + 4.5/60, upright."""
+    given = {"H_cm": 40, "V_cm": 75, "D_cm": 60, "FM": 1, "CM": 1}
+
+    assert MODELS["niosh"](given)["RWL"] == approx(23.0 * 25.0 / 40.0 * (0.82 + 4.5 / 60.0))
+
+
+def test_a_standard_is_known_however_it_is_spaced():
+    assert MODELS["table"]({"standard": "ISO11228-1:2021"})["lowest_mass_covered"] == 3.0

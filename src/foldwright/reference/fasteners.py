@@ -139,9 +139,11 @@ def _tap_drill(given: Given) -> Mapping[str, float]:
 
 
 def _tensile_load(given: Given) -> Mapping[str, float]:
-    if "thread" in given and given.get("property_class") in property_classes():
-        thread = thread_named(str(given["thread"]))
-        return {"min_tensile_load": least_tensile_load(thread, str(given["property_class"]))}
+    strength = str(given.get("property_class", ""))
+    if "thread" in given and strength in property_classes():
+        return {
+            "min_tensile_load": least_tensile_load(thread_named(str(given["thread"])), strength)
+        }
     area, tensile = float(given["stress_area_mm2"]), float(given["Rm_min_MPa"])
     return {"min_tensile_load": tensile_load(area, tensile)}
 

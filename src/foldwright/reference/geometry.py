@@ -6,6 +6,7 @@ Room: reference. Names and units only; see `case`.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
@@ -101,14 +102,21 @@ def _cap(given: Given) -> Mapping[str, Any]:
     return {"cap_area": cap.area, "base_radius": cap.base_radius}
 
 
+def _solid_of(given: Given) -> str:
+    return re.sub("[_-]", " ", str(given["solid"])).lower()
+
+
 def _platonic(given: Given) -> Mapping[str, Any]:
-    name = regular_named(given["face_sides"], given["faces_per_vertex"])
+    if "face_sides" in given:
+        name = regular_named(given["face_sides"], given["faces_per_vertex"])
+    else:
+        name = _solid_of(given)
     (dihedral,) = dihedrals(regular_solid(name, 1.0)).values()
     return {"dihedral": math.degrees(dihedral)}
 
 
 def _trunc_icosa(given: Given) -> Mapping[str, Any]:
-    found = dihedrals(regular_solid(given["solid"], 1.0))
+    found = dihedrals(regular_solid(_solid_of(given), 1.0))
     return {
         "dihedral_hex_hex": math.degrees(found["hexagon", "hexagon"]),
         "dihedral_hex_pent": math.degrees(found["hexagon", "pentagon"]),

@@ -16,6 +16,7 @@ from foldwright.errors import UnknownName
 from foldwright.reference.case import Given, Model
 from foldwright.sheet.handling import (
     GUIDES,
+    LOAD_CONSTANT,
     backpack_guidance,
     hanging_reactions,
     lifting_index,
@@ -123,10 +124,10 @@ def _niosh(given: Given) -> Mapping[str, Any]:
         given["H_cm"] * _CM,
         given["V_cm"] * _CM,
         given["D_cm"] * _CM,
-        math.radians(given["A_deg"]),
+        math.radians(given.get("A_deg", 0.0)),
         frequency_factor=given["FM"],
         coupling_factor=given["CM"],
-        constant=given["load_constant_kg"],
+        constant=given.get("load_constant_kg", LOAD_CONSTANT),
     )
     found = {"RWL": limit}
     if "load_kg" in given:
@@ -136,8 +137,9 @@ def _niosh(given: Given) -> Mapping[str, Any]:
 
 def _table(given: Given) -> Mapping[str, Any]:
     standard = str(given["standard"])
-    # "ISO 11228-1:2021" and "ISO 11228-1 (2003)" are read as the standard they are
-    guide = next((g for name, g in GUIDES.items() if standard.startswith(name)), None)
+    # "ISO 11228-1:2021", "ISO 11228-1 (2003)" and "ISO11228-1" are read as the standard they are
+    close = standard.replace(" ", "")
+    guide = next((g for n, g in GUIDES.items() if close.startswith(n.replace(" ", ""))), None)
     if guide is None:
         raise UnknownName("standard", standard, GUIDES)
     return {
