@@ -1,68 +1,115 @@
-"""Beliefs: what is known of each part's parameters, made or not.
+"""Beliefs: what is known of each part's parameters and strays, made or not.
 
-Room: fit. A part that is not made comes out as intended, give or take the
-scatter of the hand. A part that is made is what was measured, give or take
-the tool; what no reading sees keeps the scatter of the hand.
+Room: fit. A part that is not made comes out as intended, give or take what its
+causes do (`causes`). A part that is made is what was measured, give or take
+the tool: readings that say the same thing twice are adjusted by weighted least
+squares, what no reading sees keeps the scatter of the hand. A reading that
+does not agree with the others is named.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from foldwright.fit.causes import USUAL, Causes, Practice, causes_of
 from foldwright.fit.clearances import key_of
+from foldwright.fit.least_squares import Adjusted, adjusted_from
 from foldwright.ledger import Reading
 from foldwright.plan import (
     AnyPart,
     Bought,
-    Box,
-    Drum,
     Dual,
     Faceted,
-    Hood,
     Number,
+    Plate,
     Profile,
     Taper,
+    show_length,
 )
 from foldwright.plan.dual import number, slopes
-from foldwright.shape import Vector, dims_of
-from foldwright.shop import PROCESSES
+from foldwright.shape import Dim, Vector, dims_of
+from foldwright.shop import PROCESSES, Board
 
-# Prior scatter is widened by this where a reading looks, so that the reading
-# alone decides; far beyond any blunder, well within rounding.
-_LET_THE_READING_DECIDE = 1e6
 _ROUNDS = 4  # Gauss-Newton; dims are nearly linear in the parameters
+# A residual of more deviations than this is named: one in 370 honest readings.
+_AT_ODDS = 3.0
+
+
+@dataclass(frozen=True)
+class AtOdds:
+    """A reading that does not agree with the others of its part.
+
+    Attributes
+    ----------
+    reading : Reading
+    expected : float
+        What all readings together make of that dim [mm].
+    times : float
+        The miss in units of what tool and hand explain.
+    """
+
+    reading: Reading
+    expected: float
+    times: float
+
+    def words(self, units: str) -> str:
+        """Return a sentence for the maker: which reading, what the others say, what to do."""
+        reading = self.reading
+        dim = reading.dim.replace("_", " ")
+        return (
+            f"{reading.part}: {dim} read as {show_length(reading.value, units)} by {reading.tool} "
+            f"does not agree with the other readings, which make it "
+            f"{show_length(self.expected, units)}. Measure it once more."
+        )
 
 
 @dataclass(frozen=True)
 class Belief:
-    """Parameters of one part: `mean` by name [mm], `covariance` (n, n) [mm2], same order."""
+    """What is known of one part.
+
+    Attributes
+    ----------
+    part : str
+    mean : Mapping of str to float
+        Parameters, then strays, by name [mm].
+    covariance : ndarray, shape (n, n)
+        In the same order [mm2].
+    is_made : bool
+    at_odds : tuple of AtOdds
+        Readings that do not agree with the others, the worst first.
+    redundancy : int
+        Readings beyond those that were needed.
+    chi_square : float
+        Weighted squares of what is left over; about `redundancy` if all is well.
+    """
 
     part: str
     mean: Mapping[str, float]
     covariance: Vector
     is_made: bool
+    at_odds: tuple[AtOdds, ...] = ()
+    redundancy: int = 0
+    chi_square: float = 0.0
 
 
-def scatter(part: AnyPart) -> dict[str, float]:
+def scatter(
+    part: AnyPart, board: Board | None = None, practice: Practice = USUAL
+) -> dict[str, float]:
     """One standard deviation of each parameter when the part is made by hand [mm]."""
-    match part:
-        case Drum() | Hood():
-            along, around = ("length", "height"), PROCESSES["curl"].scatter / math.pi
-            return {p.name: PROCESSES["cut"].scatter if p.name in along else around for p in part.parameters}
-        case Box() | Profile() | Taper() | Faceted():
-            way = "fold line"
-        case Bought():
-            way = "bought"
-        case _:
-            way = "cut"
-    return {p.name: PROCESSES[way].scatter for p in part.parameters}
+    causes = causes_of(part, board, practice)
+    sigmas = np.sqrt(np.diag(causes.covariance))
+    return {p.name: float(s) for p, s in zip(part.parameters, sigmas, strict=False)}
 
 
-def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:
+def belief(
+    part: AnyPart,
+    readings: Sequence[Reading],
+    board: Board | None = None,
+    practice: Practice = USUAL,
+) -> Belief:
     """What is known of a part.
 
     Parameters
@@ -70,7 +117,12 @@ def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:
     part : AnyPart
         Its parameters as intended.
     readings : sequence of Reading
-        Of this part; none means that it is not made.
+        Of this part; none means that it is not made. A reading of a dim that the
+        part no longer has is passed over.
+    board : Board, optional
+        What it is made of.
+    practice : Practice
+        How the maker works.
 
     Returns
     -------
@@ -78,40 +130,113 @@ def belief(part: AnyPart, readings: Sequence[Reading]) -> Belief:
 
     Notes
     -----
-    The readings are a weighted least-squares adjustment of the parameters they
-    see. The covariance follows in Joseph's form with the prior left as it is,
-    so that what the readings do not see is neither narrowed nor widened.
+    What the readings see, they decide alone: a maker who reads 694.1 finds 694.1
+    in the next pattern. How they share it out between sizes and strays follows
+    what strays most, and the covariance follows in Joseph's form.
     """
-    names = [p.name for p in part.parameters]
-    mean = np.array([p.value for p in part.parameters])
-    prior = np.diag([scatter(part)[name] ** 2 for name in names])
-    if not readings:
+    causes = causes_of(part, board, practice)
+    start = np.array([part.values().get(name, 0.0) for name in causes.names])
+    known = causes.covariance
+    looks = [r for r in readings if r.dim in dims_of(part, finished=not r.bare)]
+    if not looks:
         # what is bought is there already, as its maker says
-        return Belief(part.name, part.values(), prior, is_made=isinstance(part, Bought))
-    noise = np.diag([reading.sigma**2 for reading in readings])
-    wide = _LET_THE_READING_DECIDE * prior
-    start = mean.copy()
-    for _ in range(_ROUNDS):
-        seen, matrix = _seen(part, names, mean, readings)
-        gain = wide @ matrix.T @ np.linalg.inv(matrix @ wide @ matrix.T + noise)
-        missed = np.array([r.value for r in readings]) - seen
-        mean = start + gain @ (missed + matrix @ (mean - start))
-    left = np.eye(len(names)) - gain @ matrix
-    covariance = left @ prior @ left.T + gain @ noise @ gain.T
+        mean = dict(zip(causes.names, map(float, start), strict=True))
+        made = bool(readings) or isinstance(part, Bought)
+        return Belief(part.name, mean, known, is_made=made)
+    found, seen = _adjusted(part, causes, start, looks)
     return Belief(
-        part.name, dict(zip(names, map(float, mean), strict=True)), covariance, is_made=True
+        part.name,
+        dict(zip(causes.names, map(float, found.x), strict=True)),
+        found.covariance,
+        is_made=True,
+        at_odds=_at_odds(looks, found, seen),
+        redundancy=found.redundancy,
+        chi_square=found.chi_square,
     )
 
 
-def _seen(
-    part: AnyPart, names: Sequence[str], mean: Vector, readings: Sequence[Reading]
+def seen_by(
+    part: AnyPart, names: Sequence[str], mean: Vector, dims: Sequence[tuple[str, bool]]
 ) -> tuple[Vector, Vector]:
-    """What the tools would read at these parameters, and the derivatives."""
+    """What a perfect tool would read, and its derivatives.
+
+    Parameters
+    ----------
+    part : AnyPart
+    names : sequence of str, length n
+        Parameters and strays.
+    mean : ndarray, shape (n,)
+        Their values [mm].
+    dims : sequence of (name, bare), length m
+
+    Returns
+    -------
+    seen : ndarray, shape (m,)
+        [mm].
+    matrix : ndarray, shape (m, n)
+    """
     values: dict[str, Number] = {
         name: Dual.seed(key_of(part.name, name), float(value))
         for name, value in zip(names, mean, strict=True)
     }
-    bare, finished = (dims_of(part, values, finished=f) for f in (False, True))
-    found = [(bare if r.bare else finished)[r.dim].value for r in readings]
+    sides: dict[bool, dict[str, Dim]] = {
+        bare: dims_of(part, values, finished=not bare) for bare in {bare for _, bare in dims}
+    }
+    found = [sides[bare][name].value for name, bare in dims]
     matrix = [[slopes(d).get(key_of(part.name, n), 0.0) for n in names] for d in found]
-    return np.array([number(d) for d in found]), np.array(matrix)
+    return np.array([number(d) for d in found]), np.array(matrix).reshape(len(dims), len(names))
+
+
+def reading_sigmas(part: AnyPart, matrix: Vector, causes: Causes, tools: Sequence[float]) -> Vector:
+    """Deviation of readings against the part's sizes and strays, shape (m,) [mm].
+
+    An edge of an outline that no size holds strays by itself, as far as its cut.
+
+    Parameters
+    ----------
+    part : AnyPart
+    matrix : ndarray, shape (m, n)
+        As from `seen_by`.
+    causes : Causes
+    tools : sequence of float, length m
+        One standard deviation of each tool [mm].
+    """
+    squares = np.asarray(tools, dtype=float) ** 2
+    is_outline = isinstance(part, Profile | Taper | Faceted) or (
+        isinstance(part, Plate) and part.diameter is None
+    )
+    if is_outline:
+        known = np.sum((matrix @ causes.matrix) ** 2, axis=1)
+        squares = squares + np.maximum(0.0, PROCESSES["cut"].scatter ** 2 - known)
+    return np.asarray(np.sqrt(squares))
+
+
+def _adjusted(
+    part: AnyPart, causes: Causes, start: Vector, looks: Sequence[Reading]
+) -> tuple[Adjusted, Vector]:
+    """Adjust a part to its readings; also what the tools would read there."""
+    dims = [(r.dim, r.bare) for r in looks]
+    values = np.array([r.value for r in looks])
+    mean = start
+    for _ in range(_ROUNDS):
+        seen, matrix = seen_by(part, causes.names, mean, dims)
+        sigmas = reading_sigmas(part, matrix, causes, [r.sigma for r in looks])
+        found = adjusted_from(matrix, values - seen + matrix @ mean, sigmas, start, causes.matrix)
+        mean = found.x
+    return found, seen_by(part, causes.names, mean, dims)[0]
+
+
+def _at_odds(looks: Sequence[Reading], found: Adjusted, seen: Vector) -> tuple[AtOdds, ...]:
+    """Readings whose residual is larger than tool and hand explain, the worst first.
+
+    One wrong reading pulls at the others, so only those that miss nearly as far
+    as the worst are named.
+    """
+    times = np.abs(found.standardised)
+    worst = float(times.max(initial=0.0))
+    named = [
+        AtOdds(reading, float(expected), float(t))
+        for reading, expected, t in zip(looks, seen, times, strict=True)
+        if t > _AT_ODDS and t > worst * (1.0 - 1e-6)
+    ]
+    return tuple(named)
