@@ -23,7 +23,8 @@ ORDER = (
     ("reckon",),
     ("reference",),
     ("draw",),
-    ("calibration", "forming"),
+    ("calibration", "forming_folds", "forming_movement"),
+    ("forming",),
     ("make",),
     ("build_book",),
     ("start", "readings", "outputs"),  # what page and command line both do with a `Made`

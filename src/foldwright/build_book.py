@@ -32,7 +32,7 @@ from foldwright.make import Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_units, show_length
 from foldwright.plan.dual import number
 from foldwright.shape import dims_of, face_corners, flat_faces
-from foldwright.sheet import masses, purchase_list
+from foldwright.sheet import filling, gaps_of, masses, paints_of, purchase_list
 
 
 def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
@@ -265,8 +265,13 @@ def _finish(part: Part, units: str) -> str:
 
 def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
     """What the rack gives, then what has to be bought."""
+    parts, patterns = tuple(made.parts.values()), {p.part: p for p in made.patterns}
     wanted = purchase_list(
-        layouts.sheets.values(), layouts.bars.values(), tuple(made.parts.values())
+        layouts.sheets.values(),
+        layouts.bars.values(),
+        parts,
+        paints=paints_of(parts, patterns, made.plan.stocks),
+        filler=sum(filling(gaps_of(pattern, made.boards)) for pattern in made.patterns),
     )
     found = []
     for line in wanted.lines:

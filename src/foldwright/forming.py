@@ -1,4 +1,4 @@
-"""Forming: how a part is curled or pressed, from what is on the rack and what was measured.
+"""Forming: how a part is curled, pressed or folded, from the rack and what was measured.
 
 The mechanics are those of `shop`; here they meet the plan: which pipes there are,
 which tube a plug goes into, what its bore was read as. `make` asks for it, the
@@ -12,9 +12,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from foldwright.errors import OutOfDomain
+from foldwright.flat import Pattern
+from foldwright.forming_folds import form_folds
 from foldwright.plan import Drum, Hood, Plug, Tube
 from foldwright.plan.dual import number
 from foldwright.shape import bare_drum, hood_wall
+from foldwright.sheet import Gap, filling, filling_mass, gaps_of, mixed
 from foldwright.shop import (
     Board,
     CurlHabit,
@@ -27,9 +30,13 @@ from foldwright.shop import (
     plug_remarks,
     plug_steps,
 )
+from foldwright.shop.bolts import engagement_to_break
+from foldwright.shop.threads import property_class, thread_after_drill
 
 # A named pipe whose free curl is this far from its drum is worth a word, as a share.
 _CURLED = ("curl", "let go", "open", "grip", "trim", "strip", "close", "round")
+# Class of the bolts that are at hand; common practice, no source.
+_BOLT = "8.8"
 # A plug filed this far from what the tube asks for is worth a word [mm].
 _OFF_SIZE = 0.03
 
@@ -103,6 +110,54 @@ def form_hood(
     return Forming(found.steps, (*found.remarks, fan), found.warnings, found.spare)
 
 
+def form_folded(pattern: Pattern, boards: Mapping[str, Board]) -> Forming:
+    """Fold a part, and fill what its folds, seams and corners leave open.
+
+    Parameters
+    ----------
+    pattern : Pattern
+    boards : Mapping of str to Board
+        By name of the stock, each in its thickness.
+    """
+    warnings, remarks = form_folds(pattern.pieces, boards)
+    return Forming(_filled(gaps_of(pattern, boards)), remarks, warnings)
+
+
+def _filled(gaps: tuple[Gap, ...]) -> tuple[tuple[str, str], ...]:
+    """Step of filling, if there is anything to fill."""
+    if not gaps:
+        return ()
+    stays = filling(gaps)
+    what = " and ".join(_gap_in_words(gap) for gap in gaps)
+    mix = mixed(stays)
+    return (
+        (
+            "fill",
+            f"Fill {what}, a little proud and in layers of 3 mm at most; sand level when it is "
+            f"hard. About {_cm3(stays)} cm3 stay; mix {_cm3(mix)} "
+            f"({max(1.0, 1e3 * filling_mass(mix)):.0f} g).",
+        ),
+    )
+
+
+def _gap_in_words(gap: Gap) -> str:
+    names = sorted(gap.names, key=lambda name: (len(name), name))
+    match gap.what:
+        case "open fold":
+            said = "the open folds" if len(names) > 1 else "the open fold"
+            return f"{said} {', '.join(name.replace('_', ' ') for name in names)}"
+        case "butted seam":
+            said = "the V of seams" if len(names) > 1 else "the V of seam"
+            return f"{said} {', '.join(names)}"
+        case _:
+            return "the open corners"
+
+
+def _cm3(volume: float) -> str:
+    """Return a volume [mm3] in cm3, as a spatula can tell."""
+    return f"{max(0.1, volume * 1e-3):.1f}"
+
+
 def form_plug(
     plug: Plug,
     tube: Tube | None,
@@ -121,26 +176,57 @@ def form_plug(
     bores : sequence of float
         Readings of the bore [mm]; as drawn where there are none.
     """
-    if tube is None or metals is None:
-        return Forming()
-    if tube.square:
-        return Forming(remarks=("In square tube only the corners hold a plug: glue it.",))
-    drawn = tube.across - 2.0 * tube.thickness
     values = plug.values()
+    length = number(plug.length.value(values))
     hole = number(plug.bolt_d.value(values)) if plug.bolt_d is not None else 0.0
+    tap, hold = _tapped(hole, length, metals[1] if metals else None)
+    if tube is None or metals is None:
+        drilled = (("drill", f"Drill it {hole:g} mm along its axis."),) if hole else ()
+        return Forming((*drilled, *tap), hold)
+    if tube.square:
+        return Forming(tap, ("In square tube only the corners hold a plug: glue it.", *hold))
+    drawn = tube.across - 2.0 * tube.thickness
     try:
         plan = plan_press_plug(
             tuple(bores) or drawn,
             tube.thickness,
-            number(plug.length.value(values)),
+            length,
             tube=metals[0].face,
             plug=metals[1].face,
             hole=hole,
         )
     except OutOfDomain as fault:
-        return Forming(warnings=(f"It cannot be pressed in: {fault}",))
+        return Forming(tap, hold, (f"It cannot be pressed in: {fault}",))
     steps = tuple((f"plug {i}", words) for i, words in enumerate(plug_steps(plan), 1))
-    return Forming(steps, plug_remarks(plan), _off_size(plug, plan, bool(bores)))
+    return Forming((*steps, *tap), (*plug_remarks(plan), *hold), _off_size(plug, plan, bool(bores)))
+
+
+def _tapped(
+    hole: float, length: float, metal: Board | None
+) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+    """Step of tapping a plug whose hole is a tapping drill, and how well that holds."""
+    thread = thread_after_drill(hole) if hole > 0.0 else None
+    if thread is None:
+        return (), ()
+    steps = (
+        (
+            "tap",
+            f"Once the plug is in, tap its hole {thread.name}, right through {length:.1f} mm: "
+            "square to the end, oil, half a turn back for every turn.",
+        ),
+    )
+    if metal is None:
+        return steps, ()
+    steel = property_class(_BOLT, thread.nominal)
+    needed = engagement_to_break(thread, steel.tensile, metal.face.tensile.value)
+    if needed <= length:
+        holds = f"an {_BOLT} bolt breaks before its thread strips, which takes {needed:.1f} mm"
+    else:
+        holds = (
+            f"the thread strips before an {_BOLT} bolt breaks, which would take {needed:.1f} mm; "
+            "tighten gently"
+        )
+    return steps, (f"{thread.name} in {length:.1f} mm of {metal.what}: {holds}.",)
 
 
 def _off_size(plug: Plug, plan: PressPlug, is_measured: bool) -> tuple[str, ...]:

@@ -13,6 +13,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
+import numpy as np
+
 from foldwright.calibration import Calibrations, board_key, read_calibrations
 from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, UnknownName
 from foldwright.fit import (
@@ -28,7 +30,8 @@ from foldwright.fit import (
     refit,
 )
 from foldwright.flat import CutLength, Pattern, Piece, pattern_of
-from foldwright.forming import Forming, form_drum, form_hood, form_plug
+from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
+from foldwright.forming_movement import backing_moves, meeting_moves
 from foldwright.ledger import Change, Ledger, Reading, Revision
 from foldwright.plan import (
     AnyPart,
@@ -237,7 +240,57 @@ class Made:
         }
 
     def forming(self, part: str) -> Forming:
-        """How one part is curled or pressed; empty for what is neither."""
+        """How one part is curled, pressed or folded, and how heat moves it.
+
+        Raises
+        ------
+        CannotMake
+            The part cannot be made as asked.
+        """
+        record = self.parts[part]
+        if isinstance(record, Drum | Hood):
+            found = self._curled(part)
+        elif isinstance(record, Plug):
+            found = self._pressed(record)
+        else:
+            found = form_folded(self.pattern(part), self.boards)
+        moves = (*self._backing_moves(part), *self._meets_move(part))
+        return replace(found, remarks=(*found.remarks, *moves))
+
+    def _backing_moves(self, part: str) -> Iterator[str]:
+        """What heat does to the strips behind its seams."""
+        record = self.parts[part]
+        if record.backing is None or record.stock == record.backing.stock:
+            return
+        strips = [p for p in self.pattern(part).pieces if p.role.startswith("backing strip")]
+        blanks = blanks_of(strips, record.backing.stock)
+        sides = [max(blank.width, blank.height) for blank in blanks]
+        boards = self.boards[record.stock], self.boards[record.backing.stock]
+        yield from filter(None, [backing_moves(*boards, max(sides, default=0.0))])
+
+    def _meets_move(self, part: str) -> Iterator[str]:
+        """What heat does between a part and those that it meets, along their common extent."""
+        mine = self.boards.get(self.parts[part].stock)
+        for meet in self.plan.meets:
+            if mine is None or part not in (meet.inner, meet.outer):
+                continue
+            other = meet.outer if part == meet.inner else meet.inner
+            theirs = self.boards.get(self.parts[other].stock)
+            if theirs is None or theirs.face.what == mine.face.what:
+                continue
+            low, high = (np.array(side) for side in zip(*self._extents(part, other), strict=True))
+            length = float((high.min(axis=0) - low.max(axis=0)).max())
+            yield from filter(None, [meeting_moves(other.replace("_", " "), mine, theirs, length)])
+
+    def _extents(self, *names: str) -> Iterator[tuple[Vector, Vector]]:
+        """Lowest and highest corner of parts in the build frame [mm]."""
+        for name in names:
+            points = self.bodies[name].points() @ self.frames[name][:3, :3].T
+            points = points + self.frames[name][:3, 3]
+            yield points.min(axis=0), points.max(axis=0)
+
+    def _curled(self, part: str) -> Forming:
+        """How a drum or hood is curled; empty for what is neither."""
         record = self.parts[part]
         board = self.boards.get(record.stock)
         if isinstance(record, Drum | Hood) and board is not None:
@@ -248,8 +301,6 @@ class Made:
                 return form(record, board, self.plan.formers, habit)  # type: ignore[arg-type]
             except OutOfDomain:
                 return Forming()  # too tight for its board: the pattern is refused, and says so
-        if isinstance(record, Plug):
-            return self._pressed(record)
         return Forming()
 
     def _pressed(self, plug: Plug) -> Forming:
@@ -262,7 +313,8 @@ class Made:
                     bores = [r.value for r in self.readings[tube.name] if r.dim in BORES]
                     metals = (of[0], of[1]) if of[0] is not None and of[1] is not None else None
                     return form_plug(plug, tube, metals, bores)
-        return Forming()
+        own = self.boards.get(plug.stock)
+        return form_plug(plug, None, (own, own) if own is not None else None, ())
 
     def pattern(self, part: str) -> Pattern:
         """Pattern of one part.
@@ -289,7 +341,7 @@ class Made:
             grained=frozenset(s.name for s in self.plan.stocks.values() if s.grain),
             cuts=self.openings.get(part, ()),
             room=room_on(self.plan.stocks[record.stock]) if record.stock else (),
-            spare=self.forming(part).spare,
+            spare=self._curled(part).spare,
         )
 
     @cached_property

@@ -46,6 +46,7 @@ def steps_of(route: Route, info: SheetInfo) -> list[Step]:
     if further:
         found.append(Step(f"Cut what belongs to it: {_roles(further)}."))
     found += _joining_steps(route, own)
+    found += [Step(words, cautions.GLUE) for name, words in route.forming if name == "fill"]
     if any(cut.drilled_in_place for cut in route.cut_into):
         names = [cut.name for cut in route.cut_into if cut.drilled_in_place]
         text = f"Mark the centres of {listed(names)} only; drill through both parts when they meet."
@@ -88,12 +89,14 @@ def _forming_steps(route: Route, pieces: Sequence[Piece], info: SheetInfo) -> li
         text = f"Fold {_letters(pieces, folds)}, each once, to its gauge, and let go."
         found.append(Step(text, cautions.ONCE if cut else None))
     hazards = {"curl": cautions.SPRING, "close": cautions.GLUE}
-    if route.kind == "plug":
-        hazards = dict.fromkeys((name for name, _ in route.forming), cautions.HAMMER)
-        if not route.forming:
-            text = "File it to size; press it in square, a soft block between."
-            found.append(Step(text, cautions.HAMMER))
-    found += [Step(words, hazards.get(name)) for name, words in route.forming]
+    is_pressed = any(name.startswith("plug") for name, _ in route.forming)
+    if route.kind == "plug" and not is_pressed:
+        text = "File it to size; press it in square, a soft block between."
+        found.append(Step(text, cautions.HAMMER))
+    for name, words in route.forming:
+        if name != "fill":  # that comes once it is joined
+            hazard = cautions.HAMMER if name.startswith("plug") else hazards.get(name)
+            found.append(Step(words, cautions.DRILL if name in ("drill", "tap") else hazard))
     return found
 
 

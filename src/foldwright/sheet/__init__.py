@@ -2,8 +2,10 @@
 
 from foldwright.sheet.bars import BarCuts, BarPlan, cut_bars
 from foldwright.sheet.blanks import Blank, as_marked, blanks_of
+from foldwright.sheet.coats import Paint, paints_of
 from foldwright.sheet.corners import corner_packer
 from foldwright.sheet.cut_list import CutRow, cut_list
+from foldwright.sheet.filling import Gap, filling, filling_mass, gaps_of, mixed
 from foldwright.sheet.fitting import fitting_turns, room_on, why_not
 from foldwright.sheet.layout import lay_out
 from foldwright.sheet.library import library_packer
@@ -42,12 +44,14 @@ __all__ = [
     "BuildWeight",
     "CutRow",
     "Extent",
+    "Gap",
     "Item",
     "LeftOut",
     "PackedBoard",
     "Packer",
     "PackingResult",
     "PackingTask",
+    "Paint",
     "PartWeight",
     "Placed",
     "PurchaseLine",
@@ -60,14 +64,19 @@ __all__ = [
     "corner_packer",
     "cut_bars",
     "cut_list",
+    "filling",
+    "filling_mass",
     "fitting_turns",
+    "gaps_of",
     "is_offcut",
     "is_rectangle",
     "lay_out",
     "layout_faults",
     "library_packer",
     "masses",
+    "mixed",
     "net_area",
+    "paints_of",
     "piece_mass",
     "purchase_list",
     "room_on",

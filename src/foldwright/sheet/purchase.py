@@ -12,8 +12,12 @@ from dataclasses import dataclass
 
 from foldwright.plan import AnyPart, Bought, Sheet, Stock
 from foldwright.sheet.bars import BarPlan
+from foldwright.sheet.coats import Paint
+from foldwright.sheet.filling import filling_mass, mixed
 from foldwright.sheet.outlines import ring_extent
 from foldwright.sheet.records import LeftOut, StockLayout, is_rectangle
+from foldwright.shop.fillers import USUAL_FILLER
+from foldwright.shop.finishes import USUAL_TIN
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,12 @@ class PurchaseList:
 
 
 def purchase_list(
-    layouts: Iterable[StockLayout], bars: Iterable[BarPlan], parts: Sequence[AnyPart] = ()
+    layouts: Iterable[StockLayout],
+    bars: Iterable[BarPlan],
+    parts: Sequence[AnyPart] = (),
+    *,
+    paints: Sequence[Paint] = (),
+    filler: float = 0.0,
 ) -> PurchaseList:
     """List what is taken and what is bought.
 
@@ -64,6 +73,10 @@ def purchase_list(
         For each stock used.
     parts : sequence of AnyPart
         All parts of the build; those of kind `bought` are listed, families as one.
+    paints : sequence of Paint
+        What its finishes take, all parts together.
+    filler : float
+        That stays in all gaps [mm3].
 
     Returns
     -------
@@ -86,6 +99,9 @@ def purchase_list(
         unplaced += plan.left_out
     families = Counter(part.family or part.name for part in parts if isinstance(part, Bought))
     lines += [PurchaseLine("", name, 0, count, 0.0) for name, count in families.items()]
+    lines += [_paint_line(paint) for paint in paints]
+    if filler > 0.0:
+        lines.append(_filler_line(filler))
     unpriced = tuple(
         f"{line.stock} {line.what}".strip() for line in lines if line.to_buy and not line.price
     )
@@ -95,6 +111,20 @@ def purchase_list(
 def _line(stock: str, what: str, used: int, count: int, price: float) -> PurchaseLine:
     from_rack = min(used, count)
     return PurchaseLine(stock, what, from_rack, used - from_rack, price)
+
+
+def _paint_line(paint: Paint) -> PurchaseLine:
+    what = (
+        f"{paint.what}, {paint.litres:.2f} l give or take {paint.spread:.2f} for "
+        f"{paint.area:.1f} m2, tins of {USUAL_TIN:g} l"
+    )
+    return PurchaseLine("", what, 0, paint.tins, 0.0)
+
+
+def _filler_line(volume: float) -> PurchaseLine:
+    mix = mixed(volume)
+    what = f"{USUAL_FILLER} filler, mix {mix * 1e-3:.1f} cm3 ({1e3 * filling_mass(mix):.0f} g)"
+    return PurchaseLine("", what, 0, 1, 0.0)
 
 
 def _sheet_line(stock: Stock, index: int, used: int) -> PurchaseLine:

@@ -2,9 +2,9 @@
 
 Room: sheet. Start here: `masses`. Board counts by the net area of its blanks
 (outline less cutouts); what grooves and drills take away is neglected, and so
-are glue, paint and fastenings. Each flat panel is put where it stands in
-space, half a thickness below its outside face; a curled wall is integrated
-round its axis.
+are glue and fastenings. Each flat panel is put where it stands in space, half
+a thickness below its outside face; a curled wall is integrated round its axis.
+Finish and filler go on top by usual figures, spread as the part itself is.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ from foldwright.flat import Cone, Curved, Fold, Panel, Path, Pattern, Piece, Poi
 from foldwright.plan import AnyPart, Bought, Plug, Stock, Tube
 from foldwright.plan.dual import number
 from foldwright.shape import Vector
+from foldwright.sheet.coats import coated_area_of, coats_mass
+from foldwright.sheet.filling import filling, filling_mass, gaps_of
 from foldwright.sheet.lumps import PER_MM2, PER_MM3, Lump, together
 from foldwright.sheet.outlines import moments, ring_outside
 from foldwright.shop import Board
@@ -32,8 +34,8 @@ _STRIPS = 96  # of a curled wall
 _FINE = 0.01  # mm; chords of a curled wall's arcs
 
 NEGLECTED = (
-    "Grooves, relief holes, glue, paint and fastenings are not counted; weigh the build before "
-    "you hang or carry it."
+    "Paint and filler are counted by usual figures; grooves, relief holes, glue and fastenings "
+    "are not. Weigh the build before you hang or carry it."
 )
 
 
@@ -86,7 +88,11 @@ def masses(
     """
     weighed, unknown = [], []
     for part in parts:
-        mass, own = _weigh(part, patterns.get(part.name), stocks, boards)
+        pattern = patterns.get(part.name)
+        mass, own = _weigh(part, pattern, stocks, boards)
+        if pattern is not None:
+            mass += coats_mass(part, coated_area_of(part, pattern, stocks))
+            mass += filling_mass(filling(gaps_of(pattern, boards)))
         if mass <= 0.0:
             unknown.append(part.name)
         frame = frames.get(part.name, np.eye(4))

@@ -19,6 +19,7 @@ from foldwright.shop.sections import FoldSection
 FILLER_DENSITIES: Mapping[str, float] = MappingProxyType(
     {"polyester": 1850.0, "light polyester": 1150.0, "epoxy with hollow beads": 700.0}
 )
+USUAL_FILLER = "polyester"
 # What is spread and sanded off again, as a share of what stays. Common practice, no source.
 SANDED_OFF = 0.3
 
@@ -95,9 +96,35 @@ def butt_area(thickness: float, mate_thickness: float, dihedral: float) -> float
             "under 180 it has. Check which side is the inside.",
             name="dihedral",
         )
-    one = butt(thickness, mate_thickness, dihedral).trim
-    other = butt(mate_thickness, thickness, dihedral).trim
-    return (thickness * one + mate_thickness * other) / 2.0
+    one = butt(thickness, mate_thickness, dihedral)
+    other = butt(mate_thickness, thickness, dihedral)
+    return square_edge_area(thickness, one.trim) + square_edge_area(mate_thickness, other.trim)
+
+
+def square_edge_area(thickness: float, trim: float) -> float:
+    """Half of a butted seam's V: what one square edge leaves to its outside face [mm2].
+
+    ::
+
+        t d / 2
+
+    the triangle between the edge, the face drawn out to the mould line, and
+    the line from there to where the two insides meet.
+
+    Parameters
+    ----------
+    thickness : float
+        t of the board [mm].
+    trim : float
+        d, how far it stops short of the mould line [mm], 0 or more.
+
+    References
+    ----------
+    Plane geometry.
+    """
+    require_above_zero(thickness, "the board", name="thickness")
+    require_between(trim, 0.0, math.inf, "the trim", name="trim")
+    return thickness * trim / 2.0
 
 
 def star_volume(width: float, thickness: float) -> float:

@@ -25,6 +25,13 @@ LOSSES: Mapping[str, float] = MappingProxyType(
 # Of the thickness of a layer, one standard deviation over a face, by hand. Common practice,
 # no source.
 LAYER_SPREAD = 0.2
+# A paint of which nothing is known: solids by volume, mass of the dry layer [kg/m3], how it
+# is laid, and what it is sold in [l]; the shares of what is sure stand beside them. Common
+# practice, no source; the tin's own sheet comes first.
+USUAL_SOLIDS, SOLIDS_SPREAD = 0.45, 0.04
+USUAL_DRY_DENSITY, DRY_DENSITY_SPREAD = 1500.0, 200.0
+USUAL_WAY, LOSS_SPREAD = "roller", 0.5
+USUAL_TIN = 1.0
 _TOO_THICK = 2.0  # [mm]; no paint, but a plaster
 
 
@@ -129,6 +136,26 @@ def paint_for(area: float, dry: float, solids: float, loss: float) -> float:
     require_between(area, 0.0, math.inf, "the area", name="area", unit="m2")
     require_between(loss, 0.0, 0.95, "the loss", name="loss", unit="")
     return area / (covers(dry, solids) * (1.0 - loss))
+
+
+def paint_spread(loss: float) -> float:
+    """How sure `paint_for` is with a usual paint: one standard deviation, as a share [-].
+
+    The layer, the solids and what is lost stray independently.
+
+    Parameters
+    ----------
+    loss : float
+        Share that is lost [-].
+
+    Examples
+    --------
+    >>> round(paint_spread(0.1), 2)
+    0.23
+    """
+    require_between(loss, 0.0, 0.95, "the loss", name="loss", unit="")
+    lost = LOSS_SPREAD * loss / (1.0 - loss)
+    return math.hypot(LAYER_SPREAD, SOLIDS_SPREAD / USUAL_SOLIDS, lost)
 
 
 def coated_area(area: float, lands: Sequence[tuple[float, float]] = ()) -> float:

@@ -37,7 +37,7 @@ _LARGE_FROM = 25.0  # mm; as above
 # no source.
 _HOLE_IN_BOARD = 1.0
 # Share of what a skin takes from which a fold is near its limit.
-_NEAR = 0.8
+NEAR = 0.8
 
 
 def cut_top_width(thickness: float, web: float, cutter: float, floor: float) -> float:
@@ -179,7 +179,7 @@ class SkinStrain:
         """In words."""
         if not self.holds:
             return "the skin is likely to crack"
-        if self.strain > _NEAR * self.takes:
+        if self.strain > NEAR * self.takes:
             return "near what the skin takes"
         if self.strain > self.elongation:
             return "within what the skin takes in a fold, past its elongation in a tensile test"

@@ -200,6 +200,18 @@ def tap_drill(thread: Thread) -> float:
     return round(steps * _DRILL_STEP, 1)
 
 
+def thread_after_drill(drill: float) -> Thread | None:
+    """Thread that a hole is drilled for: the coarse one, else a fine one, else None.
+
+    Examples
+    --------
+    >>> thread_after_drill(6.8).name, thread_after_drill(7.0).name, thread_after_drill(6.4)
+    ('M8', 'M8x1', None)
+    """
+    fitting = [t for t in threads_listed() if abs(tap_drill(t) - drill) < _SAME]
+    return fitting[0] if fitting else None
+
+
 def thread_depth_share(thread: Thread, drill: float) -> float:
     """How much of the full thread is cut after a drill [-]: (d - drill) / (d - D1).
 
@@ -238,6 +250,21 @@ def clearance_holes(nominal: float) -> tuple[float, float, float]:
         f"M{nearest:g}; use one of the list.",
         name="thread",
     )
+
+
+def bolt_for_hole(hole: float) -> tuple[float, str] | None:
+    """Bolt that a hole lets through, and how: the closest series of ISO 273 that has it.
+
+    Examples
+    --------
+    >>> bolt_for_hole(6.4), bolt_for_hole(6.6), bolt_for_hole(6.1)
+    ((6.0, 'fine'), (6.0, 'medium'), None)
+    """
+    for d, *holes in _table()["clearance"]:
+        for series, size in zip(("fine", "medium", "coarse"), holes, strict=True):
+            if abs(float(size) - hole) < _SAME:
+                return float(d), series
+    return None
 
 
 def head_of(nominal: float) -> Head:
