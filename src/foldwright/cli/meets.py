@@ -20,7 +20,7 @@ def meet_line(made: Made, found: MeetForecast) -> str:
 
     danger = "  In danger: " if is_in_danger(found) else "  "
     if not found.clearances:
-        return f"{danger}{found.meet.name}: drilled in place, so the holes cannot miss."
+        return f"{danger}{found.meet.name}: the holes cannot miss."
     said = "; ".join(_ranges(found, made.plan.units))
     return f"{danger}{found.meet.name}: {said}; holds {sentence_of_chance(found.chance)}."
 

@@ -7,10 +7,14 @@ so that a stack through a whole build is one clearance.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Never
+
 from foldwright.errors import FormulaError, UnknownName
 from foldwright.fit.clearance import Clearance, Scene, cannot_meet, clearance, wanted_of
 from foldwright.plan import Meet, Number
 from foldwright.plan.dual import number
+from foldwright.shape import Dim
 
 # Dims that nobody sees from outside, by what is in their names.
 _UNSEEN = ("inside", "mouth", "bore", "bolt_d")
@@ -21,9 +25,7 @@ _TOLD = ("girth",)
 def pair(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     """First less second, in each dim that is compared."""
     one, other = (scene.dims(end.part) for end in meet.ends)
-    named = meet.dims or tuple(
-        name for name in one if name in other and not any(w in name for w in (*_UNSEEN, *_TOLD))
-    )
+    named = meet.dims or tuple(name for name in one if name in other and _shows(one[name]))
     if not named:
         raise cannot_meet(
             meet,
@@ -72,8 +74,12 @@ def relation(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     return (clearance(meet, "", value, wanted_of(meet, "range"), dims_read, "result"),)
 
 
-def _refuse_dim(meet: Meet, part: str, name: str, dims: dict[str, object] | object) -> None:
-    assert isinstance(dims, dict)
+def _shows(dim: Dim) -> bool:
+    """Whether it is seen from outside, and told by no other."""
+    return not dim.is_spare and not any(word in dim.name for word in (*_UNSEEN, *_TOLD))
+
+
+def _refuse_dim(meet: Meet, part: str, name: str, dims: Mapping[str, Dim]) -> Never:
     unknown = UnknownName(f"dim of {part}", name, dims)
     raise cannot_meet(meet, f'{part} has no dim "{name}".', unknown.offer(), part=part)
 

@@ -8,11 +8,13 @@ lie apart by its *play*::
 
 A part is moved about until its bolts go in, so unless it is held otherwise
 only how the holes lie to one another counts: what is left of the offsets of
-all pairs after the best shift and turn in the plane (least squares). An offset
-may point any way; it is looked at along four ways an eighth of a turn apart,
-each with a limit such that the octagon has the area of the circle.
+all pairs after the best shift and turn in the plane (least squares). Of two
+holes that is how far apart they are, one number; of more, each offset may point
+any way, and is looked at along two ways, with the limit of a square that has
+the area of the circle.
 
-What is drilled in place cannot miss and asks for nothing.
+What is drilled in place cannot miss and asks for nothing, nor does one bolt
+alone, which the part is moved to.
 """
 
 from __future__ import annotations
@@ -29,10 +31,10 @@ from foldwright.shape import Hole, Vector, face_frame, hole_middles
 from foldwright.shape.planes import Spot, dot, minus
 from foldwright.shop import PROCESSES
 
-# Ways that an offset is looked along, over half a turn.
-_WAYS = 4
-# Apothem of the octagon that has the area of a circle, over its radius.
-_OCTAGON = math.sqrt(math.pi / (2.0 * _WAYS * math.tan(math.pi / (2.0 * _WAYS))))
+# Half the side of the square that has the area of a circle, over its radius.
+_SQUARE = math.sqrt(math.pi) / 2.0
+# An offset this small is none: it comes of rounding.
+_NONE = 1e-9
 # Faces that lie on one another turn less than this out of one plane (cosine).
 _FLUSH = 0.999
 _BY_HAND = PROCESSES["hole"].scatter
@@ -54,33 +56,59 @@ def bolts_to(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     pairs = _paired(meet, scene, plane)
     kept = _kept(_flat(scene.drawn, meet.ends[0], plane)[[i for i, _ in pairs]], meet.shifts)
     drawn = kept @ [number(x) for x in _offsets(meet, scene.drawn, pairs, plane)]
-    left = _times(kept, _offsets(meet, scene, pairs, plane))
-    own = _own_scatter(scene, meet, kept)
-    found = []
+    offsets = _offsets(meet, scene, pairs, plane)
+    by_hand = _scatter_by_hand(scene, meet)
+    found: list[Clearance] = []
+    seen: list[Vector] = []
     for k, (i, j) in enumerate(pairs):
         play = _play(meet, inner[i], outer[j])
         at = slice(2 * k, 2 * k + 2)
         _refuse_apart(meet, inner[i], outer[j], math.hypot(*drawn[at]), play)
-        for way in _ways():
-            value = left[2 * k] * float(way[0]) + left[2 * k + 1] * float(way[1])
+        rows = [row for row in _ways(kept[at]) if float(np.abs(row).max()) > _NONE]
+        limit = play if len(rows) == 1 else _SQUARE * play
+        for row in rows:
+            if any(_is_same(row, other) for other in seen):
+                continue
+            seen.append(row)
+            value = _sum(row, offsets)
             found.append(
                 clearance(
                     meet,
-                    f"at {inner[i].name}, {_said(plane @ way)}",
+                    f"at {inner[i].name}, {_said(plane @ row[at])}",
                     value,
-                    (-_OCTAGON * play, _OCTAGON * play),
+                    (-limit, limit),
                     scene.dims_behind(meet.parts, value),
                     "offset of the holes",
-                    own=float(np.sqrt(way @ own[at, at] @ way)),
+                    own=by_hand * float(np.linalg.norm(row)),
                 )
             )
     return tuple(found)
 
 
-def _ways() -> Iterator[Vector]:
-    for step in range(_WAYS):
-        angle = math.pi * step / _WAYS
-        yield np.array([math.cos(angle), math.sin(angle)])
+def _ways(kept: Vector) -> Iterator[Vector]:
+    """What is left of one offset along two ways across, the more of it first; shape (2n,) each.
+
+    Along the axes of its scatter the two are independent. Where it scatters alike all
+    round they are the two of the face.
+    """
+    sizes, axes = np.linalg.eigh(kept @ kept.T)
+    if float(sizes[1] - sizes[0]) < _NONE:
+        axes = np.eye(2)[:, ::-1]
+    for way in axes.T[::-1]:
+        sign = 1.0 if float(way[np.argmax(np.abs(way))]) > 0.0 else -1.0
+        yield sign * way @ kept
+
+
+def _is_same(one: Vector, other: Vector) -> bool:
+    """Whether two say the same, whichever way round."""
+    return min(float(np.abs(one - s * other).max()) for s in (1.0, -1.0)) < _NONE
+
+
+def _sum(row: Vector, numbers: Sequence[Number]) -> Number:
+    total: Number = 0.0
+    for share, x in zip(row.tolist(), numbers, strict=True):
+        total = total + share * x
+    return total
 
 
 def _holes(scene: Scene, end: End) -> tuple[Hole, ...]:
@@ -152,23 +180,13 @@ def _kept(middles: Vector, shifts: bool) -> Vector:
     return np.asarray(whole - moves @ np.linalg.pinv(moves))
 
 
-def _own_scatter(scene: Scene, meet: Meet, kept: Vector) -> Vector:
-    """Covariance of the offsets that are left, from drilling by hand [mm2].
+def _scatter_by_hand(scene: Scene, meet: Meet) -> float:
+    """How far a hand drills two holes apart, one standard deviation each way [mm].
 
-    What is bought or threaded as it comes has no such scatter.
+    What is bought comes with its holes, and the hole of a plug is drilled on its axis.
     """
     by_hand = sum(scene.parts[end.part].kind not in ("bought", "plug") for end in meet.ends)
-    return np.asarray(by_hand * _BY_HAND**2 * kept @ kept.T)
-
-
-def _times(matrix: Vector, numbers: Sequence[Number]) -> list[Number]:
-    found: list[Number] = []
-    for row in matrix.tolist():
-        total: Number = 0.0
-        for share, x in zip(row, numbers, strict=True):
-            total = total + share * x
-        found.append(total)
-    return found
+    return math.sqrt(by_hand) * _BY_HAND
 
 
 def _play(meet: Meet, inner: Hole, outer: Hole) -> float:

@@ -24,6 +24,8 @@ from foldwright.shop import Board
 
 # A slope below this is none: rounding, far from what a hand can turn into a miss.
 _NO_SLOPE = 1e-12
+# How much of a number a dim has to tell (cosine), and what is no difference between two.
+_TELLS, _TIE = 0.5, 1e-9
 
 
 @dataclass(frozen=True)
@@ -113,7 +115,7 @@ class Scene:
         """What a face offers to a meet."""
         return section_of(self.parts[end.part], end.face, self.duals[end.part], mouth=mouth)
 
-    def way(self, part: str, direction: Sequence[float]) -> Vector:
+    def way(self, part: str, direction: Sequence[float] | Vector) -> Vector:
         """Direction of a part's frame in the build frame."""
         return np.asarray(self.frames[part][:3, :3] @ np.asarray(direction, dtype=float))
 
@@ -127,17 +129,24 @@ class Scene:
         return in_build(spot, part, self.parts, self.duals, self.frames)
 
     def dims_behind(self, parts: Iterable[str], value: Number) -> tuple[str, ...]:
-        """The dim of each part that tells most of a number, ``part.dim``; the first if alike."""
+        """The dim of each part that tells most of a number, ``part.dim``; the first if alike.
+
+        A spare dim only where no other tells at least half of it.
+        """
         wanted = slopes(value)
         found = []
         for part in parts:
             own = {k: d for k, d in wanted.items() if k in _keys(self.duals[part])}
-            best, most = "", 0.0
-            for dim in self.dims(part).values() if any(own.values()) else ():
-                alike = _alike(own, slopes(dim.value))
-                if alike > most + 1e-9:
-                    best, most = dim.name, alike
-            if best:
+            if not any(own.values()):
+                continue
+            dims = self.dims(part).values()
+            alike = {dim.name: _alike(own, slopes(dim.value)) for dim in dims}
+            usual = {dim.name: alike[dim.name] for dim in dims if not dim.is_spare}
+            if max(usual.values(), default=0.0) >= _TELLS:
+                alike = usual
+            most = max(alike.values())
+            best = next(name for name, share in alike.items() if share >= most - _TIE)
+            if most > 0.0:
                 found.append(f"{part}.{best}")
         return tuple(found)
 

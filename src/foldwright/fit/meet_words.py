@@ -38,7 +38,7 @@ def says(meet: Meet, names: Callable[[str], str] = str) -> str:
     """
     if meet.kind == "relation":
         return names(meet.name)
-    first = " and ".join(names(end.part) for end in meet.ends[: max(1, len(meet.ends) - 1)])
+    first = _listed([names(end.part) for end in meet.ends[: max(1, len(meet.ends) - 1)]])
     does = DOES[meet.kind][0]
     return f"{first} {does}" if len(meet.ends) == 1 else f"{first} {does} {names(meet.outer)}"
 
@@ -64,6 +64,12 @@ def would_be(clearance: Clearance, units: str) -> str:
     return f"{sentence} {consequence}" if consequence else sentence
 
 
+def _listed(names: Sequence[str]) -> str:
+    """Return "a, b and c"."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
 def _too(clearance: Clearance) -> int:
     """-1 below the wanted range, 1 above it, 0 within."""
     return int(clearance.value > clearance.high) - int(clearance.value < clearance.low)
@@ -87,7 +93,7 @@ def _presses(c: Clearance, amount: str) -> str:
 
 
 def _drops(c: Clearance, amount: str) -> str:
-    inner = " and ".join(end.part for end in c.meet.ends[:-1])
+    inner = _listed([end.part for end in c.meet.ends[:-1]])
     if c.value < 0.0:
         return f"{inner} would be {amount} too long to drop into {c.meet.outer}"
     return f"{inner} in {c.meet.outer} would have {amount} in all"

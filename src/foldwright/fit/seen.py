@@ -1,6 +1,7 @@
 """Seen: what the eye judges of flat faces, a step, a reveal, a lean.
 
-Room: fit. Each face is a plane through three of its corners, in the build; it
+Room: fit. Each face is a plane in the build, through three of its corners or
+along the middle lines of its four, which is all the same unless it winds; it
 is looked at where its line through a fixed point of the drawing pierces it, so
 that its tilt counts as well as its place. A step or reveal is taken at both
 ends of the edge that the two faces share: what is alike at both is said once.
@@ -33,21 +34,22 @@ _PARALLEL = math.cos(math.radians(5.0))
 _UPRIGHT = math.sin(math.radians(0.5))
 _METRE = 1000.0
 _SAME = 1e-9
+_FOUR = 4
 _ENDS = (("left", "right"), ("front", "back"), ("bottom", "top"))
 _ROUND_WALLS = ("drum", "tube", "plug", "bought")
 
 
 @dataclass(frozen=True)
 class _Plane:
-    """A face in the build: three of its corners, and its reach as drawn along two directions."""
+    """A face in the build: three points of it, and its reach as drawn along two directions."""
 
-    corners: tuple[Spot, Spot, Spot]
+    points: tuple[Spot, Spot, Spot]
     low: Vector
     high: Vector
 
     def over(self, point: Vector, out: Vector) -> Number:
         """How far the face lies along `out` from a point, through that point [mm]."""
-        a, b, c = self.corners
+        a, b, c = self.points
         normal = cross(minus(b, a), minus(c, a))
         start: Spot = (float(point[0]), float(point[1]), float(point[2]))
         way: Spot = (float(out[0]), float(out[1]), float(out[2]))
@@ -157,14 +159,14 @@ def plumb(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     )
     height = float(face.high[1] - face.low[1])
     low, high = wanted_of(meet, "lean")
-    lean = top - foot
+    stands_out = top - foot
     return (
         clearance(
             meet,
             f"over {height:.0f} mm",
-            lean,
+            stands_out,
             (low * height / _METRE, high * height / _METRE),
-            scene.dims_behind(meet.parts, lean),
+            scene.dims_behind(meet.parts, stands_out),
             "lean",
         ),
     )
@@ -208,13 +210,27 @@ def _view(meet: Meet, scene: Scene, *, opposite: bool) -> _View:
 
 
 def _plane(scene: Scene, end: End, view: _View) -> _Plane:
-    """Face of an end; its three corners are those that span most of it as drawn."""
+    """Face of an end, and its reach as drawn."""
     drawn = np.array([[number(c) for c in corner] for corner in scene.drawn.corners(end)])
     flat = drawn @ view.across
-    widest = max(combinations(range(len(flat)), 3), key=lambda three: _area(flat[list(three)]))
     corners = scene.corners(end)
-    a, b, c = (corners[i] for i in widest)
-    return _Plane((a, b, c), flat.min(axis=0), flat.max(axis=0))
+    if len(corners) == _FOUR:
+        points = _middle_lines(corners)
+    else:  # the three that span most of it
+        widest = max(combinations(range(len(flat)), 3), key=lambda three: _area(flat[list(three)]))
+        a, b, c = (corners[i] for i in widest)
+        points = (a, b, c)
+    return _Plane(points, flat.min(axis=0), flat.max(axis=0))
+
+
+def _middle_lines(corners: tuple[Spot, ...]) -> tuple[Spot, Spot, Spot]:
+    """Middles of three sides of a face with four corners, which span its middle lines."""
+    a, b, c, d = corners
+    return _halfway(a, b), _halfway(b, c), _halfway(c, d)
+
+
+def _halfway(a: Spot, b: Spot) -> Spot:
+    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0)
 
 
 def _area(three: Vector) -> float:

@@ -222,8 +222,10 @@ class MeetRow:
 
 
 def _called(word: str, names: Sequence[str]) -> str:
-    """``cap into lamp``; a row of parts is joined by "and"."""
+    """``cap into lamp``; of a row that drops in, "a, b and c between the walls of d"."""
     if len(names) == 1:
         return f"{names[0]} {word}"
-    *first, last = names
-    return f"{' and '.join(first)} {word} {last}"
+    *row, last = names
+    *first, end = row
+    joined = f"{', '.join(first)} and {end}" if first else end
+    return f"{joined} {word} {last}"

@@ -17,6 +17,7 @@ from foldwright.plan.whole import Meet
 _PRESSED, _BORED = ("plug", "plate", "bought"), ("tube", "plate", "plug")
 # What is flat or curled and goes round, and what it goes round.
 _WRAPPING, _WRAPPED = ("strip", "plate", "drum"), ("drum", "plate", "plug", "tube", "rib", "bought")
+_TUBULAR = ("drum", "hood", "tube")
 _MOST_INTERFERENCE = 2.0  # mm; ten times what any tube that a hand hammers into takes
 
 
@@ -149,6 +150,10 @@ def wraps(meet: MeetRow) -> list[Meet]:
 
 def _walls(row: Table, outer: Ends) -> tuple[str, ...]:
     """Two faces of the outer part; none if there is a fault."""
+    if outer.kind in _TUBULAR:
+        problem = f"{outer.name} is a {outer.kind}, which has one wall all round."
+        row.fault("geometry", "outer", problem, "Let the part slide into it instead.")
+        return ()
     example = 'walls = ["left", "right"]'
     if not row.has("walls"):
         row.missing("walls", f"Add {example}: the faces of {outer.name} that it drops between.")

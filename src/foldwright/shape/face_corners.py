@@ -16,7 +16,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from itertools import product
 
 import numpy as np
 
@@ -37,12 +36,14 @@ from foldwright.plan import (
     Taper,
     Tube,
 )
-from foldwright.plan.dual import number
+from foldwright.plan.dual import hypot, number
 from foldwright.shape import faceted, hoods, plates, prisms, ribs, rounds, strips, tapers, tubes
 from foldwright.shape.bought import envelope
 from foldwright.shape.place import face_frame
-from foldwright.shape.planes import Spot, dot
+from foldwright.shape.planes import Spot, dot, minus
 from foldwright.shape.solid import Vector
+from foldwright.shape.strayed_faces import strayed
+from foldwright.shape.strays import with_offs
 
 # Directions within this of an axis of the part count as that axis (sine).
 _ALONG = 1e-9
@@ -64,16 +65,15 @@ def face_corners(part: AnyPart, face: str, values: Mapping[str, Number]) -> tupl
     CannotMake
         No such face, or a curved one.
     """
-    found = _face_points(part, values)
+    found = _faces(part, values)
     if face not in found:
         raise _no_face(part, face, tuple(found))
-    points = found[face]
-    return tuple((-x, y, z) for x, y, z in points) if part.mirrored else points
+    return found[face]
 
 
 def flat_faces(part: AnyPart) -> tuple[str, ...]:
     """Names of the faces that `face_corners` knows."""
-    return tuple(_face_points(part, part.values()))
+    return tuple(_faces(part, part.values()))
 
 
 def face_origin(part: AnyPart, face: str, values: Mapping[str, Number]) -> Spot:
@@ -122,30 +122,36 @@ def reach_along(
     way : sequence of 3 floats
         Unit direction.
     """
-    plain = _plain(way)
-    across = _plain((-way[0], way[1], way[2])) if part.mirrored else plain
-    found = [
-        dot(across, point) for points in _face_points(part, values).values() for point in points
-    ]
+    plain, faces = _plain(way), _faces(part, values).values()
     if is_disc(part):
-        found = _rims_reach(part, values, across)
+        found = [reach for points in faces for reach in _rim_reaches(points, plain)]
+    else:
+        found = [dot(plain, point) for points in faces for point in points]
     found.sort(key=number)
     return found[0], found[-1]
 
 
-def _rims_reach(part: AnyPart, values: Mapping[str, Number], way: Spot) -> list[Number]:
-    """How far the two rims of a round part reach; its axis is z."""
-    sideways = math.sqrt(max(0.0, 1.0 - number(way[2]) ** 2))
-    found: list[Number] = []
-    for points in _face_points(part, values).values():
-        middle, radius = _middle(points), points[0][0]
-        off = dot(way, middle)
-        found += [off + radius * sideways, off - radius * sideways]
-    return found
+def _rim_reaches(rim: tuple[Spot, ...], way: Spot) -> tuple[Number, Number]:
+    """How far a round rim reaches; its middle, and two points of it a quarter apart, say all."""
+    middle, sides = _middle(rim), [minus(rim[k], rim[k + 2]) for k in (0, 1)]
+    off = dot(way, middle)
+    aslant = [dot(way, side) / 2.0 for side in sides]
+    if not any(number(part) for part in aslant):
+        return off, off
+    reach = hypot(aslant[0], aslant[1])
+    return off - reach, off + reach
+
+
+def _faces(part: AnyPart, values: Mapping[str, Number]) -> dict[str, tuple[Spot, ...]]:
+    """Points of each flat face where it came out."""
+    found = _face_points(with_offs(part, values), values)
+    if part.mirrored:
+        found = {name: tuple((-x, y, z) for x, y, z in points) for name, points in found.items()}
+    return strayed(part, found, values)
 
 
 def _face_points(part: AnyPart, values: Mapping[str, Number]) -> dict[str, tuple[Spot, ...]]:
-    """Points of each flat face, not yet of the other hand."""
+    """Points of each flat face as drawn, in order round it, not yet of the other hand."""
     match part:
         case Box() | Profile():
             return _pushed(part, values)
@@ -192,7 +198,7 @@ def _pushed(part: Box | Profile, values: Mapping[str, Number]) -> dict[str, tupl
         if outline.arcs[i] is None:
             (ax, az), (bx, bz) = outline.corners[i], outline.corners[(i + 1) % count]
             found[name] = ((ax, front, az), (bx, front, bz), (bx, back, bz), (ax, back, az))
-    corners = list(product(outline.reach(0), outline.reach(1)))
+    corners = _round(outline.reach(0), outline.reach(1))
     for name, y in zip(prisms.ENDS, (front, back), strict=True):
         found[name] = tuple((x, y, z) for x, z in corners)
     return found
@@ -221,10 +227,22 @@ def _block(
     xs: tuple[Number, Number], ys: tuple[Number, Number], zs: tuple[Number, Number]
 ) -> dict[str, tuple[Spot, ...]]:
     """Faces of an upright block."""
-    sides = {"left": (xs[:1], ys, zs), "right": (xs[1:], ys, zs)}
-    sides |= {"front": (xs, ys[:1], zs), "back": (xs, ys[1:], zs)}
-    sides |= {"bottom": (xs, ys, zs[:1]), "top": (xs, ys, zs[1:])}
-    return {name: tuple(product(*ways)) for name, ways in sides.items()}
+    found: dict[str, tuple[Spot, ...]] = {}
+    for name, x in zip(("left", "right"), xs, strict=True):
+        found[name] = tuple((x, y, z) for y, z in _round(ys, zs))
+    for name, y in zip(("front", "back"), ys, strict=True):
+        found[name] = tuple((x, y, z) for x, z in _round(xs, zs))
+    for name, z in zip(("bottom", "top"), zs, strict=True):
+        found[name] = tuple((x, y, z) for x, y in _round(xs, ys))
+    return found
+
+
+def _round(
+    across: tuple[Number, Number], up: tuple[Number, Number]
+) -> tuple[tuple[Number, Number], ...]:
+    """Corners of a rectangle in order round it."""
+    (left, right), (low, high) = across, up
+    return ((left, low), (right, low), (right, high), (left, high))
 
 
 def _lying(
@@ -264,10 +282,12 @@ def _strip(part: Strip, values: Mapping[str, Number]) -> dict[str, tuple[Spot, .
         return {"top": _lying(x, y, part.thickness + 2.0 * part.coat_outside)["top"]}
     z = part.thickness + part.coat_outside
     flange = dims["flange"].value
+    upper = (y[1], z)
     low = (y[1] + flange * math.cos(part.turn), z - flange * math.sin(part.turn))
+    ring = (*x, *reversed(x))
     return {
-        "top": tuple((x, y, z) for x, y in product(x, y)),
-        "flange": tuple((at, *end) for at in x for end in ((y[1], z), low)),
+        "top": tuple((x, y, z) for x, y in _round(x, y)),
+        "flange": tuple((at, *end) for at, end in zip(ring, (upper, upper, low, low), strict=True)),
     }
 
 
