@@ -43,7 +43,8 @@ class Process:
     is_set_up : bool
         Set once and used for many cuts, so that they stray alike.
     more, less : str
-        What a maker does whose bias is above or below 0: "folds long", "folds short".
+        What a maker does whose bias is above or below 0, braces for how much: "fold {}
+        long", "fold {} short".
     source : str
     """
 
@@ -63,52 +64,80 @@ PROCESSES = MappingProxyType(
     {
         process.name: process
         for process in (
-            Process("cut", "cutting to a line with knife and rule", 0.3, "cut long", "cut short"),
-            Process("saw", "sawing to a line by hand or bandsaw", 0.7, "saw long", "saw short"),
-            Process("file", "filing to a line", 0.25, "file long", "file short"),
-            Process("hole", "drilling a hole by hand", 0.4, "drill high", "drill low"),
+            Process(
+                "cut", "cutting to a line with knife and rule", 0.3, "cut {} long", "cut {} short"
+            ),
+            Process(
+                "saw", "sawing to a line by hand or bandsaw", 0.7, "saw {} long", "saw {} short"
+            ),
+            Process("file", "filing to a line", 0.25, "file {} long", "file {} short"),
+            Process("hole", "drilling a hole by hand", 0.4, "drill {} high", "drill {} low"),
             # Moving a fold lengthens one panel and shortens the next.
-            Process("fold line", "the place of a fold", 0.3, "fold late", "fold early"),
+            Process(
+                "fold line",
+                "the place of a fold",
+                0.3,
+                "place folds {} late",
+                "place folds {} early",
+            ),
             # What a fold adds to the panels beside it, against what it was reckoned to.
-            Process("fold", "what a fold adds to its panels", 0.2, "fold long", "fold short"),
-            Process("web", "the depth of a groove", 0.12, "leave webs thick", "leave webs thin"),
+            Process("fold", "what a fold adds to its panels", 0.2, "fold {} long", "fold {} short"),
+            Process(
+                "web", "the depth of a groove", 0.12, "leave webs {} thick", "leave webs {} thin"
+            ),
             Process(
                 "fold angle",
                 "turning a fold by eye",
                 math.radians(2.0),
-                "fold too far",
-                "fold too little",
+                "fold {} too far",
+                "fold {} too little",
                 unit="rad",
             ),
             Process(
                 "fold angle to a gauge",
                 "turning a fold to a gauge",
                 math.radians(0.7),
-                "fold too far",
-                "fold too little",
+                "fold {} too far",
+                "fold {} too little",
                 unit="rad",
             ),
-            Process("closing", "pulling the last seam shut", 0.3, "close wide", "close tight"),
-            Process("curl", "curling and closing, on the girth", 1.0, "curl large", "curl small"),
+            Process(
+                "closing",
+                "pulling the last seam shut",
+                0.3,
+                "close seams {} wide",
+                "close seams {} tight",
+            ),
+            Process(
+                "curl", "curling and closing, on the girth", 1.0, "curl {} large", "curl {} small"
+            ),
             # Across the widest, less across the narrowest.
-            Process("rounding", "rounding a drum", 1.5, "leave ovals", "leave ovals"),
-            Process("plug", "filing a plug to a diameter", 0.03, "file large", "file small"),
-            Process("stock", "tube and bar as they come", 0.1, "come large", "come small"),
-            Process("bought", "what is bought", 0.1, "come large", "come small"),
+            Process(
+                "rounding",
+                "rounding a drum",
+                1.5,
+                "leave drums {} wide across the seam",
+                "leave drums {} narrow there",
+            ),
+            Process("plug", "filing a plug to a diameter", 0.03, "file {} large", "file {} small"),
+            Process(
+                "stock", "tube and bar as they come", 0.1, "get them {} large", "get them {} small"
+            ),
+            Process("bought", "what is bought", 0.1, "get it {} large", "get it {} small"),
             Process(
                 "fence",
                 "the setting of a fence for parallel cuts",
                 0.2,
-                "set the fence wide",
-                "set the fence narrow",
+                "set the fence {} wide",
+                "set the fence {} narrow",
                 is_set_up=True,
             ),
             Process(
                 "router depth",
                 "the setting of the router's depth",
                 0.1,
-                "set the router high",
-                "set the router low",
+                "set the router {} high",
+                "set the router {} low",
                 is_set_up=True,
             ),
         )

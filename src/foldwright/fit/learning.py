@@ -1,0 +1,249 @@
+"""Learning: what a maker's own readings say of how that maker works.
+
+Room: fit. From the first reading on, each process has a `Habit`: a bias and a
+scatter, begun at what is usual (`shop.PROCESSES`) and shrunken towards it. All
+readings teach, those of scrapped makings and those before a part was trimmed
+too. One reading is the work of several processes, so their biases b are
+believed together: what was read less what was drawn is
+
+    d = G b + noise,   b ~ N(0, 1 / kappa),   noise ~ N(0, V)
+
+G what a bias moves, V what own scatter and tool explain; both in usual
+scatters, so this is linear regression with a conjugate prior. What is then
+left goes to the causes in proportion, and each adds its share of a reading to
+the scatter of its process. With one process and a perfect tool this is the law
+of `habits` itself.
+
+A miss beyond what hands do is a blunder, which is no habit. A setting of a
+fence is made anew each time, and teaches nothing of the next.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from foldwright.fit.beliefs import reading_sigmas, seen_by
+from foldwright.fit.causes import Causes
+from foldwright.fit.habits import Habit
+from foldwright.ledger import Reading
+from foldwright.plan import AnyPart, show_length
+from foldwright.shape import Vector, dims_of
+from foldwright.shop import PROCESSES
+
+# A miss of more deviations than this is a blunder, and teaches nothing.
+_BLUNDER = 4.5
+# As many readings of one material tell its habits from the others; common practice, no source.
+_ENOUGH = 5
+# A bias that moves a size by less is not worth taking off [mm].
+_SMALLEST = 0.05
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """One making of a part, measured.
+
+    Attributes
+    ----------
+    part : AnyPart
+    causes : Causes
+        How it strays.
+    readings : sequence of Reading
+        Of one making.
+    taken_off : Mapping of str to float
+        What was taken off its parameters for habits when its pattern was drawn [mm].
+    """
+
+    part: AnyPart
+    causes: Causes
+    readings: Sequence[Reading]
+    taken_off: Mapping[str, float] = field(default_factory=dict)
+
+
+def looks_of(
+    parts: Mapping[str, AnyPart], causes: Mapping[str, Causes], readings: Sequence[Reading]
+) -> tuple[Look, ...]:
+    """Readings, making by making, of the parts that the plan has, also by an earlier name."""
+    names = {part.was: name for name, part in parts.items() if part.was} | {n: n for n in parts}
+    found: dict[tuple[str, int], list[Reading]] = {}
+    for reading in readings:
+        if reading.part in names:
+            found.setdefault((names[reading.part], reading.making), []).append(reading)
+    return tuple(Look(parts[name], causes[name], rows) for (name, _), rows in found.items())
+
+
+def usual_habit(process: str) -> Habit:
+    """Habit of nobody in particular, in units of the usual scatter."""
+    usual = PROCESSES[process]
+    return Habit.usual(1.0, usual.bias, usual.worth)
+
+
+def habits_of(
+    looks: Sequence[Look], forgotten: Mapping[str, int] | None = None
+) -> dict[str, Habit]:
+    """What the readings say of each process, and of it in each material where they are enough.
+
+    Parameters
+    ----------
+    looks : sequence of Look
+        Every making that was measured, scrapped ones too.
+    forgotten : Mapping of str to int, optional
+        Processes whose habit is to be forgotten, and the line of the ledger up to
+        which; see `foldwright.ledger`.
+
+    Returns
+    -------
+    dict of str to Habit
+        By process, in units of its usual scatter; ``fold in board3`` for a stock of
+        its own. Settings of fences and the like are not among them.
+    """
+    lines = forgotten or {}
+    found = _learned(looks, lines)
+    stocks = dict.fromkeys(look.part.stock for look in looks)
+    for stock in stocks if len(stocks) > 1 else ():
+        mine = [look for look in looks if look.part.stock == stock]
+        if sum(len(look.readings) for look in mine) >= _ENOUGH:
+            own = _learned(mine, lines)
+            found |= {f"{process} in {stock}": habit for process, habit in own.items()}
+    return found
+
+
+@dataclass(frozen=True)
+class TakeOff:
+    """What to take off the next pattern of a part for its maker's habits.
+
+    Attributes
+    ----------
+    shifts : Mapping of str to float
+        To be taken off each parameter [mm].
+    words : tuple of str
+        Why, one sentence for each habit that matters.
+    """
+
+    shifts: Mapping[str, float]
+    words: tuple[str, ...]
+
+
+def to_take_off(
+    part: AnyPart, causes: Causes, habits: Mapping[str, Habit], units: str = "mm"
+) -> TakeOff:
+    """How far a part would come out long by its maker's habits, to be taken off beforehand.
+
+    Parameters
+    ----------
+    part : AnyPart
+    causes : Causes
+    habits : Mapping of str to Habit
+        As from `habits_of`.
+    units : str
+        ``"mm"`` or ``"in"``.
+    """
+    count = len(part.parameters)
+    total = np.zeros(count)
+    words = []
+    for process in dict.fromkeys(cause.process for cause in causes.causes):
+        habit = habits.get(f"{process} in {part.stock}", habits.get(process))
+        if habit is None:
+            continue
+        moves = habit.mean * causes.response(process)[:count]
+        total += moves
+        if np.abs(moves).max(initial=0.0) >= _SMALLEST:
+            words.append(habit_words(process, habit, units))
+    shifts = {
+        p.name: float(x) for p, x in zip(part.parameters, total, strict=True) if abs(x) >= _SMALLEST
+    }
+    return TakeOff(shifts, tuple(words))
+
+
+def habit_words(process: str, habit: Habit, units: str = "mm") -> str:
+    """Return "You fold 0.6 long (10 readings' worth)."."""
+    usual = PROCESSES[process]
+    amount = abs(habit.mean) * usual.scatter
+    if usual.unit == "rad":
+        shown = f"{math.degrees(amount):.1f} degrees"
+    else:
+        shown = show_length(amount, units, amount < 0.1)
+    worth = habit.kappa - usual_habit(process).kappa
+    said = (usual.more if habit.mean >= 0.0 else usual.less).format(shown)
+    seen = "hardly seen yet" if worth < 1.0 else f"seen {worth:.0f} times over"
+    return f"You {said}, {seen}."
+
+
+def _learned(looks: Sequence[Look], forgotten: Mapping[str, int]) -> dict[str, Habit]:
+    """Biases of all processes by regression, then scatters by what is left."""
+    made_by = dict.fromkeys(c.process for look in looks for c in look.causes.causes)
+    processes = [name for name in made_by if not PROCESSES[name].is_set_up]
+    usual = [usual_habit(name) for name in processes]
+    prior = np.array([habit.kappa for habit in usual])
+    seen = [_Seen(look, processes, prior, forgotten) for look in looks]
+    weight, pull = np.diag(prior), np.zeros(len(processes))
+    for one in seen:
+        solved = np.linalg.solve(one.noise, np.column_stack([one.biases, one.missed]))
+        weight += one.biases.T @ solved[:, :-1]
+        pull += one.biases.T @ solved[:, -1]
+    mean = np.linalg.solve(weight, pull)
+    sure = 1.0 / np.diag(np.linalg.inv(weight))
+    shares, squares = np.zeros(len(processes)), prior * mean**2
+    for one in seen:
+        share, square = one.left(mean)
+        shares, squares = shares + share, squares + square
+    return {
+        name: Habit(float(m), float(k), habit.alpha + n / 2.0, habit.beta + q / 2.0)
+        for name, habit, m, k, n, q in zip(
+            processes, usual, mean, sure, map(float, shares), map(float, squares), strict=True
+        )
+    }
+
+
+class _Seen:
+    """What one making has to say: misses, what biases move, what scatter and tool explain."""
+
+    def __init__(
+        self,
+        look: Look,
+        processes: Sequence[str],
+        prior: Vector,
+        forgotten: Mapping[str, int],
+    ) -> None:
+        part, causes = look.part, look.causes
+        dims = {bare: dims_of(part, finished=not bare) for bare in (True, False)}
+        readings = [r for r in look.readings if r.dim in dims[r.bare]]
+        values = part.values()
+        at = np.array([values.get(name, 0.0) for name in causes.names])
+        _, matrix = seen_by(part, causes.names, at, [(r.dim, r.bare) for r in readings])
+        off = np.array([look.taken_off.get(name, 0.0) for name in causes.names])
+        missed = np.array([r.value - r.drawn for r in readings]) + matrix @ off
+        tools = reading_sigmas(part, matrix, causes, [r.sigma for r in readings])
+        causing = matrix @ causes.matrix
+        responses = np.column_stack([causes.response(name) for name in processes])
+        biases = matrix @ responses
+        spread = np.sum(causing**2, axis=1) + tools**2 + np.sum(biases**2 / prior, axis=1)
+        keep = np.abs(missed) <= _BLUNDER * np.sqrt(spread)
+        missed, causing, biases = missed[keep], causing[keep], biases[keep]
+        noise = causing @ causing.T + np.diag(tools[keep] ** 2)
+        lines = np.array([r.id for r in readings])[keep]
+        for j, process in enumerate(processes):
+            # what is forgotten is still there, only unknown
+            gone = np.where(lines < forgotten.get(process, 0), biases[:, j], 0.0)
+            biases[:, j] -= gone
+            noise += np.outer(gone, gone) / prior[j]
+        by = np.array([cause.process for cause in causes.causes])
+        self.counts = [
+            (by == name) & (not (lines < forgotten.get(name, 0)).any()) for name in processes
+        ]
+        self.missed, self.causing, self.biases, self.noise = missed, causing, biases, noise
+
+    def left(self, mean: Vector) -> tuple[Vector, Vector]:
+        """Share of a reading that each process has, and the squares of what is left for it."""
+        solved = np.linalg.solve(
+            self.noise, np.column_stack([self.causing, self.missed - self.biases @ mean])
+        )
+        shares = np.sum(self.causing * solved[:, :-1], axis=0)
+        squares = (self.causing.T @ solved[:, -1]) ** 2
+        return (
+            np.array([float(shares[mine].sum()) for mine in self.counts]),
+            np.array([float(squares[mine].sum()) for mine in self.counts]),
+        )
