@@ -72,3 +72,20 @@ def test_a_plug_is_tapped_where_it_sits():
     said = in_words(reckon(r, r.example))
 
     assert "goes in first" in said
+
+
+def test_a_hole_that_comes_out_behind_is_tapped_through():
+    """A bolt that cannot touch a bottom is not told to stay off it."""
+    r = reckoner_named("bolt-into-plug")
+    said = in_words(reckon(r, {**r.example, "hole": "through"}))
+
+    assert "tap right through" in said
+    assert "touch the bottom" not in said
+
+
+def test_values_without_commas_are_told_to_have_them():
+    """Three pipes with spaces between are no length."""
+    r = reckoner_named("former")
+
+    with pytest.raises(ReckonerFaults, match="Part several with commas"):
+        reckon(r, {**r.example, "formers": "114 168 219"})

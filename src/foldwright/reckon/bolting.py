@@ -39,6 +39,10 @@ DRILLING = (
     "Clamp the work before you drill, no gloves or loose sleeves near the drill, eyes covered. "
     "Metal skins conduct; keep bolts clear of mains wires."
 )
+_SEATS = {
+    "blind": "it must not touch the bottom before its head sits",
+    "through": "its head must sit before its thread runs out",
+}
 K = Input(
     "k",
     "torque factor: 0.30 black bolt, 0.20 zinc plated, 0.18 oiled, 0.16 cadmium plated",
@@ -142,6 +146,9 @@ def _bolt_into_plug(
             runs_through=hole == "through",
             most_preload=washer_ring(washer_d, clearance) * plate.proof.value,
         )
+    deep, seats = f"{found.thread_depth:.1f} mm deep", _SEATS[hole]
+    if hole == "through":
+        deep = "right through"
     return Answer(
         (
             Line("length", f"{named.name} bolt, length under the head", found.length, "mm", 0),
@@ -167,10 +174,8 @@ def _bolt_into_plug(
         steps=(
             f"Drill the plate {found.clearance:g} mm, and {found.drill:g} mm in the plug through "
             "it or by the same marks.",
-            f"Countersink the plug, tap {found.thread_depth:.1f} mm deep, blow the chips out with "
-            "eyes covered.",
-            "Run the bolt in by hand all the way; it must not touch the bottom before its head "
-            "sits.",
+            f"Countersink the plug, tap {deep}, blow the chips out with eyes covered.",
+            f"Run the bolt in by hand all the way; {seats}.",
             f"Tighten to {found.torque * N_M:.1f} N m, each bolt in two rounds across.",
         ),
         remarks=_plug_remarks(found),

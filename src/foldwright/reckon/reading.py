@@ -88,7 +88,8 @@ def read_inputs(
             where = f" foldwright reckon {reckoner.name} lists all." * (asked.unit in _BY_NAME)
             faults.append(f"{asked.name}: {fault}{where}")
         except FoldwrightError as fault:
-            faults.append(f"{asked.name}: {fault}")
+            parted = " Part several with commas." * (asked.several and "," not in text)
+            faults.append(f"{asked.name}: {fault}{parted}")
     if faults:
         raise ReckonerFaults(reckoner.name, faults)
     return values, shown

@@ -278,8 +278,8 @@ def _strip(n: CurlLengths) -> CurlStep:
     return CurlStep(
         "strip",
         f"Curl a strip {n.strip_width:.0f} mm wide and {n.strip_length:.0f} mm long (less where a "
-        f"cap goes in) to {n.strip_d:.0f} mm outside, and fix it behind one end, half its width "
-        "past it.",
+        f"cap goes in) to {n.strip_d:.0f} mm outside, so that it lies close inside the drum, "
+        "and fix it behind one end, half its width past it.",
         n.strip_width,
     )
 

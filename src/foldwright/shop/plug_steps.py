@@ -54,8 +54,8 @@ def plug_steps(plug: PressPlug) -> tuple[str, ...]:
         "against plug and tube two ways; straighten it before it is a third in.",
         f"Drive it with a soft block between: {few} to {many} blows of a {plug.hammer:g} kg "
         f"hammer, or a press of {force} kN. Stop with {plug.trim:.1f} mm standing out.",
-        "If it went in with a few light blows, it is too small: drive it out and file another, or "
-        "glue it.",
+        "If it slides in or goes in with light taps, it is too small: drive it out and file "
+        "another, or glue it.",
         f"Saw and file off the {plug.trim:.1f} mm that the hammer bruised, level with the tube; "
         "the far end as well where it stands out.",
     )
