@@ -81,49 +81,6 @@ def main() -> None:
         )
         refit_time = median_of(lambda: make(plan, trial).outcome)
     print(f"demo refit                  {refit_time:.3f} s")
-    print(f"least drift, PIQP to SLSQP  {_solver_ratio():.4f} (60 dims, 120 clearances)")
-
-
-def _solver_ratio() -> float:
-    import numpy as np
-    from scipy.optimize import minimize
-
-    from foldwright.fit import least_drift
-
-    rng = np.random.default_rng(1)
-    n, m = 60, 120
-    matrix = np.zeros((m, n))
-    for row in matrix:
-        row[rng.choice(n, 3, replace=False)] = rng.normal(size=3)
-    goal, give, sigmas = rng.normal(size=n), np.full(n, 2.0), np.full(m, 0.3)
-    centre = matrix @ (goal + 0.5 * rng.normal(size=n))
-    windows = np.column_stack([centre - 1.0, centre + 1.0])
-    rows = matrix * give
-    level = matrix @ goal
-
-    def scipy_way() -> object:
-        return minimize(
-            lambda y: float(y[:n] @ y[:n] + 100.0 * (y[n:] / sigmas).sum()),
-            np.concatenate([np.zeros(n), np.full(m, 3.0)]),
-            jac=lambda y: np.concatenate([2.0 * y[:n], 100.0 / sigmas]),
-            method="SLSQP",
-            bounds=[(None, None)] * n + [(0, None)] * m,
-            constraints=[
-                {
-                    "type": "ineq",
-                    "fun": lambda y: rows @ y[:n] + level - windows[:, 0] + y[n:],
-                    "jac": lambda y: np.hstack([rows, np.eye(m)]),
-                },
-                {
-                    "type": "ineq",
-                    "fun": lambda y: windows[:, 1] - rows @ y[:n] - level + y[n:],
-                    "jac": lambda y: np.hstack([-rows, np.eye(m)]),
-                },
-            ],
-        )
-
-    ours = median_of(lambda: least_drift(goal, give, matrix, windows, sigmas))
-    return ours / median_of(scipy_way, runs=1)
 
 
 if __name__ == "__main__":

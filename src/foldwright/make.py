@@ -18,16 +18,16 @@ import numpy as np
 from foldwright.calibration import Calibrations, board_key, read_calibrations
 from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, UnknownName
 from foldwright.fit import (
+    Assembly,
     Belief,
     Clearance,
     MeetForecast,
     Shift,
     belief,
+    causes_of,
     clearances_of,
-    forecast,
     key_of,
     reasons,
-    refit,
 )
 from foldwright.flat import CutLength, Pattern, Piece, pattern_of
 from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
@@ -456,38 +456,37 @@ class Made:
         )
 
     @cached_property
+    def assembly(self) -> Assembly:
+        """Everything that meets, as one network."""
+        return Assembly(
+            drawn=self.plan.parts,
+            parts=self.parts,
+            meets=self.plan.meets,
+            clearances_at=self.clearances_at,
+            known=self.beliefs,
+            causes={
+                name: causes_of(part, self.boards.get(part.stock))
+                for name, part in self.parts.items()
+            },
+            can_change={
+                name: frozenset(p.name for p in part.parameters)
+                for name, part in self.parts.items()
+            },
+        )
+
+    @cached_property
     def forecasts(self) -> tuple[MeetForecast, ...]:
         """How each meet stands, with everything as intended or as measured."""
-        return self._forecasts({name: b.mean for name, b in self.beliefs.items()})
-
-    def _forecasts(self, values: Mapping[str, Mapping[str, float]]) -> tuple[MeetForecast, ...]:
-        return tuple(
-            forecast(meet, clearances, self.beliefs)
-            for meet, clearances in zip(self.plan.meets, self.clearances_at(values), strict=True)
-        )
+        return self.assembly.forecasts()
 
     @cached_property
     def outcome(self) -> Outcome:
         """The refit: what to change in the parts not made yet."""
         self.require()
-        drawn = {name: part.values() for name, part in self.plan.parts.items()}
-        shifts = refit(
-            self.parts,
-            drawn,
-            self.beliefs,
-            lambda values: [c for row in self.clearances_at(values) for c in row],
-        )
-        values = {name: dict(b.mean) for name, b in self.beliefs.items()}
-        for shift in shifts:
-            values[shift.part][shift.parameter.name] = shift.after
-        plan_parameter = {
-            (name, p.name): p for name, part in self.plan.parts.items() for p in part.parameters
-        }
-        shifts = tuple(
-            replace(s, parameter=plan_parameter[s.part, s.parameter.name]) for s in shifts
-        )
+        shifts = self.assembly.shifts
         why = tuple(reasons(s, self._bearing_on(s), self.plan.units) for s in shifts)
-        return Outcome(shifts, why, self.forecasts, self._forecasts(values))
+        after = self.assembly.forecasts(self.assembly.refitted) if shifts else self.forecasts
+        return Outcome(shifts, why, self.forecasts, after)
 
     def _bearing_on(self, shift: Shift) -> dict[str, list[Reading]]:
         """Readings of made parts that the clearances behind a shift depend on."""

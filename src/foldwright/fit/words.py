@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from foldwright.fit.clearance import Clearance
 from foldwright.fit.meet_words import would_be
-from foldwright.fit.refit import Shift
+from foldwright.fit.shifts import Shift
 from foldwright.ledger import Reading
 from foldwright.plan import show_length
 

@@ -1,0 +1,310 @@
+"""Assembly: a build's parts, readings and meets as one network.
+
+Room: fit. The solvers of this room work on arrays; here a build becomes those
+arrays, and what they answer becomes words about parts again. Every dim of every
+part has its place in the arrays, made or not: its parameters, which a refit may
+change while the part is not made, and its strays, which nobody can.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from foldwright.fit.beliefs import Belief as PartBelief
+from foldwright.fit.cannot_fit import Contradiction, Remedy, contradiction, remedies
+from foldwright.fit.causes import Causes, WholeRoot, whole_root
+from foldwright.fit.chances import DRAWS, chances
+from foldwright.fit.clearance import Clearance, key_of
+from foldwright.fit.cures import cures_of
+from foldwright.fit.leave_long import rework
+from foldwright.fit.minutes import minutes_of
+from foldwright.fit.network import Belief, Network
+from foldwright.fit.orders import chosen_order, waves
+from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
+from foldwright.fit.shifts import MeetForecast, Shift
+from foldwright.fit.windows import Costs
+from foldwright.fit.works import Works
+from foldwright.plan import AnyPart, Meet, Parameter
+
+if TYPE_CHECKING:
+    from foldwright.fit.cannot_fit import Cure
+    from foldwright.fit.network import Floats, Sparse
+
+# Of a dim that nobody asks about: it has to be above 0 for the arrays.
+_NO_GIVE = 1.0
+
+# All clearances of all meets, meet by meet, at given dims of all parts.
+type ClearancesAt = Callable[[Mapping[str, Mapping[str, float]]], Sequence[Sequence[Clearance]]]
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """A build half-way: what is drawn, what is intended now, what came out.
+
+    Attributes
+    ----------
+    drawn, parts : Mapping of str to AnyPart
+        As the plan draws them; with the parameters as intended now.
+    meets : tuple of Meet
+    clearances_at : callable
+    known : Mapping of str to PartBelief
+        What is known of each part's dims: expected, and how sure once it is made.
+    causes : Mapping of str to Causes
+        How each part strays that is not made yet.
+    can_change : Mapping of str to frozenset of str
+        Parameters of each part that a refit may still change.
+    """
+
+    drawn: Mapping[str, AnyPart]
+    parts: Mapping[str, AnyPart]
+    meets: tuple[Meet, ...]
+    clearances_at: ClearancesAt
+    known: Mapping[str, PartBelief]
+    causes: Mapping[str, Causes]
+    can_change: Mapping[str, frozenset[str]]
+
+    @cached_property
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """Part and name of every dim: parameters, then strays, part by part."""
+        return tuple((name, dim) for name in self.parts for dim in self.causes[name].names)
+
+    @cached_property
+    def _loose(self) -> tuple[tuple[int, float], ...]:
+        """Clearances with a scatter of their own, which no dim has: their rows, and how much."""
+        start = {
+            name: dict.fromkeys(self.causes[name].names, 0.0) | dict(self.known[name].mean)
+            for name in self.parts
+        }
+        rows = [c for clearances in self.clearances_at(start) for c in clearances]
+        return tuple((i, c.own) for i, c in enumerate(rows) if c.own > 0.0)
+
+    @cached_property
+    def place(self) -> Mapping[str, int]:
+        """Place of each ``part/name`` in the arrays."""
+        return {key_of(part, dim): i for i, (part, dim) in enumerate(self.names)}
+
+    def parameter(self, dim: int) -> Parameter | None:
+        """Parameter as the plan draws it; None for a stray."""
+        part, name = self.names[dim]
+        return next((p for p in self.drawn[part].parameters if p.name == name), None)
+
+    def values(self, x: Floats) -> dict[str, dict[str, float]]:
+        """Return dims by part and name."""
+        found: dict[str, dict[str, float]] = {name: {} for name in self.parts}
+        for (part, dim), value in zip(self.names, x[: len(self.names)], strict=True):
+            found[part][dim] = float(value)
+        return found
+
+    @cached_property
+    def hands(self) -> WholeRoot:
+        """How all parts stray when they are made, made already or not."""
+        return whole_root(tuple(self.causes[name] for name in self.parts))
+
+    @cached_property
+    def belief(self) -> Belief:
+        """What is known of all dims at once.
+
+        What is not made strays by its causes, some of them shared; what is made is as
+        sure as its readings.
+        """
+        from scipy import sparse
+
+        known = tuple(self.known[name] for name in self.parts)
+        mean = np.array([self.known[part].mean.get(dim, 0.0) for part, dim in self.names])
+        made = np.array([one.is_made for one in known], dtype=bool)
+        waiting = np.array([not self.known[part].is_made for part, _ in self.names], dtype=float)
+        ahead = sparse.diags_array(waiting) @ self.hands.root
+        read = sparse.block_diag([sparse.coo_array(self._read(one)) for one in known], format="csr")
+        loose = sparse.diags_array([own for _, own in self._loose]) if self._loose else None
+        root = sparse.block_array([[sparse.hstack([ahead, read]), None], [None, loose]])
+        if loose is None:
+            root = sparse.hstack([ahead, read])
+        return Belief(np.append(mean, np.zeros(len(self._loose))), root.tocsr(), made)
+
+    def _read(self, known: PartBelief) -> Floats:
+        """Root of what readings leave open of a made part; nothing for one that is not made."""
+        names = self.causes[known.part].names
+        found = np.zeros((len(names), len(names)))
+        if known.is_made:
+            at = [names.index(name) for name in known.mean if name in names]
+            count = len(at)
+            found[np.ix_(at, range(count))] = _root(known.covariance)[:, :count]
+        return found
+
+    @cached_property
+    def network(self) -> Network:
+        """The network where the dims are expected now."""
+        return self.network_at(self.belief.mean)
+
+    def network_at(self, x: Floats) -> Network:
+        """Return the network with its clearances taken at given dims."""
+        from scipy import sparse
+
+        rows = [c for clearances in self.clearances_at(self.values(x)) for c in clearances]
+        index = {name: i for i, name in enumerate(self.parts)}
+        loose, count = len(self._loose), len(self.names)
+        drawn = [*(self.parameter(i) for i in range(count)), *[None] * loose]
+        entries = [
+            (i, self.place[key], d) for i, c in enumerate(rows) for key, d in c.slopes.items()
+        ]
+        entries += [(row, count + j, 1.0) for j, (row, _) in enumerate(self._loose)]
+        slopes = sparse.csr_array(
+            ([d for *_, d in entries], ([i for i, *_ in entries], [j for _, j, _ in entries])),
+            shape=(len(rows), count + loose),
+        )
+        order = {meet.name: i for i, meet in enumerate(self.meets)}
+        return Network(
+            keys=(*self.place, *(f"/{i}" for i in range(loose))),
+            parts=tuple(self.parts),
+            part=np.array(
+                [
+                    *(index[part] for part, _ in self.names),
+                    *(index[rows[row].meet.inner] for row, _ in self._loose),
+                ]
+            ),
+            at=np.asarray(x),
+            drawn=np.array(
+                [p.value if p else 0.0 for p in drawn],
+            ),
+            give=np.array([p.give if p else _NO_GIVE for p in drawn]),
+            is_free=np.array(
+                [*(dim in self.can_change[part] for part, dim in self.names), *[False] * loose]
+            ),
+            meets=tuple(meet.name for meet in self.meets),
+            meet=np.array([order[c.meet.name] for c in rows], dtype=int),
+            level=np.array([c.value for c in rows]),
+            low=np.array([c.low for c in rows]),
+            high=np.array([c.high for c in rows]),
+            slopes=slopes,
+        )
+
+    def clearances(self, x: Floats) -> Sequence[Sequence[Clearance]]:
+        """Clearances meet by meet, when the dims are `x`."""
+        return self.clearances_at(self.values(x))
+
+    def forecasts(self, x: Floats | None = None) -> tuple[MeetForecast, ...]:
+        """How each meet stands: as expected now, or with the parts not made yet meant to be `x`."""
+        if not self.meets:
+            return ()
+        mean = self.belief.mean if x is None else x
+        network = self.network if x is None else self.network_at(mean)
+        belief = Belief(mean, self.belief.root, self.belief.is_made)
+        sigmas = belief.sigmas(network.slopes)
+        likely = chances(network, belief, draws=DRAWS)
+        found = []
+        start = 0
+        for i, clearances in enumerate(self.clearances(mean)):
+            own = sigmas[start : start + len(clearances)]
+            start += len(clearances)
+            found.append(
+                MeetForecast(
+                    self.meets[i],
+                    tuple(clearances),
+                    tuple(float(s) for s in own),
+                    float(likely.meet[i]) if clearances else 1.0,
+                )
+            )
+        return tuple(found)
+
+    @cached_property
+    def minutes(self) -> Floats:
+        """Minutes to make each part, shape (number of parts,)."""
+        return np.array([minutes_of(part) for part in self.parts.values()])
+
+    @cached_property
+    def cures(self) -> tuple[Cure, ...]:
+        """What can be trimmed, shimmed and filled once parts are made."""
+        return cures_of(self.parts, self.meets, self.network, {})
+
+    @cached_property
+    def refitted(self) -> Floats:
+        """Dims after a refit; equal to the mean of the belief for everything that stands."""
+        if not self.meets:
+            return self.belief.mean
+        costs = Costs(*rework(self.network, self.belief, self.minutes, self.cures))
+        return redraw(self.network, self.belief, costs, self.network_at)
+
+    @cached_property
+    def shifts(self) -> tuple[Shift, ...]:
+        """What the refit changes, and the clearances that force it."""
+        before, after = self.belief.mean, self.refitted
+        now = [c for clearances in self.clearances(before) for c in clearances]
+        found = []
+        for dim in np.flatnonzero(np.abs(after - before) > SMALLEST_CHANGE):
+            parameter = self.parameter(int(dim))
+            if parameter is not None:
+                key = self.network.keys[dim]
+                forced = tuple(c for c in now if key in c.slopes)
+                part = self.names[dim][0]
+                found.append(Shift(part, parameter, float(before[dim]), float(after[dim]), forced))
+        return tuple(found)
+
+    @cached_property
+    def order(self) -> tuple[int, ...]:
+        """Parts in the order of least rework, those that are made first."""
+        made = [int(i) for i in np.flatnonzero(self.belief.is_made)]
+        return chosen_order(self.network, self._hands_root, self.minutes, self.cures, made)
+
+    @cached_property
+    def waves(self) -> tuple[tuple[str, ...], ...]:
+        """Names of the parts not made yet that can be cut together, wave by wave."""
+        names = tuple(self.parts)
+        found = waves(self.network, self.order)
+        waiting = ([names[p] for p in wave if not self.belief.is_made[p]] for wave in found)
+        return tuple(tuple(wave) for wave in waiting if wave)
+
+    @cached_property
+    def _hands_root(self) -> Sparse:
+        """How every part strays when it is made, with room for what has a scatter of its own."""
+        from scipy import sparse
+
+        loose = sparse.diags_array([own for _, own in self._loose]) if self._loose else None
+        if loose is None:
+            return self.hands.root
+        return sparse.block_array([[self.hands.root, None], [None, loose]]).tocsr()
+
+    @cached_property
+    def contradiction(self) -> Contradiction | None:
+        """Made parts and meets that contradict one another, if any do."""
+        return contradiction(self.network, self.belief) if self.meets else None
+
+    @cached_property
+    def remedies(self) -> tuple[Remedy, ...]:
+        """Cheapest ways to make everything meet again; each is proved by solving anew."""
+        if self.contradiction is None:
+            return ()
+        minutes = dict(zip(self.parts, map(float, self.minutes), strict=True))
+        cures = cures_of(self.parts, self.meets, self.network, minutes, at_worst=True)
+        return remedies(self.network, self.belief, cures)
+
+    @cached_property
+    def works(self) -> Works:
+        """Return the build as simulated makers find it, nothing made yet."""
+        loose = len(self._loose)
+        hands = self.hands
+        minutes = dict.fromkeys(self.parts, 1.0)
+        extra = (*hands.processes, "hole") if loose else hands.processes
+        return Works(
+            self.network,
+            self._hands_root,
+            np.append(hands.process, np.full(loose, len(hands.processes))).astype(int),
+            extra,
+            np.append(hands.is_shared, np.zeros(loose, dtype=bool)),
+            self.minutes,
+            tuple(
+                cure
+                for cure in cures_of(self.parts, self.meets, self.network, minutes, at_worst=True)
+                if cure.kind != "remake"
+            ),
+        )
+
+
+def _root(covariance: Floats) -> Floats:
+    """Root of a covariance that may be singular."""
+    values, vectors = np.linalg.eigh(covariance)
+    return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)))
