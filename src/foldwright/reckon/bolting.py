@@ -39,10 +39,6 @@ DRILLING = (
     "Clamp the work before you drill, no gloves or loose sleeves near the drill, eyes covered. "
     "Metal skins conduct; keep bolts clear of mains wires."
 )
-_SEATS = {
-    "blind": "it must not touch the bottom before its head sits",
-    "through": "its head must sit before its thread runs out",
-}
 K = Input(
     "k",
     "torque factor: 0.30 black bolt, 0.20 zinc plated, 0.18 oiled, 0.16 cadmium plated",
@@ -146,39 +142,45 @@ def _bolt_into_plug(
             runs_through=hole == "through",
             most_preload=washer_ring(washer_d, clearance) * plate.proof.value,
         )
-    deep, seats = f"{found.thread_depth:.1f} mm deep", _SEATS[hole]
-    if hole == "through":
-        deep = "right through"
     return Answer(
-        (
-            Line("length", f"{named.name} bolt, length under the head", found.length, "mm", 0),
-            Line("clearance", "hole in the plate", found.clearance, "mm", 1),
-            Line("drill", "drill in the plug", found.drill, "mm", 2),
-            Line("drill_depth", "drill so deep", found.drill_depth, "mm", 1),
-            Line("thread_depth", "tap so deep", found.thread_depth, "mm", 1),
-            Line("engagement", "full threads that hold", found.engagement, "mm", 1),
-            Line("needed", "as many as break the bolt first", found.needed, "mm", 1),
-            Line("torque", "tighten by hand to", found.torque * N_M, "N m", 2),
-            Line("preload", "the bolt then pulls", found.preload, "N", 0),
-            Line("strips", "threads strip at", min(found.plug_strips, found.bolt_strips), "N", 0),
-            Line("breaks", "bolt breaks at", found.bolt_breaks, "N", 0),
-            Line("edge", "middle of the bolt to the plug's edge, least", found.edge, "mm", 1),
-            Line(
-                "plate_edge",
-                "middle of the hole to the plate's edge",
-                good_distances(found.clearance).end,
-                "mm",
-                1,
-            ),
-        ),
-        steps=(
-            f"Drill the plate {found.clearance:g} mm, and {found.drill:g} mm in the plug through "
-            "it or by the same marks.",
-            f"Countersink the plug, tap {deep}, blow the chips out with eyes covered.",
-            f"Run the bolt in by hand all the way; {seats}.",
-            f"Tighten to {found.torque * N_M:.1f} N m, each bolt in two rounds across.",
-        ),
+        _in_plug_lines(found, named.name),
+        steps=_in_plug_steps(found, runs_through=hole == "through"),
         remarks=_plug_remarks(found),
+    )
+
+
+def _in_plug_lines(found: BoltInPlug, name: str) -> tuple[Line, ...]:
+    plate_edge = good_distances(found.clearance).end
+    return (
+        Line("length", f"{name} bolt, length under the head", found.length, "mm", 0),
+        Line("clearance", "hole in the plate", found.clearance, "mm", 1),
+        Line("drill", "drill in the plug", found.drill, "mm", 2),
+        Line("drill_depth", "drill so deep", found.drill_depth, "mm", 1),
+        Line("thread_depth", "tap so deep", found.thread_depth, "mm", 1),
+        Line("engagement", "full threads that hold", found.engagement, "mm", 1),
+        Line("needed", "as many as break the bolt first", found.needed, "mm", 1),
+        Line("torque", "tighten by hand to", found.torque * N_M, "N m", 2),
+        Line("preload", "the bolt then pulls", found.preload, "N", 0),
+        Line("strips", "threads strip at", min(found.plug_strips, found.bolt_strips), "N", 0),
+        Line("breaks", "bolt breaks at", found.bolt_breaks, "N", 0),
+        Line("edge", "middle of the bolt to the plug's edge, least", found.edge, "mm", 1),
+        Line("plate_edge", "middle of the hole to the plate's edge", plate_edge, "mm", 1),
+    )
+
+
+def _in_plug_steps(found: BoltInPlug, *, runs_through: bool) -> tuple[str, ...]:
+    deep = "right through" if runs_through else f"{found.thread_depth:.1f} mm deep"
+    seats = (
+        "its head must sit before its thread runs out"
+        if runs_through
+        else "it must not touch the bottom before its head sits"
+    )
+    return (
+        f"Drill the plate {found.clearance:g} mm, and {found.drill:g} mm in the plug through it "
+        "or by the same marks.",
+        f"Countersink the plug, tap {deep}, blow the chips out with eyes covered.",
+        f"Run the bolt in by hand all the way; {seats}.",
+        f"Tighten to {found.torque * N_M:.1f} N m, each bolt in two rounds across.",
     )
 
 

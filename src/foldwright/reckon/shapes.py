@@ -176,8 +176,8 @@ def _dome_cap(*, base_d: float, height: float, petals: float, marks: float) -> A
         steps=(
             f"Draw one petal {down:.1f} mm long about its middle line, half of each width to "
             "either side, and join the points smoothly.",
-            f"Cut {count}, curl them lengthwise to the radius of the sphere, and join them from the "
-            "rim up.",
+            f"Cut {count}, curl them lengthwise to the radius of the sphere, and join them from "
+            "the rim up.",
         ),
     )
 
