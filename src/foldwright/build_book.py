@@ -28,10 +28,10 @@ from foldwright.fit import (
     says,
     tightest,
 )
-from foldwright.make import Layouts, Made, sentence_of_chance
+from foldwright.make import BORES, Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_units, show_length
 from foldwright.plan.dual import number
-from foldwright.shape import dims_of, face_corners, flat_faces
+from foldwright.shape import Dim, dims_of, face_corners, flat_faces
 from foldwright.sheet import filling, gaps_of, masses, paints_of, purchase_list
 
 
@@ -60,7 +60,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         purchases=_purchases(made, layouts),
         changes=_changes(made),
         weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
-        unplaced=_unplaced(layouts),
+        unplaced=_unplaced(layouts, made.plan.units),
         parts_count=len(made.parts),
         paper="us-letter" if info.page.name == "Letter" else "a4",
         seen_from=made.plan.seen_from or ("front", "right", "above"),
@@ -155,10 +155,18 @@ def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
             dim.kind,
             latest.get(dim.name),
             dim.name in asked,
+            is_fine=_is_fine(part, dim),
         )
         for dim in dims_of(part, finished=False).values()
         if not dim.is_spare or dim.name in asked or dim.name in latest
     )
+
+
+def _is_fine(part: AnyPart, dim: Dim) -> bool:
+    """A plug and the bore it goes into: a tenth more or less decides whether it holds."""
+    if part.kind == "tube":
+        return dim.name in BORES
+    return part.kind == "plug" and dim.kind == "diameter"
 
 
 def _neighbours(made: Made, name: str) -> tuple[Neighbour, ...]:
@@ -275,7 +283,8 @@ def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
     )
     found = []
     for line in wanted.lines:
-        what = f"{made.called(line.stock)}, {line.what}" if line.stock else _in_words(line.what)
+        size = in_units(line.what, made.plan.units)
+        what = f"{made.called(line.stock)}, {size}" if line.stock else _in_words(line.what)
         if line.from_rack:
             found.append(Purchase(what, line.from_rack, why="from the rack"))
         if line.to_buy:
@@ -289,7 +298,7 @@ def _layouts(made: Made, layouts: Layouts, info: SheetInfo) -> tuple[Layout, ...
     return tuple(Layout(f"Layout {i} of {len(pages)}", page) for i, page in enumerate(pages, 1))
 
 
-def _unplaced(layouts: Layouts) -> tuple[tuple[str, str], ...]:
+def _unplaced(layouts: Layouts, units: str) -> tuple[tuple[str, str], ...]:
     left = [left for plan in layouts.sheets.values() for left in plan.left_out]
     left += [left for plan in layouts.bars.values() for left in plan.left_out]
-    return tuple((one.id, one.reason) for one in left)
+    return tuple((one.id, in_units(one.reason, units)) for one in left)

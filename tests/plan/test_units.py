@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from foldwright.errors import QuantityError
-from foldwright.plan import is_quantity, parse_angle, parse_length, show_length
+from foldwright.plan import in_units, is_quantity, parse_angle, parse_length, show_length
 
 
 @pytest.mark.parametrize(
@@ -109,14 +109,19 @@ def test_every_graduation_of_an_inch_rule_comes_back(whole, part):
 
 
 @given(st.floats(-5000, 5000))
-def test_inches_with_their_remainder_are_within_what_they_say(length):
-    """Fraction plus remainder is within the 0.05 mm that are not worth saying."""
+def test_inches_full_or_bare_are_within_what_they_say(length):
+    """A full 1/64 in is 0.05 mm to half a graduation over, a bare one as much under."""
     shown = show_length(length, "in")
+    half = 25.4 / 128
+    if "." in shown:  # less than half a graduation, in thousandths
+        assert abs(length) <= half
+        assert abs(parse_length(shown) - length) <= 0.0127 + 1e-9
+        return
     fraction, _, rest = shown.partition(" in")
-    left = float(rest.replace(" ", "").removesuffix("mm")) if rest else 0.0
+    over = abs(length) - abs(parse_length(f"{fraction} in"))
+    low, high = {"": (-0.05, 0.05), " full": (0.05, half), " bare": (-half, -0.05)}[rest]
 
-    assert abs(parse_length(f"{fraction} in") + left - length) <= 0.05 + 1e-9
-    assert abs(left) <= 25.4 / 128 + 0.05
+    assert low - 1e-9 <= over <= high + 1e-9
 
 
 @pytest.mark.parametrize(
@@ -130,13 +135,32 @@ def test_inches_with_their_remainder_are_within_what_they_say(length):
         (25.4, "in", False, "1 in"),
         (0.0, "in", False, "0 in"),
         (-38.1, "in", False, "-1 1/2 in"),
-        (0.1, "in", False, "0 in + 0.1 mm"),
-        (25.3, "in", False, "1 in - 0.1 mm"),
+        (0.1, "in", False, "0.004 in"),
+        (25.3, "in", False, "1 in bare"),
+        (-25.3, "in", False, "-1 in bare"),
+        (220.0, "in", False, "8 21/32 in full"),
         (0.8, "in", True, "0.031 in"),
     ],
 )
 def test_lengths_are_shown_to_what_a_hand_can_do(mm, units, fine, shown):
     assert show_length(mm, units, fine) == shown
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("609.6 by 304.8 mm sheet", "24 in by 12 in sheet"),
+        ("bites of 12.7 to 25.4 mm", "bites of 1/2 in to 1 in"),
+        ("file it to 26.05 mm", "file it to 1.026 in"),
+        ("in all 400 mm2 of 3.2 mm board", "in all 400 mm2 of 1/8 in board"),
+        ("12 of 25.4 mm", "12 of 1 in"),
+        ("no length, 4 bolts", "no length, 4 bolts"),
+    ],
+)
+def test_a_sentence_is_said_in_the_units_of_the_build(words, shown):
+    """Both numbers of a pair, hundredths as thousandths of an inch, no areas."""
+    assert in_units(words, "in") == shown
+    assert in_units(words, "mm") == words
 
 
 def test_other_units_are_not_shown():

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @JSON
 def check(build: Path, as_json: bool) -> None:
     """Say whether everything can be made and how each meet stands."""
-    from foldwright.plan import in_units
+    from foldwright.plan import in_units, show_length
 
     made = made_of(build)
     made.require()
@@ -53,7 +53,10 @@ def check(build: Path, as_json: bool) -> None:
         pieces = len(pattern.pieces)
         what = [f"{pieces} piece{'s' if pieces > 1 else ''}"] if pieces else []
         what += [f"{folds} fold{'s' if folds > 1 else ''}"] if folds else []
-        what += [f"{made.plan.stocks[c.stock].form} {c.length:.1f} mm" for c in pattern.lengths]
+        what += [
+            f"{made.plan.stocks[c.stock].form} {show_length(c.length, made.plan.units)}"
+            for c in pattern.lengths
+        ]
         click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
         for note in (
             *pattern.notes,

@@ -36,6 +36,8 @@ class ToMeasure:
         Latest reading [mm].
     worth : bool
         Measure this one first: it tells most about what the part has to suit.
+    is_fine : bool
+        Filed to and read off a caliper: shown to 0.01 mm.
     """
 
     dim: str
@@ -44,6 +46,7 @@ class ToMeasure:
     kind: str = "length"
     measured: float | None = None
     worth: bool = False
+    is_fine: bool = False
 
 
 @dataclass(frozen=True)

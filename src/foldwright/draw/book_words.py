@@ -341,13 +341,15 @@ def to_measure(route: Route, info: SheetInfo) -> Said:
         [
             measured_name(dim.dim),
             dim.how,
-            info.length(dim.value),
-            "" if dim.measured is None else info.length(dim.measured),
+            info.length(dim.value, dim.is_fine),
+            "" if dim.measured is None else info.length(dim.measured, dim.is_fine),
         ]
         for dim in dims[:_TO_MEASURE]
     ]
     rest = dims[_TO_MEASURE:]
-    more = [f"{measured_name(d.dim).lower()} {info.length(d.value)}" for d in rest[:_ALSO]]
+    more = [
+        f"{measured_name(d.dim).lower()} {info.length(d.value, d.is_fine)}" for d in rest[:_ALSO]
+    ]
     if len(rest) > _ALSO:
         more.append(f"and {len(rest) - _ALSO} more")
     return {"measure": rows, "more": f"Also as drawn: {', '.join(more)}." if more else ""}

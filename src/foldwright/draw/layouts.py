@@ -53,6 +53,7 @@ from foldwright.draw.sheet import (
     title_block,
 )
 from foldwright.draw.wording import counted
+from foldwright.plan import in_units
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
@@ -359,7 +360,7 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     for reason, ids in _by_reason(layout).items():
         names = listed([id.replace("_", " ") for id in ids])
         chunks.append(Chunk(heading_block(names), keep=True, space=4.0))
-        chunks.append(Chunk(paragraph(reason, SECOND)))
+        chunks.append(Chunk(paragraph(in_units(reason, info.units), SECOND)))
     first = Box(LEFT, _FOOT + 1.0, paper.width - RIGHT, top - 4.0)
     return _filled(items, chunks, first, f"{name}, continued", paper)
 

@@ -80,7 +80,7 @@ def measuring_lines(
     place = _Place(drawn, body, motion)
     items: list[Item] = []
     for dim in dims:
-        text = info.length(dim.value)
+        text = info.length(dim.value, dim.is_fine)
         axis = ALONG.get(kind, {}).get(dim.dim)
         if axis is not None:
             items += place.straight(axis, text)

@@ -7,11 +7,11 @@ fraction until the last step, so that ``1 1/2 in`` is 38.1 to the last bit.
 
 Showing never pretends to more than a hand can do: 0.1 mm for marking out,
 0.01 mm for plugs and gaps (``fine``). In inches, a length for marking out is
-shown as the nearest 1/64, the finest graduation of a usual inch rule, with
-what is left over in words when the eye could see it (0.1 mm or more):
-``1 1/2 in``, ``8 21/32 in``, ``3/64 in + 0.1 mm``. The remainder stays in mm,
-since nobody sets out thousandths with a rule; a fine length is read off a
-caliper, so it is shown in thousandths of an inch: ``0.031 in``.
+shown as the nearest 1/64, the finest graduation of a usual inch rule, and
+where the eye could see what is left over (0.05 mm or more), it is said as the
+trade says it: ``8 21/32 in full`` is a little over, ``5/16 in bare`` a little
+under. A fine length is read off a caliper, so it is shown in thousandths of
+an inch: ``0.031 in``; so is what is less than half of a graduation.
 """
 
 from __future__ import annotations
@@ -43,6 +43,7 @@ _ANGLES: dict[str, float] = {
 _INCH = 25.4
 _RULE = 64  # graduations to the inch
 _SEEN = 0.05  # mm; what rounds to less than 0.1 mm is not worth saying
+_FULL, _BARE = " full", " bare"
 
 _LONGEST = 60  # characters
 _UNIT = r"(?P<unit>[A-Za-zµ]+\.?|[\"″'°])?"
@@ -53,7 +54,12 @@ _QUANTITY = re.compile(
     r"|(?P<plain>\d+\.?\d*|\.\d+))\s*" + _UNIT
 )
 _LOOKS_LIKE = re.compile(r"[+-]?\s*[\d.][\d\s.,/-]*(?P<unit>[A-Za-zµ]+\.?|[\"″'°])?")
-_IN_WORDS = re.compile(r"(?P<number>\d+(?:\.(?P<decimals>\d+))?) mm\b(?!\s*[2-4²³])")
+_NUMBER = r"\d+(?:\.\d+)?"
+# "3 mm", and "10 to 15 mm" or "600.0 by 400.0 mm", but no area and no volume
+_IN_WORDS = re.compile(
+    rf"(?:(?P<first>{_NUMBER})(?P<joint> (?:by|to|and|or) ))?"
+    rf"(?P<number>{_NUMBER}) mm\b(?!\s*[2-4²³])"
+)
 _COMMA = re.compile(r"\d\s*,\s*\d")
 
 
@@ -134,7 +140,7 @@ def show_length(length: float, units: str = "mm", fine: bool = False) -> str:
     >>> show_length(38.1, "in"), show_length(0.8, "in", fine=True)
     ('1 1/2 in', '0.031 in')
     >>> show_length(220.0, "in")
-    '8 21/32 in + 0.1 mm'
+    '8 21/32 in full'
     """
     if units == "mm":
         return f"{_signless_zero(length, 2 if fine else 1)} mm"
@@ -158,13 +164,19 @@ def in_units(words: str, units: str) -> str:
     --------
     >>> in_units("Leave 19.05 mm of the 25.4 mm.", "in")
     'Leave 0.750 in of the 1 in.'
+    >>> in_units("An offcut of 609.6 by 304.8 mm.", "in")
+    'An offcut of 24 in by 12 in.'
     """
     if units == "mm":
         return words
 
+    def shown(number: str) -> str:
+        _, _, decimals = number.partition(".")
+        return show_length(float(number), units, fine=len(decimals) > 1)
+
     def said(found: re.Match[str]) -> str:
-        fine = len(found["decimals"] or "") > 1
-        return show_length(float(found["number"]), units, fine)
+        before = f"{shown(found['first'])}{found['joint']}" if found["first"] else ""
+        return before + shown(found["number"])
 
     return _IN_WORDS.sub(said, words)
 
@@ -175,18 +187,18 @@ def _signless_zero(value: float, digits: int) -> str:
 
 
 def _show_fraction(length: float) -> str:
-    """Nearest 1/64 in, and what is left over in mm if the eye could see it."""
+    """Nearest 1/64 in, and whether it is a full or a bare one if the eye could see it."""
     steps = round(abs(length) / _INCH * _RULE)
     whole, part = divmod(steps, _RULE)
     words = [str(whole)] if whole or not part else []
     if part:
         words.append(str(Fraction(part, _RULE)))
+    left = abs(length) - steps * _INCH / _RULE
+    if not steps and abs(left) >= _SEEN:
+        return show_length(length, "in", fine=True)
     sign = "-" if length < 0.0 and steps else ""
     shown = f"{sign}{' '.join(words)} in"
-    left = length - math.copysign(steps * _INCH / _RULE, length)
-    if abs(left) < _SEEN:
-        return shown
-    return f"{shown} {'+' if left > 0.0 else '-'} {abs(left):.1f} mm"
+    return shown if abs(left) < _SEEN else shown + (_FULL if left > 0.0 else _BARE)
 
 
 def _amount(text: str, what: str, example: str) -> tuple[Fraction, str]:
