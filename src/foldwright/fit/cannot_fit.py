@@ -9,6 +9,7 @@ cure is taken or not, and proves each by solving anew with it done.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
@@ -87,12 +88,18 @@ class Remedy:
     minutes: float
 
 
-def contradiction(network: Network, belief: Belief) -> Contradiction | None:
-    """Clearances that contradict one another, or None if all can be met."""
-    matrix, low, high, _ = _rows(network, belief)
-    rows = _irreducible(matrix, low, high)
-    if not rows:
+def contradiction(
+    network: Network, belief: Belief, *, most_drift: float = math.inf
+) -> Contradiction | None:
+    """Clearances that contradict one another, or None if all can be met.
+
+    Dims of parts not made yet may drift `most_drift` gives; a contradiction may need that
+    limit too, which is not among the clearances it names.
+    """
+    found = _irreducible(*_rows(network, belief, most_drift))
+    if not found:
         return None
+    rows = [row for row in found if row < len(network.low)]
     touched = {p for i in rows for p in network.parts_of(i)}
     return Contradiction(
         tuple(rows),
@@ -102,7 +109,12 @@ def contradiction(network: Network, belief: Belief) -> Contradiction | None:
 
 
 def remedies(
-    network: Network, belief: Belief, cures: Sequence[Cure], *, count: int = 4
+    network: Network,
+    belief: Belief,
+    cures: Sequence[Cure],
+    *,
+    count: int = 4,
+    most_drift: float = math.inf,
 ) -> tuple[Remedy, ...]:
     """Cheapest sets of cures, the cheapest first; each is proved to suffice.
 
@@ -114,6 +126,8 @@ def remedies(
         What may be done.
     count : int
         How many to look for at most.
+    most_drift : float
+        How many gives the dims of parts not made yet, and of those made again, may drift.
 
     Returns
     -------
@@ -125,18 +139,18 @@ def remedies(
 
     if not cures:
         return ()
-    matrix, low, high, _ = _rows(network, belief)
+    matrix, low, high = _rows(network, belief, most_drift)
     if not _irreducible(matrix, low, high):
         return ()
-    columns, reach, owner = _columns(network, cures)
+    columns, least, reach, owner = _columns(network, belief, cures, most_drift)
+    limited = matrix.shape[0] - columns.shape[0]
+    columns = sparse.vstack([columns, sparse.csr_array((limited, columns.shape[1]))])
     free, amounts, chosen = matrix.shape[1], len(reach), len(cures)
     wide = sparse.hstack([matrix, columns, sparse.csr_array((matrix.shape[0], chosen))])
-    linked = sparse.csr_array(
-        (np.ones(amounts), (np.arange(amounts), free + np.arange(amounts))),
-        shape=(amounts, free + amounts + chosen),
-    ) + sparse.csr_array(
-        (-np.asarray(reach), (np.arange(amounts), free + amounts + np.asarray(owner))),
-        shape=(amounts, free + amounts + chosen),
+    taken_at = np.arange(amounts), free + amounts + np.asarray(owner)
+    shape = amounts, free + amounts + chosen
+    amount_of = sparse.csr_array(
+        (np.ones(amounts), (np.arange(amounts), free + np.arange(amounts))), shape=shape
     )
     cost = np.concatenate(
         [np.zeros(free), np.full(amounts, _MINUTES_PER_MM), [c.minutes for c in cures]]
@@ -148,7 +162,8 @@ def remedies(
     )
     limits = [
         LinearConstraint(wide, low, high),
-        LinearConstraint(linked, -np.inf, 0.0),
+        LinearConstraint(amount_of - sparse.csr_array((reach, taken_at), shape=shape), -np.inf, 0.0),
+        LinearConstraint(amount_of - sparse.csr_array((least, taken_at), shape=shape), 0.0, np.inf),
     ]
     found: list[Remedy] = []
     while len(found) < count:
@@ -166,7 +181,7 @@ def remedies(
             ),
             float(sum(c.minutes for c, is_taken in zip(cures, taken, strict=True) if is_taken)),
         )
-        if contradiction(*done(network, belief, remedy)) is not None:
+        if contradiction(*done(network, belief, remedy), most_drift=most_drift) is not None:
             raise FoldwrightError("A remedy did not prove; nothing was changed.")
         found.append(remedy)
         # the next one has to leave out something of this one
@@ -193,26 +208,44 @@ def done(network: Network, belief: Belief, remedy: Remedy) -> tuple[Network, Bel
     )
 
 
-def _rows(network: Network, belief: Belief) -> tuple[Sparse, Floats, Floats, Floats]:
-    """Rows of the free dims, and what is left of each window once the others stand."""
+def _rows(
+    network: Network, belief: Belief, most_drift: float
+) -> tuple[Sparse, Floats, Floats]:
+    """Rows of the free dims, and what is left of each window once the others stand.
+
+    Where drift is limited, the limit of every free dim is a row after them.
+    """
+    from scipy import sparse
+
     free = np.flatnonzero(network.is_free & ~belief.is_made[network.part])
     matrix = network.slopes[:, free].tocsr()
     held = network.clearances(belief.mean) - matrix @ belief.mean[free]
-    return matrix, network.low - held, network.high - held, held
+    low, high = network.low - held, network.high - held
+    if math.isfinite(most_drift):
+        most = most_drift * network.give[free] + _VERIFIED
+        matrix = sparse.vstack([matrix, sparse.eye_array(len(free))]).tocsr()
+        low = np.concatenate([low, network.drawn[free] - most])
+        high = np.concatenate([high, network.drawn[free] + most])
+    return matrix, low, high
 
 
-def _columns(network: Network, cures: Sequence[Cure]) -> tuple[Sparse, list[float], list[int]]:
-    """Effect of one mm of each cure on each clearance; how far it reaches; whose it is."""
+def _columns(
+    network: Network, belief: Belief, cures: Sequence[Cure], most_drift: float
+) -> tuple[Sparse, list[float], list[float], list[int]]:
+    """Effect of one mm of each cure on each clearance; least and most of it; whose it is."""
     from scipy import sparse
 
-    columns, reach, owner = [], [], []
+    columns, least, reach, owner = [], [], [], []
     slopes = network.slopes.tocsc()
     for i, cure in enumerate(cures):
         if cure.kind == "remake":
             for dim in np.flatnonzero((network.part == cure.part) & network.is_free):
                 column = slopes[:, [dim]]
                 columns += [column, -column]
-                reach += [_REMADE_BY] * 2
+                most = min(most_drift * network.give[dim], _REMADE_BY)
+                off = float(belief.mean[dim] - network.drawn[dim])
+                least += [max(0.0, -most - off), max(0.0, off - most)]
+                reach += [max(0.0, most - off), max(0.0, most + off)]
                 owner += [i] * 2
             continue
         if not cure.most > 0.0:
@@ -227,9 +260,10 @@ def _columns(network: Network, cures: Sequence[Cure]) -> tuple[Sparse, list[floa
             columns.append(
                 sparse.csc_array(([-1.0], ([cure.clearance], [0])), shape=(len(network.low), 1))
             )
+        least.append(0.0)
         reach.append(cure.most)
         owner.append(i)
-    return sparse.hstack(columns).tocsr(), reach, owner
+    return sparse.hstack(columns).tocsr(), least, reach, owner
 
 
 def _irreducible(matrix: Sparse, low: Floats, high: Floats) -> list[int]:

@@ -23,8 +23,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from foldwright.errors import OutOfDomain
+
+if TYPE_CHECKING:
+    from foldwright.fit.network import Floats
 
 
 @dataclass(frozen=True)
@@ -90,13 +96,46 @@ class Habit:
         if not n:
             return self
         average = sum(data) / n
-        kappa = self.kappa + n
-        spread = sum((d - average) ** 2 for d in data)
+        return self._after(n, n, average, sum((d - average) ** 2 for d in data))
+
+    def learned_together(self, deviations: Floats, effects: Floats, covariance: Floats) -> Habit:
+        """Return the habit once the dims of one part were read, which share a hand.
+
+        Dims that one marking out or one setting made stray alike tell less than as many
+        readings by themselves. In the Bayesian regression ``d = effects mu + e``, ``e``
+        of `covariance` times s2, they are worth ``effects' covariance^-1 effects``.
+
+        Parameters
+        ----------
+        deviations : ndarray, shape (k,)
+        effects : ndarray, shape (k,)
+            What a bias of 1 adds to each.
+        covariance : ndarray, shape (k, k)
+            Of the deviations about their bias, at a scatter of 1; regular.
+
+        References
+        ----------
+        A. Gelman and others, Bayesian Data Analysis, 3rd ed., sec. 14.8, regression with
+        known relative covariance and a normal inverse-gamma prior.
+        """
+        if not np.all(np.isfinite(deviations)):
+            raise OutOfDomain("a deviation is no number. Give plain numbers.", name="deviations")
+        weighted = np.linalg.solve(covariance, np.column_stack([effects, deviations]))
+        worth = float(effects @ weighted[:, 0])
+        average = float(effects @ weighted[:, 1]) / worth
+        left = deviations - average * effects
+        spread = float(left @ np.linalg.solve(covariance, left))
+        return self._after(len(deviations), worth, average, spread)
+
+    def _after(self, count: int, worth: float, average: float, spread: float) -> Habit:
+        """`count` numbers, `worth` so many readings, their average and squares about it."""
+        kappa = self.kappa + worth
+        apart = self.kappa * worth * (average - self.mean) ** 2 / (2.0 * kappa)
         return Habit(
-            (self.kappa * self.mean + n * average) / kappa,
+            (self.kappa * self.mean + worth * average) / kappa,
             kappa,
-            self.alpha + n / 2.0,
-            self.beta + spread / 2.0 + self.kappa * n * (average - self.mean) ** 2 / (2.0 * kappa),
+            self.alpha + count / 2.0,
+            self.beta + spread / 2.0 + apart,
         )
 
     @property

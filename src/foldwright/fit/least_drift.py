@@ -1,20 +1,21 @@
 """Least drift: the elastic quadratic programme at the heart of every refit.
 
 Room: fit. Dims would like to be where they are drawn; each clearance would like
-to lie in its leaned window. What cannot is off by a slack. Slack within the
-wanted range costs ten gives for each sigma; beyond the range, where the meet
-would really be missed, ten times that, so that two meets are never robbed of
-their room to leave a third one out::
+to lie in its leaned window. What cannot is off by a slack, and costs so much for
+each sigma of it, more the deeper it goes, so that two meets share what one dim
+cannot give them both::
 
-    least  sum ((x - goal) / give)^2 + weight * sum (within + 10 beyond) / sigma
-    with   low - slack <= slopes @ x <= high + slack
-           slack = within + beyond,   0 <= within <= lean,   beyond >= 0
+    least  sum ((x - goal) / give)^2 + sum weight_k slack_k / sigma
+    with   low <= slopes @ x + sum of slacks below - sum of slacks above <= high
+           0 <= slack_k <= length_k
 
-Convex, with one least drift; solved by PIQP.
+Weights grow from step to step, so the programme is convex, with one least drift;
+solved by PIQP.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,11 +25,31 @@ from foldwright.errors import FoldwrightError
 if TYPE_CHECKING:
     from foldwright.fit.network import Floats, Sparse
 
-# One sigma of slack costs as much as a drift of ten gives, a miss ten times that.
-SLACK_WEIGHT, MISS_WEIGHT = 100.0, 1000.0
 # Narrower than any tool reads [mm]; keeps a window of things already measured well scaled.
 LEAST_SIGMA = 1e-3
 _PRECISE = 1e-10
+_NO_STEP = 1e-6  # sigma
+
+
+@dataclass(frozen=True, eq=False)
+class Slacks:
+    """What it costs to lie outside a leaned window, step by step, on one side of it.
+
+    Attributes
+    ----------
+    lengths : ndarray, shape (k, m)
+        Of each step [mm]; the last is endless.
+    weights : ndarray, shape (k, m)
+        Cost of one sigma on each step, in squares of a give; growing along the first axis.
+    """
+
+    lengths: Floats
+    weights: Floats
+
+    @staticmethod
+    def even(weight: float, rows: int) -> Slacks:
+        """Every sigma costs alike."""
+        return Slacks(np.full((1, rows), np.inf), np.full((1, rows), weight))
 
 
 def least_drift(
@@ -38,7 +59,9 @@ def least_drift(
     low: Floats,
     high: Floats,
     sigmas: Floats,
-    lean: Floats,
+    below: Slacks,
+    above: Slacks,
+    most: float = np.inf,
 ) -> Floats:
     """Dims of least drift.
 
@@ -52,8 +75,10 @@ def least_drift(
         Leaned window of ``slopes @ x`` [mm].
     sigmas : ndarray, shape (m,)
         Scale of each slack [mm].
-    lean : ndarray, shape (m,)
-        From the leaned window to the end of the wanted range [mm], 0 or more.
+    below, above : Slacks
+        Cost of lying below and above the leaned window.
+    most : float
+        Furthest drift, in gives.
 
     Returns
     -------
@@ -72,24 +97,29 @@ def least_drift(
     # Drift in units of give and slack in units of sigma keep the programme well scaled.
     scaled = sparse.csc_matrix(slopes) @ sparse.diags_array(give)
     slack = sparse.diags_array(scale)
-    g = sparse.csc_matrix(sparse.block_array([[scaled, slack, slack], [scaled, -slack, -slack]]))
-    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(2 * rows)]))
-    c = np.concatenate([np.zeros(count), np.full(rows, SLACK_WEIGHT), np.full(rows, MISS_WEIGHT)])
+    sides = [slack] * len(below.weights) + [-slack] * len(above.weights)
+    lengths = (np.concatenate([below.lengths, above.lengths]) / scale).ravel()
+    used = np.flatnonzero(lengths > _NO_STEP)  # an aim at the end of its range has none within
+    lengths = lengths[used]
+    weights = np.concatenate([below.weights, above.weights]).ravel()[used]
+    g = sparse.hstack([scaled, sparse.hstack(sides).tocsc()[:, used]]).tocsr()
+    # a window leaned on to a point leaves an inner-point solver no room, so it is an equation
+    point = (high - low) / scale < _NO_STEP
+    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(len(weights))]))
     level = slopes @ goal
-    unbounded = np.full(rows, np.inf)
     solver = piqp.SparseSolver()
     solver.settings.eps_abs = solver.settings.eps_rel = _PRECISE
     solver.settings.eps_duality_gap_abs = solver.settings.eps_duality_gap_rel = _PRECISE
     solver.setup(
         sparse.csc_matrix(p),
-        c,
-        None,
-        None,
-        g,
-        np.concatenate([low - level, -unbounded]),
-        np.concatenate([unbounded, high - level]),
-        np.concatenate([np.full(count, -np.inf), np.zeros(2 * rows)]),
-        np.concatenate([np.full(count, np.inf), lean / scale, unbounded]),
+        np.concatenate([np.zeros(count), weights]),
+        sparse.csc_matrix(g[point]),
+        (low - level)[point],
+        sparse.csc_matrix(g[~point]),
+        (low - level)[~point],
+        (high - level)[~point],
+        np.concatenate([np.full(count, -most), np.zeros(len(weights))]),
+        np.concatenate([np.full(count, most), lengths]),
     )
     status = solver.solve()
     if status != piqp.PIQP_SOLVED:

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from foldwright.fit.network import Floats, Network, Sparse
 
 _ROUNDS = 20
-_READ = 0.25  # mm; what measuring the others leaves open
+_LEAST_CHANCE = 1e-3  # that a part suits; it would not be made a thousand times
+_READ = 0.15  # mm; what measuring the others leaves open
 
 
 class Worth:
@@ -33,7 +34,8 @@ class Worth:
     What a part costs depends on which of its neighbours are made before it, and on
     nothing else, so each such case is worked out once. Of the clearances that the part
     completes, its free dims can take up as much of what the neighbours did as they have
-    independent effects; what is left over strays with the neighbours' own scatter.
+    independent effects; what is left over strays with the neighbours' own scatter. A part
+    that misses and cannot be cured is made again until it suits, all of it.
     """
 
     def __init__(
@@ -93,11 +95,16 @@ class Worth:
             kept = others * scale
             others = (kept - scaled @ np.linalg.lstsq(scaled, kept, rcond=1e-9)[0]) / scale
         sigma = np.sqrt((own**2).sum(axis=1) + (others**2).sum(axis=1) + _READ**2)
-        low = np.minimum(self._cheap_low[rows], self._minutes[part])
-        high = np.minimum(self._cheap_high[rows], self._minutes[part])
+        again = self._minutes[part]
+        low = np.minimum(self._cheap_low[rows], again)
+        high = np.minimum(self._cheap_high[rows], again)
         off = shift(sigma, self._width[rows], low, high)
         half = self._width[rows] / 2.0
-        return float((low * _tail((half + off) / sigma) + high * _tail((half - off) / sigma)).sum())
+        below, above = _tail((half + off) / sigma), _tail((half - off) / sigma)
+        cured = np.where(low < again, low * below, 0.0) + np.where(high < again, high * above, 0.0)
+        missed = np.where(low < again, 0.0, below) + np.where(high < again, 0.0, above)
+        holds = max(float(np.prod(1.0 - np.minimum(missed, 1.0))), _LEAST_CHANCE)
+        return float(cured.sum()) + float(again) * (1.0 - holds) / holds
 
 
 def chosen_order(

@@ -16,13 +16,26 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.least_drift import least_drift
-from foldwright.fit.windows import REDRAWING, Costs, aims, expected, is_worth_changing
+from foldwright.fit.windows import (
+    REDRAWING,
+    Costs,
+    aims,
+    expected,
+    is_worth_changing,
+    slacks,
+)
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Flags, Floats, Network
 
 # Changes under this cannot be marked out [mm].
 SMALLEST_CHANGE = 0.05
+# Furthest that a dim is drifted, in gives.
+MOST_DRIFT = float(__import__('os').environ.get('MD','1'))
+# Minutes that the drawing of a part about to be cut has to save.
+SPARED = float(__import__('os').environ.get('SP','0.5'))
+# What measuring a part leaves open [mm]: the mean of three readings with a rule.
+READ = 0.15
 _ROUNDS = 8
 _SETTLED = 1e-9  # mm
 
@@ -72,6 +85,66 @@ def redraw(
     return _settle(task, free, x)
 
 
+def redraw_next(
+    network: Network,
+    belief: Belief,
+    costs: Costs,
+    part: int,
+    *,
+    is_sparse: bool = True,
+) -> Floats:
+    """Dims of the part about to be cut, with a look ahead to all that are to come.
+
+    Its drawing costs nothing but itself, while those that come later are drawn when
+    they are about to be cut. It stands if all the others can still be put right
+    round it as it is, or nearly so.
+
+    Parameters
+    ----------
+    network, belief, costs, is_sparse
+        As in `redraw`.
+    part : int
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        All dims, of which those of the part are to be drawn now.
+    """
+    task = _Task(network, belief, costs, None)
+    free = network.is_free & ~belief.is_made[network.part]
+    x = task.solved(free)
+    if is_sparse:
+        stands = task.solved(free & (network.part != part))
+        if task.minutes(stands) - task.minutes(x) < SPARED:
+            return stands
+    return x
+
+
+def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
+    """One standard deviation of each clearance when its last part is about to be cut [mm].
+
+    By then the others are made and measured, so that only the last one strays, which a
+    good order makes the one that strays least.
+    """
+    from scipy import sparse
+
+    slopes = network.slopes
+    rows = np.repeat(np.arange(len(network.low)), np.diff(slopes.indptr))
+    pairs, pair = np.unique(
+        np.column_stack([rows, network.part[slopes.indices]]), axis=0, return_inverse=True
+    )
+    of_part = sparse.csr_array(
+        (slopes.data, (pair.ravel(), slopes.indices)), shape=(len(pairs), slopes.shape[1])
+    )
+    variance = belief.sigmas(of_part) ** 2
+    row, is_made = pairs[:, 0], belief.is_made[pairs[:, 1]]
+    read = np.zeros(len(network.low))
+    np.add.at(read, row, np.where(is_made, variance, np.minimum(variance, READ**2)))
+    last = np.full(len(network.low), np.inf)
+    np.minimum.at(last, row[~is_made], variance[~is_made])
+    return np.sqrt(np.where(np.isfinite(last), last + read, read))
+
+
 def _settle(task: _Task, free: Flags, x: Floats) -> Floats:
     """Put each changed part back whose change saves less than redrawing it, the least first."""
     network, start = task.network, task.belief.mean
@@ -97,7 +170,7 @@ class _Task:
     ) -> None:
         self.network, self.belief, self._costs = network, belief, costs
         self._relinearise = relinearise
-        self._sigmas = belief.sigmas(network.slopes)
+        self._sigmas = sigmas_when_cut(network, belief)
         self._columns = network.slopes.tocsc()
 
     def to_change(self, x: Floats) -> Flags:
@@ -126,7 +199,9 @@ class _Task:
             rows = np.unique(columns.tocsc().indices)
             matrix = columns.tocsr()[rows]
             costs = Costs(self._costs.low[rows], self._costs.high[rows])
-            low, high = aims(n.low[rows], n.high[rows], self._sigmas[rows], costs)
+            sigmas, window = self._sigmas[rows], (n.low[rows], n.high[rows])
+            low, high = aims(*window, sigmas, costs)
+            below, above = slacks(*window, sigmas, costs, (low, high))
             held = n.clearances(x)[rows] - matrix @ x[index]
             found = least_drift(
                 n.drawn[index],
@@ -134,8 +209,10 @@ class _Task:
                 matrix,
                 low - held,
                 high - held,
-                self._sigmas[rows],
-                np.minimum(low - n.low[rows], n.high[rows] - high),
+                sigmas,
+                below,
+                above,
+                MOST_DRIFT,
             )
             moved = x.copy()
             moved[index] = found

@@ -23,28 +23,30 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foldwright.fit.cannot_fit import Cure, remedies
 from foldwright.fit.chances import within
 from foldwright.fit.habits import Habit
 from foldwright.fit.leave_long import rework
 from foldwright.fit.network import Belief
-from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
+from foldwright.fit.redraw import MOST_DRIFT, READ, SMALLEST_CHANGE, redraw_next
 from foldwright.fit.windows import Costs
 from foldwright.fit.works import BIAS, WORTH, Hands, Works, strays
 
 if TYPE_CHECKING:
-    from foldwright.fit.cannot_fit import Cure
     from foldwright.fit.network import Flags, Floats, Whole
 
 SENSIBLE, TO_SUIT, REFIT = "sensible", "to suit", "refit"
 
 _TRIES = 12  # of one part; a maker gives up long before
 _PASSES = 12  # of curing what a part misses
-_READ = 0.25  # mm; one standard deviation of a rule
 _SEEN = 0.1  # mm; of a gap seen and felt when parts are tried together
 _TRIMMED = 0.2  # mm; of what is left after filing to a line
 _INSIDE = 0.25  # share of the window that a cure aims inside its edge
 _TOUCHES = 1e-9
 _LEAST_CHANCE = 1e-3
+_HOPELESS = 0.1  # chance to suit under which one part is not made again by itself
+_WEARY = 2.0  # how much dearer each try in vain makes the next
+_BLUNDER = 4.0  # usual scatters; more is none
 
 
 @dataclass
@@ -96,9 +98,7 @@ class _Bench:
 
     def complete(self) -> Flags:
         """Clearances whose parts are all made."""
-        network = self.works.network
-        waiting = (~self.is_made)[network.part].astype(float)
-        return np.asarray(abs(network.slopes).sign() @ waiting < 0.5)
+        return ~self.works.touches[:, ~self.is_made].any(axis=1)
 
     def clearances(self) -> Floats:
         return self.works.network.clearances(self.true) - self.shimmed
@@ -141,8 +141,6 @@ def build(
         [usual] * len(works.processes),
         np.zeros(len(network.parts), dtype=int),
     )
-    if way == REFIT:
-        bench.meant = _redrawn(bench, is_sparse=False)
     for part in order:
         _make(bench, part)
     changed = np.abs(bench.meant - network.drawn)[network.is_free]
@@ -161,13 +159,14 @@ def _make(bench: _Bench, part: int) -> None:
         again, correction = _to_remake(bench, row)
         if bench.way == REFIT:
             _see_gap(bench, row)
-        bench.tally.remakes += 1
-        bench.tally.minutes += float(bench.works.minutes[again])
-        _cut(bench, again, correction)
+        for other in again[1:]:
+            bench.is_made[other] = False
+        for other in again:
+            bench.tally.remakes += 1
+            bench.tally.minutes += float(bench.works.minutes[other])
+            _cut(bench, other, correction)
     else:
         bench.tally.is_given_up = True
-    if bench.way == REFIT:
-        _redraw(bench)
 
 
 def _cut(bench: _Bench, part: int, correction: Floats) -> None:
@@ -179,12 +178,12 @@ def _cut(bench: _Bench, part: int, correction: Floats) -> None:
     cut = bench.meant - _bias(bench) if bench.way == REFIT else bench.meant
     bench.true = np.where(mine, cut + strays(works, bench.hands, part, attempt), bench.true)
     rng = np.random.default_rng([bench.hands.seed, 4, part, attempt])
-    read = bench.true + _READ * rng.standard_normal(len(mine))
+    read = bench.true + READ * rng.standard_normal(len(mine))
     bench.read = np.where(mine, read, bench.read)
     bench.is_made[part] = True
     bench.tries[part] += 1
     # what was shimmed for the part before is shimmed no more
-    bench.shimmed[np.asarray(abs(network.slopes) @ mine.astype(float)) > 0.0] = 0.0
+    bench.shimmed[works.touches[:, part]] = 0.0
     if bench.way == REFIT:
         _learn(bench, part, bench.read - cut)
 
@@ -199,32 +198,75 @@ def _see_gap(bench: _Bench, row: int) -> None:
     off = bench.clearances()[row] - (
         bench.works.network.clearances(bench.read)[row] - bench.shimmed[row]
     )
-    weight = _READ**2 * effect
+    weight = READ**2 * effect
     bench.read[dims] += weight * off / (effect @ weight + _SEEN**2)
 
 
-def _to_remake(bench: _Bench, row: int) -> tuple[int, Floats]:
-    """Which part of a missed clearance to make again, and how to correct it.
+def _to_remake(bench: _Bench, row: int) -> tuple[tuple[int, ...], Floats]:
+    """Which parts to make again for a missed clearance, and how to correct them.
 
     The one that is cheapest to make until it suits: its minutes over the chance that
-    the next one, corrected, holds all that it meets.
+    the next one, corrected, suits everything it meets; a part that was made again in vain is tried less. Where no
+    one part has a chance, a refit looks for the cheapest set of parts that has.
     """
-    network, g = bench.works.network, bench.clearances()
-    complete = bench.complete()
+    network = bench.works.network
     found = []
     for part in sorted(network.parts_of(row)):
-        correction = _correction(bench, part, g)
-        after = g + network.slopes @ correction
-        mine = np.flatnonzero(network.part == part)
-        own = network.slopes[:, mine]
-        rows = np.flatnonzero(complete & (np.diff(own.tocsr().indptr) > 0))
-        carried = own.tocsr()[rows] @ bench.works.root[mine]
-        sigma = np.sqrt(np.asarray(carried.multiply(carried).sum(axis=1)).ravel())
-        chance = within(after[rows], sigma, network.low[rows], network.high[rows]).prod()
-        minutes = float(bench.works.minutes[part]) / max(float(chance), _LEAST_CHANCE)
-        found.append((minutes, part, correction))
-    _, part, correction = min(found, key=lambda f: f[:2])
-    return part, correction
+        if bench.way == REFIT:
+            correction = np.zeros(len(network.keys))
+            after = network.clearances(_put_right(bench, part)) - bench.shimmed
+        else:
+            correction = _correction(bench, part, bench.clearances())
+            after = bench.clearances() + network.slopes @ correction
+        chance = _chance_to_suit(bench, part, after)
+        weary = _WEARY ** (bench.tries[part] - 1)
+        minutes = weary * float(bench.works.minutes[part]) / max(chance, _LEAST_CHANCE)
+        found.append((minutes, part, correction, chance))
+    _, part, correction, chance = min(found, key=lambda f: f[:2])
+    if bench.way == REFIT and chance < _HOPELESS:
+        return _set_to_remake(bench) or (part,), correction
+    return (part,), correction
+
+
+def _set_to_remake(bench: _Bench) -> tuple[int, ...]:
+    """Cheapest set of parts that, made again, can all suit; empty if none is found."""
+    works, network = bench.works, bench.works.network
+    g = bench.clearances()
+    inside = _INSIDE * (network.high - network.low)
+    low, high = network.low + inside, network.high - inside
+    met = (g >= network.low) & (g <= network.high)
+    belief = _belief(bench)
+    tighter = replace(
+        network,
+        level=network.level + g - network.clearances(belief.mean),  # gaps are seen, dims read
+        low=np.where(met, np.minimum(low, g), low),
+        high=np.where(met, np.maximum(high, g), high),
+    )
+    again = [
+        Cure("remake", int(part), float(works.minutes[part]))
+        for part in np.flatnonzero(bench.is_made)
+    ]
+    found = remedies(tighter, belief, again, count=1, most_drift=MOST_DRIFT)
+    return tuple(cure.part for cure, _ in found[0].cures) if found else ()
+
+
+def _put_right(bench: _Bench, part: int) -> Floats:
+    """Where a refit would put all dims if a part were made again."""
+    bench.is_made[part] = False
+    found = _redrawn(bench, part, is_sparse=False)
+    bench.is_made[part] = True
+    return found
+
+
+def _chance_to_suit(bench: _Bench, part: int, after: Floats) -> float:
+    """Chance that a part suits all that it meets, if the clearances are meant so."""
+    works, network = bench.works, bench.works.network
+    mine = np.flatnonzero(network.part == part)
+    own = network.slopes[:, mine].tocsr()
+    rows = np.flatnonzero(bench.complete() & (np.diff(own.indptr) > 0))
+    carried = own[rows] @ works.root[mine]
+    sigma = np.sqrt(np.asarray(carried.multiply(carried).sum(axis=1)).ravel())
+    return float(within(after[rows], sigma, network.low[rows], network.high[rows]).prod())
 
 
 def _aim(bench: _Bench, part: int, correction: Floats) -> Floats:
@@ -232,7 +274,7 @@ def _aim(bench: _Bench, part: int, correction: Floats) -> Floats:
     network = bench.works.network
     mine = network.part == part
     if bench.way == REFIT:
-        return _redrawn(bench, is_sparse=bench.is_sparse) if bench.tries[part] else bench.meant
+        return _next(bench, part)
     if correction.any():
         return np.where(mine, bench.meant + correction, bench.meant)
     if bench.way == SENSIBLE:
@@ -283,7 +325,7 @@ def _one_cure(bench: _Bench, row: int, g: Floats) -> bool:
     low, high = network.low[row], network.high[row]
     inside = _INSIDE * (high - low)
     wanted = low + inside if g[row] < low else high - inside
-    for cure in _cures_of(bench.works, row):
+    for cure in bench.works.cures_of[row]:
         if cure.clearance == row:
             amount = g[row] - wanted
             if not 0.0 < amount <= cure.most:
@@ -319,14 +361,6 @@ def _harms(bench: _Bench, cure: Cure, row: int, amount: float, g: Floats) -> boo
     return bool(np.any(bench.complete() & met & missed))
 
 
-def _cures_of(works: Works, row: int) -> list[Cure]:
-    """Cures that reach a clearance, the cheapest first."""
-    slopes = works.network.slopes
-    dims = set(slopes.indices[slopes.indptr[row] : slopes.indptr[row + 1]].tolist())
-    found = [c for c in works.cures if c.clearance == row or c.dim in dims]
-    return sorted(found, key=lambda cure: cure.minutes)
-
-
 def _belief(bench: _Bench) -> Belief:
     """What the maker knows: readings of what is made, the learnt hand for the rest."""
     from scipy import sparse
@@ -336,28 +370,31 @@ def _belief(bench: _Bench) -> Belief:
     strays_by = np.array([habit.deviation for habit in bench.habits])[works.process]
     ahead = sparse.diags_array((~made).astype(float)) @ works.root @ sparse.diags_array(strays_by)
     # what no tool sees keeps its scatter; what is read has the tool's
-    known = sparse.diags_array(np.where(made, _READ, 0.0))
+    known = sparse.diags_array(np.where(made, READ, 0.0))
     mean = np.where(made, bench.read, bench.meant)
     return Belief(mean, sparse.hstack([ahead, known]).tocsr(), bench.is_made.copy())
 
 
-def _redrawn(bench: _Bench, *, is_sparse: bool) -> Floats:
-    """Where a refit would put all dims, with the shims that are in."""
+def _redrawn(bench: _Bench, part: int, *, is_sparse: bool) -> Floats:
+    """Where a refit puts all dims when a part is about to be cut, and what was shimmed for it."""
     works = bench.works
-    network = replace(works.network, level=works.network.level - bench.shimmed)
+    shimmed = np.where(works.touches[:, part], 0.0, bench.shimmed)
+    network = replace(works.network, level=works.network.level - shimmed)
     belief = _belief(bench)
     costs = Costs(*rework(network, belief, works.minutes, works.cures))
-    return redraw(network, belief, costs, is_sparse=is_sparse)
+    return redraw_next(network, belief, costs, part, is_sparse=is_sparse)
 
 
-def _redraw(bench: _Bench) -> None:
-    """Redraw what is not made yet; remember which drawings changed."""
+def _next(bench: _Bench, part: int) -> Floats:
+    """Draw the part about to be cut; remember whether its drawing changed."""
     network = bench.works.network
-    found = _redrawn(bench, is_sparse=bench.is_sparse)
-    waiting = ~bench.is_made[network.part] & network.is_free
-    moved = waiting & (np.abs(found - bench.meant) > SMALLEST_CHANGE)
-    bench.redrawn |= set(network.part[moved].tolist())
-    bench.meant = np.where(waiting, found, bench.meant)
+    is_sparse = bench.is_sparse and not bench.tries[part]
+    found = _redrawn(bench, part, is_sparse=is_sparse)
+    mine = (network.part == part) & network.is_free
+    if np.abs(found - bench.meant)[mine].max(initial=0.0) <= SMALLEST_CHANGE:
+        return bench.meant
+    bench.redrawn.add(part)
+    return np.where(mine, found, bench.meant)
 
 
 def _bias(bench: _Bench) -> Floats:
@@ -366,16 +403,19 @@ def _bias(bench: _Bench) -> Floats:
 
 
 def _learn(bench: _Bench, part: int, deviations: Floats) -> None:
-    """Learn each process from a part: its dims share a hand, so they count as one reading."""
+    """Learn each process from a part, from every dim that it alone, or it most, makes."""
     works, network = bench.works, bench.works.network
     mine = np.flatnonzero((network.part == part) & network.is_free)
-    biases = works.biases[mine].toarray()
-    size = np.abs(biases)
-    main = size.argmax(axis=1)
-    for process in np.unique(main[size.max(axis=1, initial=0.0) > 0.0]):
-        rows = (main == process) & (size[:, process] > 0.0)
-        seen = deviations[mine][rows] / biases[rows, process]
+    effects = works.biases[mine].toarray()
+    root = works.root[mine].toarray()
+    main = np.abs(effects).argmax(axis=1)
+    for process in np.unique(main[np.abs(effects).max(axis=1, initial=0.0) > 0.0]):
+        effect = effects[:, process]
+        seen = deviations[mine] / np.where(effect, effect, 1.0)
         # a blunder tells nothing of the habit
-        seen = seen[np.abs(seen) < 4.0]
-        if seen.size:
-            bench.habits[process] = bench.habits[process].learned([float(np.mean(seen))])
+        rows = (main == process) & (effect != 0.0) & (np.abs(seen) < _BLUNDER)
+        if rows.any():
+            covariance = root[rows] @ root[rows].T + READ**2 * np.eye(int(rows.sum()))
+            bench.habits[process] = bench.habits[process].learned_together(
+                deviations[mine][rows], effect[rows], covariance
+            )

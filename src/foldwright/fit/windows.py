@@ -5,11 +5,13 @@ Room: fit. A hand that strays by sigma needs room on both sides, so a window is
 ``z = min(3, W / (2 sigma))`` for a range of width W, and moved towards the side
 where a miss is cheap to cure (`leave_long`).
 
-Missing costs minutes, and so does drawing a part anew. A clearance is let be as
-long as what it may cost where it stands is hardly more than what it would cost at
-its aim::
+Missing costs minutes, and so does drawing a part anew. What a clearance may cost
+where it stands is::
 
     expected(g) = C_low Phi((low - g) / sigma) + C_high Phi((g - high) / sigma)
+
+A clearance is let be as long as that is hardly more than at its aim, and a refit
+weighs slack by the chords of the same curve, which bends upwards within the range.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foldwright.fit.least_drift import LEAST_SIGMA, Slacks
 from foldwright.fit.leave_long import shift
 
 if TYPE_CHECKING:
@@ -29,7 +32,10 @@ DEEP = 3.0
 # Minutes that drawing, printing and pricking through a part anew cost; common practice,
 # no source.
 REDRAWING = 2.0
-_LEAST_SIGMA = 1e-6  # mm
+# Minutes that a drift of one give is worth; a refit drifts rather than risk a remake.
+DRIFTING = 0.2
+# Chords from the aim to the end of the range, and one of this many sigma beyond it.
+_CHORDS, _BEYOND = 3, 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,17 +53,40 @@ def aims(
     lean = np.minimum(DEEP * sigmas, (high - low) / 2.0)
     moved = np.zeros(len(low))
     if costs is not None:
-        moved = shift(np.maximum(sigmas, _LEAST_SIGMA), high - low, costs.low, costs.high)
-    return np.clip(low + lean + moved, low, high), np.clip(high - lean + moved, low, high)
+        moved = shift(np.maximum(sigmas, LEAST_SIGMA), high - low, costs.low, costs.high)
+    aim = np.clip(low + lean + moved, low, high), np.clip(high - lean + moved, low, high)
+    return np.minimum(*aim), np.maximum(*aim)  # a point, but for the last digit
 
 
 def expected(values: Floats, low: Floats, high: Floats, sigmas: Floats, costs: Costs) -> Floats:
     """Minutes of rework to expect of each clearance where it stands, shape (m,)."""
     from scipy.special import ndtr
 
-    scale = np.maximum(sigmas, _LEAST_SIGMA)
+    scale = np.maximum(sigmas, LEAST_SIGMA)
     below, above = ndtr((low - values) / scale), ndtr((values - high) / scale)
     return np.asarray(costs.low * below + costs.high * above)
+
+
+def slacks(
+    low: Floats, high: Floats, sigmas: Floats, costs: Costs, aimed: tuple[Floats, Floats]
+) -> tuple[Slacks, Slacks]:
+    """Cost of lying below and above the aims: chords of `expected`, kept convex."""
+    scale = np.maximum(sigmas, LEAST_SIGMA)
+
+    def side(start: Floats, end: Floats, way: float) -> Slacks:
+        depth = np.abs(end - start)
+        offsets = [depth * k / _CHORDS for k in range(_CHORDS + 1)]
+        offsets.append(depth + _BEYOND * scale)
+        minutes = np.array(
+            [expected(start + way * off, low, high, sigmas, costs) for off in offsets]
+        )
+        lengths = np.diff(offsets, axis=0)
+        rise = np.diff(minutes, axis=0) / np.maximum(lengths, LEAST_SIGMA) * scale
+        weights = np.maximum.accumulate(np.maximum(rise, 0.0), axis=0) / DRIFTING
+        lengths[-1] = np.inf
+        return Slacks(lengths, weights)
+
+    return side(aimed[0], low, -1.0), side(aimed[1], high, 1.0)
 
 
 def is_worth_changing(

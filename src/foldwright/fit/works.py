@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foldwright.fit.leave_long import cheapest_cures
+
 if TYPE_CHECKING:
     from foldwright.fit.cannot_fit import Cure
-    from foldwright.fit.network import Floats, Network, Sparse, Whole
+    from foldwright.fit.network import Flags, Floats, Network, Sparse, Whole
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,20 +51,47 @@ class Works:
     minutes: Floats
     cures: tuple[Cure, ...]
 
-    @property
+    @cached_property
     def biases(self) -> Sparse:
-        """How a bias of one usual scatter in each process moves the dims, shape (n, p) [mm]."""
+        """How a bias of one usual scatter in each process moves the dims, shape (n, p) [mm].
+
+        A process strays a dim by all its causes together; its bias goes the way in which
+        they go.
+        """
         from scipy import sparse
 
         count = len(self.process)
         which = sparse.csr_array(
             (np.ones(count), (np.arange(count), self.process)), shape=(count, len(self.processes))
         )
-        return (self.root @ which).tocsr()
+        size = np.sqrt(self.root.multiply(self.root) @ which)
+        return (size.multiply((self.root @ which).sign())).tocsr()
 
 
-if TYPE_CHECKING:
-    from foldwright.fit.network import Flags
+    @cached_property
+    def touches(self) -> Flags:
+        """Whether each clearance depends on each part, shape (m, number of parts)."""
+        network = self.network
+        found = np.zeros((len(network.low), len(network.parts)), dtype=bool)
+        rows = np.repeat(np.arange(len(network.low)), np.diff(network.slopes.indptr))
+        found[rows, network.part[network.slopes.indices]] = True
+        return found
+
+    @cached_property
+    def cheapest_cures(self) -> tuple[Floats, Floats]:
+        """Minutes of the cheapest cure of a miss below and above; infinite where there is none."""
+        return cheapest_cures(self.network, self.cures)
+
+    @cached_property
+    def cures_of(self) -> tuple[tuple[Cure, ...], ...]:
+        """Cures that reach each clearance, the cheapest first."""
+        slopes = self.network.slopes
+        found: list[tuple[Cure, ...]] = []
+        for row in range(len(self.network.low)):
+            dims = set(slopes.indices[slopes.indptr[row] : slopes.indptr[row + 1]].tolist())
+            reach = [c for c in self.cures if c.clearance == row or c.dim in dims]
+            found.append(tuple(sorted(reach, key=lambda cure: cure.minutes)))
+        return tuple(found)
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,7 +151,7 @@ def strays(works: Works, hands: Hands, part: int, attempt: int) -> Floats:
     rng = np.random.default_rng([hands.seed, 3, part, attempt])
     own = rng.standard_normal(len(works.process))
     z = hands.scatter[works.process] * np.where(works.is_shared, shared, own)
-    found = works.root @ (z + hands.bias[works.process])
+    found = works.root @ z + works.biases @ hands.bias
     mine = np.flatnonzero(network.part == part)
     if rng.random() < hands.blunder and mine.size:
         dim = rng.choice(mine)
