@@ -27,7 +27,7 @@ ORDER = (
     ("forming",),
     ("make",),
     ("build_book",),
-    ("start", "readings", "outputs"),  # what page and command line both do with a `Made`
+    ("start", "readings", "outputs", "what_next"),  # what page and command line both do with a `Made`
     ("web",),
     ("cli",),
 )

@@ -20,19 +20,27 @@ from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, Unknow
 from foldwright.fit import (
     Assembly,
     Belief,
+    Causes,
     Clearance,
+    Habit,
     MeetForecast,
     Shift,
+    TakeOff,
     belief,
+    by_habit,
     causes_of,
     clearances_of,
+    cure_in_words,
+    habits_of,
     key_of,
+    looks_of,
     reasons,
+    to_take_off,
 )
 from foldwright.flat import CutLength, Pattern, Piece, pattern_of
 from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
 from foldwright.forming_movement import backing_moves, meeting_moves
-from foldwright.ledger import Change, Ledger, Reading, Revision
+from foldwright.ledger import Change, Ledger, Reading, Revision, has_reached
 from foldwright.plan import (
     AnyPart,
     Drum,
@@ -102,7 +110,15 @@ def open_build(where: Path) -> tuple[Plan, Ledger]:
 def make(plan: Plan, ledger: Ledger) -> Made:
     """Everything that follows from a plan, what was measured so far, and the maker's hand."""
     maker = read_calibrations(plan.path.parent)
-    return Made(plan, ledger.readings(), ledger.revisions(), maker)
+    return Made(
+        plan,
+        ledger.readings(),
+        ledger.revisions(),
+        maker,
+        ledger.stages(),
+        ledger.all_readings(),
+        {process: entry.id for process, entry in ledger.forgotten().items()},
+    )
 
 
 @dataclass(frozen=True)
@@ -120,6 +136,14 @@ class Outcome:
             Change(s.part, s.parameter.name, s.before, s.after, s.parameter.value, why)
             for s, why in zip(self.shifts, self.why, strict=True)
         )
+
+
+@dataclass(frozen=True)
+class Cured:
+    """A remedy in words: what to do, and minutes in all."""
+
+    words: tuple[str, ...]
+    minutes: float
 
 
 @dataclass(frozen=True)
@@ -142,12 +166,21 @@ class Made:
         Refits that the maker kept.
     maker : Calibrations
         What the maker's own strips, curls and printer said.
+    marked : Mapping of str to str
+        How far the maker says that each part is; those not named are planned.
+    ever_read : tuple of Reading
+        All readings, those of scrapped parts too: they teach how the maker works.
+    forgotten : Mapping of str to int
+        Habits that the maker wants forgotten, and up to which line of the ledger.
     """
 
     plan: Plan
     all_readings: tuple[Reading, ...] = ()
     revisions: tuple[Revision, ...] = ()
     maker: Calibrations = field(default_factory=Calibrations)
+    marked: Mapping[str, str] = field(default_factory=dict)
+    ever_read: tuple[Reading, ...] = ()
+    forgotten: Mapping[str, int] = field(default_factory=dict)
 
     @cached_property
     def kept(self) -> Mapping[str, Mapping[str, Change]]:
@@ -444,7 +477,47 @@ class Made:
     @cached_property
     def beliefs(self) -> Mapping[str, Belief]:
         """What is known of each part's parameters."""
-        return {name: belief(part, self.readings[name]) for name, part in self.parts.items()}
+        found = {
+            name: belief(part, self.readings[name], self.boards.get(part.stock))
+            for name, part in self.parts.items()
+        }
+        for name, known in found.items():
+            if not known.is_made:  # it comes out by its maker's habits, unless they are taken off
+                mean = {
+                    dim: value + self.taken_off[name].shifts.get(dim, 0.0)
+                    for dim, value in known.mean.items()
+                }
+                found[name] = replace(known, mean=mean)
+        return found
+
+    @cached_property
+    def causes(self) -> Mapping[str, Causes]:
+        """How each part strays when hands make it that nobody has measured yet."""
+        return {
+            name: causes_of(part, self.boards.get(part.stock)) for name, part in self.parts.items()
+        }
+
+    @cached_property
+    def habits(self) -> Mapping[str, Habit]:
+        """What the readings say of how this maker works, by process; empty before the first."""
+        looks = looks_of(self.parts, self.causes, self.ever_read)
+        return habits_of(looks, self.forgotten) if looks else {}
+
+    @cached_property
+    def taken_off(self) -> Mapping[str, TakeOff]:
+        """How far each part would come out long by the maker's habits, and why."""
+        return {
+            name: to_take_off(part, self.causes[name], self.habits, self.plan.units)
+            for name, part in self.parts.items()
+        }
+
+    def stage(self, part: str) -> str:
+        """How far a part is: as it was marked, or closed at least once it was measured."""
+        record = self.plan.parts[part]
+        marked = self.marked.get(part) or self.marked.get(record.was or part, "planned")
+        if self.readings[part] and not has_reached(marked, "closed"):
+            return "closed"
+        return marked
 
     def clearances_at(
         self, values: Mapping[str, Mapping[str, float]]
@@ -464,14 +537,8 @@ class Made:
             meets=self.plan.meets,
             clearances_at=self.clearances_at,
             known=self.beliefs,
-            causes={
-                name: causes_of(part, self.boards.get(part.stock))
-                for name, part in self.parts.items()
-            },
-            can_change={
-                name: frozenset(p.name for p in part.parameters)
-                for name, part in self.parts.items()
-            },
+            causes={name: by_habit(c, self.habits) for name, c in self.causes.items()},
+            stages={name: self.stage(name) for name in self.parts},
         )
 
     @cached_property
@@ -484,9 +551,37 @@ class Made:
         """The refit: what to change in the parts not made yet."""
         self.require()
         shifts = self.assembly.shifts
-        why = tuple(reasons(s, self._bearing_on(s), self.plan.units) for s in shifts)
+        why = tuple(
+            (*reasons(s, self._bearing_on(s), self.plan.units), *self._habits_behind(s))
+            for s in shifts
+        )
         after = self.assembly.forecasts(self.assembly.refitted) if shifts else self.forecasts
         return Outcome(shifts, why, self.forecasts, after)
+
+    @cached_property
+    def remedies(self) -> tuple[Cured, ...]:
+        """What would make everything meet again, the cheapest first; empty if it does."""
+        network, names, units = self.assembly.network, tuple(self.parts), self.plan.units
+        return tuple(
+            Cured(
+                tuple(
+                    cure_in_words(
+                        cure,
+                        show_length(amount, units),
+                        names,
+                        network,
+                        self.assembly.parameter(cure.dim) if cure.dim >= 0 else None,
+                    )
+                    for cure, amount in remedy.cures
+                ),
+                remedy.minutes,
+            )
+            for remedy in self.assembly.remedies
+        )
+
+    def _habits_behind(self, shift: Shift) -> tuple[str, ...]:
+        off = self.taken_off[shift.part]
+        return off.words if shift.parameter.name in off.shifts else ()
 
     def _bearing_on(self, shift: Shift) -> dict[str, list[Reading]]:
         """Readings of made parts that the clearances behind a shift depend on."""
@@ -507,6 +602,7 @@ class Made:
         """Say which parts have readings or revisions though the plan no longer has them."""
         known = {name for part in self.plan.parts.values() for name in (part.name, part.was)}
         named = [r.part for r in self.all_readings]
+        named += list(self.marked)
         named += [c.part for revision in self.revisions for c in revision.changes]
         return tuple(
             f"The ledger has readings or revisions of {name}, which the plan does not have. "

@@ -11,6 +11,7 @@ from foldwright.cli import (
     drawing,
     keeping,
     measuring,
+    planning,
     reckoning,
     refitting,
 )
@@ -25,6 +26,7 @@ __all__ = [
     "keeping",
     "main",
     "measuring",
+    "planning",
     "reckoning",
     "refitting",
 ]

@@ -29,13 +29,40 @@ def refit(build: Path, keep: bool, as_json: bool) -> None:
         is_kept = keep and bool(outcome.shifts)
         revision = ledger.add_revision(outcome.changes()).number if is_kept else None
     if as_json:
-        print_json(_outcome_json(outcome, revision))
+        print_json(_outcome_json(outcome, revision) | _cannot_fit_json(made))
         return
     _say_outcome(made, outcome)
+    _say_remedies(made)
     if revision is not None:
         click.echo(f"Kept as revision {revision}. Draw it: foldwright make {build}")
     elif outcome.shifts:
         click.echo(f"Nothing is kept yet. To keep it: foldwright refit {build} --keep")
+
+
+def _say_remedies(made: Made) -> None:
+    """Say what contradicts among what is made, and what would cure it, the cheapest first."""
+    found = made.assembly.contradiction
+    if found is None:
+        return
+    parts, meets = ", ".join(found.made), ", ".join(found.meets)
+    click.echo(f"Cannot fit: {parts} as made cannot satisfy {meets}, whatever the rest is cut to.")
+    remedies = made.remedies
+    if not remedies:
+        click.echo("  No trimming, shimming or remaking of single parts cures it. Change the plan.")
+    for i, remedy in enumerate(remedies, 1):
+        click.echo(f"  {i}. {'; '.join(remedy.words)}: about {remedy.minutes:.0f} minutes.")
+
+
+def _cannot_fit_json(made: Made) -> dict[str, Any]:
+    found = made.assembly.contradiction
+    if found is None:
+        return {"contradiction": None, "remedies": []}
+    return {
+        "contradiction": {"parts": list(found.made), "meets": list(found.meets)},
+        "remedies": [
+            {"words": list(remedy.words), "minutes": remedy.minutes} for remedy in made.remedies
+        ],
+    }
 
 
 def _say_outcome(made: Made, outcome: Outcome) -> None:

@@ -4,7 +4,9 @@ from foldwright.fit.assembly import Assembly
 from foldwright.fit.beliefs import Belief, belief, scatter
 from foldwright.fit.causes import Causes, causes_of
 from foldwright.fit.clearances import Clearance, clearances_of, key_of
-from foldwright.fit.cures import cures_of
+from foldwright.fit.cures import cure_in_words, cures_of
+from foldwright.fit.habits import Habit
+from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.stages import Freedom, can_change, freedoms
@@ -16,21 +18,28 @@ __all__ = [
     "Causes",
     "Clearance",
     "Freedom",
+    "Habit",
     "MeetForecast",
     "Shift",
+    "TakeOff",
     "belief",
+    "by_habit",
     "came_out",
     "can_change",
     "causes_of",
     "clearances_of",
+    "cure_in_words",
     "cures_of",
     "does",
     "freedoms",
+    "habits_of",
     "is_in_danger",
     "key_of",
+    "looks_of",
     "others",
     "reasons",
     "says",
     "scatter",
     "tightest",
+    "to_take_off",
 ]

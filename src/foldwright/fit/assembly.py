@@ -27,6 +27,7 @@ from foldwright.fit.network import Belief, Network
 from foldwright.fit.orders import chosen_order, waves
 from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
 from foldwright.fit.shifts import MeetForecast, Shift
+from foldwright.fit.stages import can_change
 from foldwright.fit.windows import Costs
 from foldwright.fit.works import Works
 from foldwright.plan import AnyPart, Meet, Parameter
@@ -56,8 +57,8 @@ class Assembly:
         What is known of each part's dims: expected, and how sure once it is made.
     causes : Mapping of str to Causes
         How each part strays that is not made yet.
-    can_change : Mapping of str to frozenset of str
-        Parameters of each part that a refit may still change.
+    stages : Mapping of str to str
+        How far each part is.
     """
 
     drawn: Mapping[str, AnyPart]
@@ -66,12 +67,20 @@ class Assembly:
     clearances_at: ClearancesAt
     known: Mapping[str, PartBelief]
     causes: Mapping[str, Causes]
-    can_change: Mapping[str, frozenset[str]]
+    stages: Mapping[str, str]
 
     @cached_property
     def names(self) -> tuple[tuple[str, str], ...]:
         """Part and name of every dim: parameters, then strays, part by part."""
         return tuple((name, dim) for name in self.parts for dim in self.causes[name].names)
+
+    @cached_property
+    def _changeable(self) -> Mapping[str, frozenset[str]]:
+        """Parameters of each part that can be drawn anew at its stage; of a made one, if remade."""
+        return {
+            name: can_change(part, "planned" if self.known[name].is_made else self.stages[name])
+            for name, part in self.parts.items()
+        }
 
     @cached_property
     def _loose(self) -> tuple[tuple[int, float], ...]:
@@ -173,7 +182,7 @@ class Assembly:
             ),
             give=np.array([p.give if p else _NO_GIVE for p in drawn]),
             is_free=np.array(
-                [*(dim in self.can_change[part] for part, dim in self.names), *[False] * loose]
+                [*(dim in self._changeable[part] for part, dim in self.names), *[False] * loose]
             ),
             meets=tuple(meet.name for meet in self.meets),
             meet=np.array([order[c.meet.name] for c in rows], dtype=int),
@@ -219,7 +228,7 @@ class Assembly:
     @cached_property
     def cures(self) -> tuple[Cure, ...]:
         """What can be trimmed, shimmed and filled once parts are made."""
-        return cures_of(self.parts, self.meets, self.network, {})
+        return cures_of(self.parts, self.stages, self.meets, self.network)
 
     @cached_property
     def refitted(self) -> Floats:
@@ -240,8 +249,11 @@ class Assembly:
             if parameter is not None:
                 key = self.network.keys[dim]
                 forced = tuple(c for c in now if key in c.slopes)
-                part = self.names[dim][0]
-                found.append(Shift(part, parameter, float(before[dim]), float(after[dim]), forced))
+                part, name = self.names[dim]
+                # What is drawn moves as what comes out does; they differ by a habit.
+                drawn = self.parts[part].values()[name]
+                moved = float(after[dim] - before[dim])
+                found.append(Shift(part, parameter, drawn, drawn + moved, forced))
         return tuple(found)
 
     @cached_property
@@ -279,7 +291,7 @@ class Assembly:
         if self.contradiction is None:
             return ()
         minutes = dict(zip(self.parts, map(float, self.minutes), strict=True))
-        cures = cures_of(self.parts, self.meets, self.network, minutes, at_worst=True)
+        cures = cures_of(self.parts, self.stages, self.meets, self.network, minutes)
         return remedies(self.network, self.belief, cures)
 
     @cached_property
@@ -298,7 +310,7 @@ class Assembly:
             self.minutes,
             tuple(
                 cure
-                for cure in cures_of(self.parts, self.meets, self.network, minutes, at_worst=True)
+                for cure in cures_of(self.parts, {}, self.meets, self.network, minutes)
                 if cure.kind != "remake"
             ),
         )

@@ -193,6 +193,12 @@ class _Work:
                 shape=(len(network.low), count),
             )
             self.bends = turned.astype(np.float32).tocsr(), spread.astype(np.float32)
+        # causes that no clearance sees are not drawn
+        seen = self.carried if self.bends is None else sparse.vstack([self.carried, self.bends[0]])
+        used = np.unique(seen.tocsr().indices)
+        self.carried = self.carried[:, used]
+        if self.bends is not None:
+            self.bends = self.bends[0][:, used], self.bends[1]
 
     def count(self, seed: np.random.SeedSequence) -> tuple[Floats, Floats, int]:
         """Count what held in one chunk: by clearance, by meet, all."""

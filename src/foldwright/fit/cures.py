@@ -10,70 +10,26 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldwright.fit.cannot_fit import Cure
+from foldwright.fit.clearance import key_of
 from foldwright.fit.minutes import FILL, MOST_FILLED, MOST_SHIMMED, MOST_TRIMMED, SHIM, TRIM
 from foldwright.fit.network import Network
-from foldwright.plan import (
-    AnyPart,
-    Box,
-    Drum,
-    Hood,
-    Meet,
-    Parameter,
-    Plate,
-    Plug,
-    Profile,
-    Rib,
-    Strip,
-    Tube,
-)
+from foldwright.fit.stages import freedoms
+from foldwright.ledger import has_reached
+from foldwright.plan import AnyPart, Meet, Parameter
 
 # Meets whose gap takes a shim without a thought; those that take one when all else is
 # made, since it has to go all round; those that are seen and take filler.
 _SHIMMED, _SHIMMED_AT_WORST = ("drops-between", "relation"), ("slides-into",)
 _FILLED = ("reveal", "level-with", "wraps")
-
-
-def trimmed_dims(part: AnyPart) -> tuple[str, ...]:
-    """Parameters of a made part that trimming makes smaller.
-
-    A parameter counts only if it is the length of that edge and of nothing else: a
-    size that also draws folds is fixed once they are made.
-    """
-    match part:
-        case Tube() | Plug():
-            fields = (part.length, *((part.diameter,) if isinstance(part, Plug) else ()))
-        case Drum():
-            fields = (part.length,)
-        case Hood():
-            fields = (part.height,)
-        case Strip():
-            fields = (part.length, part.width)
-        case Plate() if part.diameter is not None:
-            fields = (part.diameter,)
-        case Plate() | Rib():
-            return tuple(p.name for p in part.parameters)
-        case Box():
-            fields = (part.height,) if {"bottom", "top"} & set(part.leave_open) else ()
-        case Profile():
-            fields = (part.depth,) if {"front", "back"} & set(part.leave_open) else ()
-        case _:
-            return ()
-    names = [p.name for p in part.parameters]
-    return tuple(
-        name
-        for field in fields
-        for name in field.formula.names
-        if name in names and len(field.formula.names) == 1
-    )
+_WAYS = {"smaller": -1.0, "larger": 1.0}
 
 
 def cures_of(
     parts: Mapping[str, AnyPart],
+    stages: Mapping[str, str],
     meets: Sequence[Meet],
     network: Network,
-    minutes: Mapping[str, float],
-    *,
-    at_worst: bool = False,
+    at_worst: Mapping[str, float] | None = None,
 ) -> tuple[Cure, ...]:
     """Everything that can be done about what is made.
 
@@ -81,31 +37,37 @@ def cures_of(
     ----------
     parts : Mapping
         In the order of the network.
+    stages : Mapping of str to str
+        How far each is; one that is not even cut is taken to be closed, as it will be.
     meets : sequence of Meet
     network : Network
-    minutes : Mapping of str to float
-        To make each part.
-    at_worst : bool
-        Also what one does only when everything else is made: shims all round, and
-        parts made again.
+    at_worst : Mapping of str to float, optional
+        Also what one does only when everything else is made: shims all round, and parts
+        made again, which take so many minutes.
     """
     place = {key: i for i, key in enumerate(network.keys)}
     found = [
-        Cure("trim", index, TRIM, MOST_TRIMMED, dim=place[f"{name}/{dim}"])
+        Cure("trim", index, TRIM, MOST_TRIMMED, dim=place[key_of(name, dim)], way=_WAYS[freedom])
         for index, (name, part) in enumerate(parts.items())
-        for dim in trimmed_dims(part)
+        for dim, freedom in _trims(part, stages.get(name, "planned")).items()
     ]
     kinds = {meet.name: meet for meet in meets}
     index = {name: i for i, name in enumerate(parts)}
     for row, which in enumerate(network.meet):
         meet = kinds[network.meets[which]]
-        if meet.kind in _SHIMMED or (at_worst and meet.kind in _SHIMMED_AT_WORST):
+        if meet.kind in _SHIMMED or (at_worst is not None and meet.kind in _SHIMMED_AT_WORST):
             found.append(Cure("shim", index[meet.inner], SHIM, MOST_SHIMMED, clearance=row))
         elif meet.kind in _FILLED:
             found.append(Cure("fill", index[meet.inner], FILL, MOST_FILLED, clearance=row))
-    if at_worst:
-        found += [Cure("remake", i, minutes[name]) for i, name in enumerate(parts)]
+    if at_worst is not None:
+        found += [Cure("remake", i, at_worst[name]) for i, name in enumerate(parts)]
     return tuple(found)
+
+
+def _trims(part: AnyPart, stage: str) -> dict[str, str]:
+    """What trimming does to the parameters of a part, once it is made."""
+    at = stage if has_reached(stage, "cut") else "closed"
+    return {name: how for name, how in freedoms(part, at).items() if how in _WAYS}
 
 
 def cure_in_words(

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -156,6 +156,20 @@ def to_take_off(
         p.name: float(x) for p, x in zip(part.parameters, total, strict=True) if abs(x) >= _SMALLEST
     }
     return TakeOff(shifts, tuple(words))
+
+
+def by_habit(causes: Causes, habits: Mapping[str, Habit]) -> Causes:
+    """Return how a part strays by this maker's own scatter, where something is known of it.
+
+    The scatter of the next reading: what the habit leaves open of its bias is in it.
+    """
+    scale = [
+        1.0
+        if (habit := habits.get(cause.process)) is None
+        else habit.deviation / usual_habit(cause.process).deviation
+        for cause in causes.causes
+    ]
+    return replace(causes, matrix=causes.matrix * np.array(scale))
 
 
 def habit_words(process: str, habit: Habit, units: str = "mm") -> str:
