@@ -109,6 +109,75 @@ def test_a_tape_goes_round_the_wall_at_mid_length():
     assert [w.text for w in items if isinstance(w, Words)] == ["691.2"]
 
 
+@pytest.mark.parametrize("eye", EYES[:2])
+def test_diagonals_run_from_corner_to_corner_of_a_face_that_is_seen(eye):
+    sizes = (160.0, 220.0, 90.0)
+    drawn, items = measured(
+        box(*sizes), {"front_diagonal_a": 183.6, "front_diagonal_b": 183.6}, eye
+    )
+    rising, falling = [i.path[0] for i in items if isinstance(i, Stroke) and i.pen == DIMENSION][:2]
+    corners = {z: [drawn.at((x, 0.0, z)) for x in (0.0, 160.0)] for z in (0.0, 90.0)}
+
+    assert (*rising.a, *rising.b) == pytest.approx((*corners[0.0][0], *corners[90.0][1]))
+    assert (*falling.a, *falling.b) == pytest.approx((*corners[0.0][1], *corners[90.0][0]))
+
+
+def test_a_face_that_is_not_seen_has_no_diagonal():
+    _, items = measured(box(), {"side_diagonal_a": 237.7}, EYES[1])
+
+    assert items == []
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_a_width_at_one_end_stands_along_that_end(eye):
+    """As long as the projected edge, whichever of the two edges of that end it stands by."""
+    sizes = {"width_front": 160.0, "depth_left": 220.0, "height_front_left": 90.0}
+    drawn, items = measured(box(160.0, 220.0, 90.0), sizes, eye)
+    towards = np.array(eye) / math.hypot(*eye)
+    lines = dimension_lines(items)
+
+    assert len(lines) == 3
+    for line, size, axis in zip(lines, sizes.values(), range(3), strict=True):
+        shown = size * drawn.scale * math.sqrt(1.0 - towards[axis] ** 2)
+
+        assert math.dist(line.a, line.b) == pytest.approx(shown, rel=1e-6)
+
+
+def test_a_plumb_line_hangs_clear_of_the_part_as_high_as_it():
+    drawn, items = measured(box(160.0, 220.0, 90.0), {"plumb_right": 50.0}, EYES[0])
+    string = next(i.path[0] for i in items if isinstance(i, Stroke) and i.pen.name == "tape")
+    corner = drawn.at((0.0, 0.0, 90.0))
+
+    assert math.dist(string.a, string.b) == pytest.approx(
+        math.dist(corner, drawn.at((0.0, 0.0, 0.0))), rel=1e-6
+    )
+    assert string.a[0] < corner[0] - 2.0
+
+
+def test_three_directions_cross_in_the_middle_of_the_rim():
+    drawn, items = measured(drum(), {f"d_{d}": 220.0 for d in (0, 60, 120)}, EYES[0])
+    lines = [i.path[0] for i in items if isinstance(i, Stroke) and i.pen == DIMENSION]
+    across = [line for line in lines if math.dist(line.a, line.b) > 8.0]
+    middle = drawn.at((0.0, 0.0, 310.0))
+
+    assert len(across) == 3
+    for line in across:
+        centre = ((line.a[0] + line.b[0]) / 2.0, (line.a[1] + line.b[1]) / 2.0)
+        assert centre == pytest.approx(middle, abs=0.15)
+
+
+def test_lengths_stand_on_the_wall_where_it_is_seen():
+    """Of three places round, one or two look at the reader."""
+    drawn, items = measured(drum(), {f"length_{d}": 310.0 for d in (0, 120, 240)}, EYES[0])
+    lines = [i.path[0] for i in items if isinstance(i, Stroke) and i.pen == DIMENSION]
+    along = [line for line in lines if math.dist(line.a, line.b) > 8.0]
+    foot, top = (drawn.at((0.0, 0.0, z)) for z in (0.0, 310.0))
+
+    assert 1 <= len(along) <= 2
+    for line in along:
+        assert math.dist(line.a, line.b) == pytest.approx(math.dist(foot, top), rel=1e-3)
+
+
 def test_what_a_picture_cannot_show_has_no_line():
     _, items = measured(box(), {"inside_depth": 200.0, "slope_length": 44.0}, EYES[0])
 

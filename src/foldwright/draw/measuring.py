@@ -2,8 +2,10 @@
 
 Room: draw. Straight dims stand along the edge of the part's outline that lies
 nearest to the reader, round ones across the upper rim as a caliper takes
-them, a girth as a tape round the wall. What a picture cannot show plainly is
-left to the words beside it.
+them, a girth as a tape round the wall. Of the spare dims a width at one end
+stands along that end, a diagonal from corner to corner of its face, a plumb
+line hangs where it is hung. What a picture cannot show plainly is left to the
+words beside it.
 """
 
 from __future__ import annotations
@@ -50,7 +52,37 @@ ALONG: Mapping[str, Mapping[str, int]] = {
 }
 ACROSS = frozenset({"outside_d", "diameter"})
 
+# Edge of each dim at one end: its axis, and on which side of the others it lies.
+EDGES: Mapping[str, tuple[int, Mapping[int, int]]] = {
+    "width_front": (0, {1: 0}),
+    "width_back": (0, {1: 1}),
+    "width_bottom": (0, {2: 0}),
+    "width_top": (0, {2: 1}),
+    "depth_left": (1, {0: 0}),
+    "depth_right": (1, {0: 1}),
+    "height_front": (2, {1: 0}),
+    "height_front_left": (2, {0: 0, 1: 0}),
+    "height_front_right": (2, {0: 1, 1: 0}),
+    "height_back": (2, {1: 1}),
+}
+_FLAT_EDGES: Mapping[str, tuple[int, Mapping[int, int]]] = {
+    "width_lower": (0, {1: 0, 2: 1}),
+    "width_upper": (0, {1: 1, 2: 1}),
+    "width_left": (1, {0: 0, 2: 1}),
+    "width_right": (1, {0: 1, 2: 1}),
+}
+# Corner to corner: the axis the face looks along and its side, the way across and the way up.
+DIAGONALS: Mapping[str, tuple[int, int, int, int]] = {
+    "front_diagonal": (1, 0, 0, 2),
+    "side_diagonal": (0, 1, 1, 2),
+    "top_diagonal": (2, 1, 0, 1),
+    "diagonal": (2, 1, 0, 1),
+}
+# Plumb lines: the axis along which they hang clear of the part, on its low side.
+PLUMBS = {"plumb_right": 0, "plumb_back": 1}
+
 TAPE = Pen("tape", 0.3)
+_PLUMB = 4.0  # how far a plumb line is drawn clear of the part [mm of paper]
 _OFF, _PAST, _SIZE = 4.5, 1.2, 2.6  # from the part, past the line, height of figures [mm]
 ROOM = _OFF + _PAST + _SIZE + 0.6
 
@@ -88,7 +120,28 @@ def measuring_lines(
             items += place.across(text)
         elif dim.dim == "girth" and kind in ("drum", "tube"):
             items += place.girth(text)
+        else:
+            items += _spare(place, kind, dim.dim, text)
     return items
+
+
+def _spare(place: _Place, kind: str, dim: str, text: str) -> list[Item]:
+    """Lines for a dim that says again what others say."""
+    edges = _FLAT_EDGES if kind in ("plate", "rib", "strip") else EDGES
+    name, _, which = dim.rpartition("_")
+    if dim in edges:
+        return place.edge(*edges[dim], text)
+    if name in DIAGONALS and which in ("a", "b"):
+        return place.diagonal(*DIAGONALS[name], which == "b", text)
+    if dim in PLUMBS:
+        return place.plumb(PLUMBS[dim], text)
+    if which.isdigit() and place.is_round:
+        turn = math.radians(float(which))
+        if name == "d":
+            return place.over_rim(turn, text)
+        if name == "length":
+            return place.up_wall(turn, text)
+    return []
 
 
 class _Place:
@@ -103,6 +156,8 @@ class _Place:
             s.generator is not None and s.generator.sweep[1] - s.generator.sweep[0] > 6.2
             for s in body.surfaces
         )
+        start = next((s.generator.start for s in body.surfaces if s.generator), (1.0, 0.0, 0.0))
+        self.seam = math.atan2(start[1], start[0])
         points = body.points()
         self.low, self.high = points.min(axis=0), points.max(axis=0)
         self.middle = self.at((self.low + self.high) / 2.0)
@@ -115,6 +170,89 @@ class _Place:
     def straight(self, axis: int, text: str) -> list[Item]:
         """Along the edge of the part's box that lies furthest out, below or to the left."""
         edges = self._sides() if self.is_round and axis == 2 else self._edges(axis)
+        return self._beside(edges, text)
+
+    def edge(self, axis: int, sides: Mapping[int, int], text: str) -> list[Item]:
+        """Beside the edge of the part's box that lies on these sides, away from its middle."""
+        found = []
+        for a, b in self._edges(axis, sides):
+            size = math.dist(a, b)
+            if size < 6.0:
+                return []
+            out = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
+            if _dot(_off_from(self.middle, _between(a, b)), out) < 0.0:
+                out = (-out[0], -out[1])
+            found.append((a, b, out))
+        a, b, out = max(found, key=lambda e: _dot(_off_from(self.middle, _between(*e[:2])), e[2]))
+        return _dimension(a, b, out, text)
+
+    def diagonal(
+        self, axis: int, side: int, across: int, up: int, falls: bool, text: str
+    ) -> list[Item]:
+        """From corner to corner over a face, if it can be seen."""
+        if (2 * side - 1) * self.eye[axis] < 0.1:
+            return []
+        ends = []
+        for end in (0, 1):
+            corner = self.low.copy()
+            corner[axis] = (self.low, self.high)[side][axis]
+            corner[across] = (self.low, self.high)[1 - end if falls else end][across]
+            corner[up] = (self.low, self.high)[end][up]
+            ends.append(self.at(corner))
+        return _on_the_part(ends[0], ends[1], text, 0.3)
+
+    def plumb(self, axis: int, text: str) -> list[Item]:
+        """A line that hangs clear of a face, its weight, and the way to the lower edge."""
+        other = 1 - axis
+        hung, foot = self.low.copy(), self.low.copy()
+        hung[other] = foot[other] = (self.low if self.eye[other] < 0.0 else self.high)[other]
+        hung[2] = self.high[2]
+        clear = hung.copy()
+        clear[axis] -= _PLUMB / self.drawn.scale
+        below = foot.copy()
+        below[axis] -= _PLUMB / self.drawn.scale
+        top, end, edge = self.at(clear), self.at(below), self.at(foot)
+        if math.dist(top, end) < 6.0 or math.dist(end, edge) < 1.5:
+            return []
+        bob = [end, (end[0] - 0.7, end[1] + 1.8), (end[0] + 0.7, end[1] + 1.8), end]
+        way = math.atan2(edge[1] - end[1], edge[0] - end[0])
+        at = (end[0], min(end[1], edge[1]) - 0.72 * _SIZE - 1.0)
+        return [
+            line(self.at(hung), top, DIMENSION),
+            Stroke(polyline([top, end]), TAPE),
+            Stroke(polyline(bob), TAPE),
+            line(end, edge, DIMENSION),
+            arrow(edge, way, 1.5),
+            Words(at, text, _SIZE, LETTERING, "middle"),
+        ]
+
+    def over_rim(self, turn: float, text: str) -> list[Item]:
+        """Straight across the rim that looks at the reader, so far round from the seam."""
+        rim = [self.at(self._on_rim(turn + half)) for half in (0.0, math.pi)]
+        return _on_the_part(rim[0], rim[1], text, 0.2)
+
+    def up_wall(self, turn: float, text: str) -> list[Item]:
+        """Up the wall, so far round from the seam, where the reader can see it."""
+        out = self._on_rim(turn) - self._on_rim(turn + math.pi)
+        if float(out @ self.eye) < 0.1 * math.hypot(*out):
+            return []
+        ends = []
+        for z in (self.low[2], self.high[2]):
+            point = self._on_rim(turn)
+            point[2] = z
+            ends.append(self.at(point))
+        return _on_the_part(ends[0], ends[1], text, 0.5)
+
+    def _on_rim(self, turn: float) -> Vector:
+        """Point of the widest ring so far round from the seam, at the end the reader sees."""
+        import numpy as np
+
+        centre, radius, _ = self._ring()
+        centre[2] = (self.high if self.eye[2] >= 0.0 else self.low)[2]
+        f = self.seam + turn
+        return np.asarray(centre + radius * np.array([math.cos(f), math.sin(f), 0.0]))
+
+    def _beside(self, edges: Sequence[tuple[Point, Point]], text: str) -> list[Item]:
         a, b = edges[0]
         size = math.dist(a, b)
         if size < 6.0:
@@ -126,12 +264,17 @@ class _Place:
         a, b = max(edges, key=lambda e: _dot(_between(*e), out))
         return _dimension(a, b, out, text)
 
-    def _edges(self, axis: int) -> list[tuple[Point, Point]]:
-        """The four edges along an axis of the box round the part."""
+    def _edges(
+        self, axis: int, sides: Mapping[int, int] | None = None
+    ) -> list[tuple[Point, Point]]:
+        """Edges along an axis of the box round the part: all four, or those on these sides."""
+        wanted = {i: (self.low, self.high)[side][i] for i, side in (sides or {}).items()}
         edges = []
         one, other = (i for i in range(3) if i != axis)
         for u in (self.low[one], self.high[one]):
             for v in (self.low[other], self.high[other]):
+                if wanted.get(one, u) != u or wanted.get(other, v) != v:
+                    continue
                 ends = []
                 for end in (self.low[axis], self.high[axis]):
                     corner = self.low.copy()
@@ -215,6 +358,31 @@ class _Place:
 
 def _between(a: Point, b: Point) -> Point:
     return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+
+
+def _off_from(a: Point, b: Point) -> Point:
+    return (b[0] - a[0], b[1] - a[1])
+
+
+def _on_the_part(a: Point, b: Point, text: str, at: float) -> list[Item]:
+    """A dimension line from point to point of the part, its figures beside it, upright."""
+    size = math.dist(a, b)
+    if size < 6.0:
+        return []
+    turn = math.atan2(b[1] - a[1], b[0] - a[0])
+    way = turn
+    if turn > math.pi / 2.0 + 0.2:
+        turn -= math.pi
+    elif turn < -math.pi / 2.0 + 0.2:
+        turn += math.pi
+    spot = (a[0] + at * (b[0] - a[0]), a[1] + at * (b[1] - a[1]))
+    spot = (spot[0] - 0.7 * math.sin(turn), spot[1] + 0.7 * math.cos(turn))
+    return [
+        line(a, b, DIMENSION),
+        arrow(a, way + math.pi, 1.9),
+        arrow(b, way, 1.9),
+        Words(spot, text, _SIZE, LETTERING, "middle", turn),
+    ]
 
 
 def _dot(a: Point, b: Point) -> float:
