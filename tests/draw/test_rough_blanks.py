@@ -123,6 +123,15 @@ def test_the_marking_out_sheet_of_a_drum_has_both_sizes():
     assert text.count(TRIM_WORDS) == 3  # on both lines, and in the legend
 
 
+def test_a_short_trim_line_is_named_in_fewer_words():
+    """60 mm high at 1:5 leave 12 mm: two words on each line, all of them in the legend."""
+    (cap,) = pattern_of(zoo.drum(214.0, 60.0), zoo.BOARD, zoo.CUTTERS, spare=15.0).pieces
+    text = " ".join(read_pages(marking_out_pdf([cap], INFO))[0].text.split())
+
+    assert text.count("trim here") == 3
+    assert text.count(TRIM_WORDS) == 1
+
+
 def test_running_dimensions_include_both_outlines():
     """0, 40, then 724.9 and 764.9; nothing more along a drum without openings."""
     found = readings(blank_of(longer(drum())), INFO, 0)

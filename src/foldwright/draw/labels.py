@@ -316,8 +316,16 @@ def side_up_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
 def trim_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
     """Say along each trim line what it is for, on what is cut off if it can be.
 
-    Smaller where room is short, left out where none is.
+    Smaller or shorter where room is short, left out where none is.
     """
+    short = TRIM_LINE.name.partition(" once")[0]
+    trials = (
+        (TRIM_LINE.name, 2.8, LETTERING),
+        (TRIM_LINE.name, 2.4, LETTERING_NARROW),
+        (TRIM_LINE.name, 2.0, LETTERING_NARROW),
+        (short, 2.4, LETTERING_NARROW),
+        (short, 2.0, LETTERING_NARROW),
+    )
     items: list[Item] = []
     polygon = [view.at(p) for p in outline_points(blank)]
     holes = _holes(blank, view)
@@ -326,17 +334,17 @@ def trim_words(blank: Blank, view: View, ground: Ground) -> list[Item]:
         if ends is None or math.dist(*ends) < 3.0:
             continue
         frames = (
-            (frame, size, face)
-            for size, face in ((2.8, LETTERING), (2.4, LETTERING_NARROW), (2.0, LETTERING_NARROW))
-            for frame in _beside(*ends, text_width(TRIM_LINE.name, face, size), size)
+            (frame, text, size, face)
+            for text, size, face in trials
+            for frame in _beside(*ends, text_width(text, face, size), size)
             if all(_is_on(corner, polygon, holes) for corner in frame.corners())
         )
         found = next((f for f in frames if ground.is_free(f[0])), None)
         if found:
-            frame, size, face = found
+            frame, text, size, face = found
             ground.take(frame)
             where = baseline(frame, size)
-            items.append(Words(where, TRIM_LINE.name, size, face, "middle", frame.turn))
+            items.append(Words(where, text, size, face, "middle", frame.turn))
     return items
 
 
