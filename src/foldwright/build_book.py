@@ -33,6 +33,7 @@ from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_uni
 from foldwright.plan.dual import number
 from foldwright.shape import Dim, dims_of, face_corners, flat_faces
 from foldwright.sheet import filling, gaps_of, masses, paints_of, purchase_list
+from foldwright.shop.threads import bolt_for_hole
 
 
 def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
@@ -247,11 +248,12 @@ def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
 
     match feature.kind:
         case "hole":
-            what = f"hole, {mm(feature.d)} across"
+            what = f"hole, {mm(feature.d)} across{_for_bolt(part, feature.d)}"
         case "slot":
             what = f"slot, {mm(feature.length)} by {mm(feature.width)}"
         case "bolts":
-            what = f"{feature.count * feature.rows} holes, {mm(feature.d)} across"
+            count = feature.count * feature.rows
+            what = f"{count} holes, {mm(feature.d)} across{_for_bolt(part, feature.d)}"
         case "opening":
             what = f"opening for the {_in_words(feature.through)}, {plain(feature.gap)} all round"
         case _ if feature.d is not None:
@@ -259,6 +261,12 @@ def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
         case _:
             what = f"{feature.kind}, {mm(feature.length)} by {mm(feature.width)}"
     return CutInto(feature.name, feature.face, what, feature.drilled_in_place)
+
+
+def _for_bolt(part: AnyPart, hole: Length | None) -> str:
+    """Which bolt goes through a hole, where its finished size is one of the standard's."""
+    bolt = bolt_for_hole(number(hole.value(part.values()))) if hole is not None else None
+    return f", for M{bolt[0]:g} ({bolt[1]})" if bolt else ""
 
 
 def _in_words(name: str) -> str:

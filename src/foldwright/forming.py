@@ -8,8 +8,8 @@ route sheet prints it, `check` warns by it.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from foldwright.errors import OutOfDomain
 from foldwright.flat import Pattern
@@ -31,10 +31,13 @@ from foldwright.shop import (
     plug_steps,
 )
 from foldwright.shop.bolts import engagement_to_break
+from foldwright.shop.former_choice import former_why
 from foldwright.shop.threads import property_class, thread_after_drill
 
 # A named pipe whose free curl is this far from its drum is worth a word, as a share.
 _CURLED = ("curl", "let go", "open", "grip", "trim", "strip", "close", "round")
+# Filler that needs no measuring [mm3].
+_DAB = 300.0
 # Class of the bolts that are at hand; common practice, no source.
 _BOLT = "8.8"
 # A plug filed this far from what the tube asks for is worth a word [mm].
@@ -98,14 +101,23 @@ def form_hood(
     """
     wall = hood_wall(hood, hood.values(), finished=False)
     rims = number(wall.bottom_d), number(wall.top_d)
-    lean = abs(number(wall.lean))
-    middle = (rims[0] + rims[1]) / 2.0 / math.cos(lean)
-    found = _curled(board, middle, number(wall.slant), "", formers, habit)
+    lean, mean = abs(number(wall.lean)), sum(rims) / 2.0
+
+    def across(outside_d: float) -> float:
+        """Diameter half-way up of a sheet curled to another one square to its skin [mm].
+
+        The sheet stays the same fan: its middle stays as far from the tip, at s, and
+        ``r = s sin(atan(R / s))`` with R the radius square to the skin.
+        """
+        return outside_d / math.hypot(1.0, outside_d * math.sin(lean) / mean)
+
+    found = _curled(board, mean / math.cos(lean), number(wall.slant), "", formers, habit, across)
     low, high = sorted(rims)
     fan = (
         "Lay the pipe along the straight lines of the cone, which all point at its tip, and "
         f"press most at the narrow rim: it ends at {low:.0f} mm outside and the wide one at "
-        f"{high:.0f}. Diameters named here are half-way up, across the skin."
+        f"{high:.0f} mm. What is named beside is half-way up, straight across; the strip alone "
+        "is measured square to its skin."
     )
     return Forming(found.steps, (*found.remarks, fan), found.warnings, found.spare)
 
@@ -130,14 +142,14 @@ def _filled(gaps: tuple[Gap, ...]) -> tuple[tuple[str, str], ...]:
     stays = filling(gaps)
     what = " and ".join(_gap_in_words(gap) for gap in gaps)
     mix = mixed(stays)
-    return (
-        (
-            "fill",
-            f"Fill {what}, a little proud and in layers of 3 mm at most; sand level when it is "
-            f"hard. About {_cm3(stays)} cm3 stay; mix {_cm3(mix)} "
-            f"({max(1.0, 1e3 * filling_mass(mix)):.0f} g).",
-        ),
+    much = (
+        f"About {stays * 1e-3:.1f} cm3 stay; mix {mix * 1e-3:.1f} cm3 "
+        f"({1e3 * filling_mass(mix):.0f} g)."
+        if stays > _DAB
+        else "A dab does it."
     )
+    words = f"Fill {what}, a little proud, in layers of 3 mm at most; sand level when hard. {much}"
+    return (("fill", words),)
 
 
 def _gap_in_words(gap: Gap) -> str:
@@ -151,11 +163,6 @@ def _gap_in_words(gap: Gap) -> str:
             return f"{said} {', '.join(names)}"
         case _:
             return "the open corners"
-
-
-def _cm3(volume: float) -> str:
-    """Return a volume [mm3] in cm3, as a spatula can tell."""
-    return f"{max(0.1, volume * 1e-3):.1f}"
 
 
 def form_plug(
@@ -180,11 +187,13 @@ def form_plug(
     length = number(plug.length.value(values))
     hole = number(plug.bolt_d.value(values)) if plug.bolt_d is not None else 0.0
     tap, hold = _tapped(hole, length, metals[1] if metals else None)
+    by_hand = _filed(plug, hole)
     if tube is None or metals is None:
-        drilled = (("drill", f"Drill it {hole:g} mm along its axis."),) if hole else ()
-        return Forming((*drilled, *tap), hold)
+        press = ("plug", "Press it in square, a soft block between.")
+        return Forming((by_hand, press, *tap), hold)
     if tube.square:
-        return Forming(tap, ("In square tube only the corners hold a plug: glue it.", *hold))
+        glue = ("glue", "Glue it in: in square tube only its corners touch.")
+        return Forming((by_hand, glue, *tap), hold)
     drawn = tube.across - 2.0 * tube.thickness
     try:
         plan = plan_press_plug(
@@ -196,9 +205,18 @@ def form_plug(
             hole=hole,
         )
     except OutOfDomain as fault:
-        return Forming(tap, hold, (f"It cannot be pressed in: {fault}",))
+        return Forming((by_hand, *tap), hold, (f"It cannot be pressed in: {fault}",))
     steps = tuple((f"plug {i}", words) for i, words in enumerate(plug_steps(plan), 1))
     return Forming((*steps, *tap), (*plug_remarks(plan), *hold), _off_size(plug, plan, bool(bores)))
+
+
+def _filed(plug: Plug, hole: float) -> tuple[str, str]:
+    """Step of making a plug to the plan's diameter."""
+    drilled = f", and drill it {hole:g} mm along its axis" if hole else ""
+    return (
+        "file",
+        f"File it round to {number(plug.diameter.value(plug.values())):.2f} mm{drilled}.",
+    )
 
 
 def _tapped(
@@ -226,7 +244,7 @@ def _tapped(
             f"the thread strips before an {_BOLT} bolt breaks, which would take {needed:.1f} mm; "
             "tighten gently"
         )
-    return steps, (f"{thread.name} in {length:.1f} mm of {metal.what}: {holds}.",)
+    return steps, (f"{thread.name}, {length:.1f} mm deep: {holds}.",)
 
 
 def _off_size(plug: Plug, plan: PressPlug, is_measured: bool) -> tuple[str, ...]:
@@ -247,7 +265,9 @@ def _curled(
     named: str,
     formers: Mapping[str, float],
     habit: CurlHabit | None,
+    across: Callable[[float], float] | None = None,
 ) -> Forming:
+    """Curl to a diameter; `across` makes of it what is measured, where that is another."""
     pipes = [formers[named]] if named else list(formers.values())
     choice = choose_former(board, outside_d, pipes, habit=habit)
     if choice.former_d == 0.0:
@@ -258,12 +278,32 @@ def _curled(
             warnings=(choice.why,) if needs_one else (),
         )
     lengths = curl_lengths(board, outside_d, length, choice, habit)
+    better = _better_pipe(board, outside_d, named, choice, formers, habit)
+    if across is not None:
+        choice, outside_d = _measured(choice, outside_d, across), across(outside_d)
     steps = curl_steps(outside_d, length, choice, lengths)
     return Forming(
         tuple((step.name, step.words) for step in steps if step.name in _CURLED),
         (choice.why, *choice.remarks, *_unsure(choice, habit)),
-        _better_pipe(board, outside_d, named, choice, formers, habit),
+        better,
         lengths.allowance,
+    )
+
+
+def _measured(
+    choice: FormerChoice, outside_d: float, across: Callable[[float], float]
+) -> FormerChoice:
+    """Choice in diameters as they are measured."""
+    free, opened = across(choice.free_d), choice.open_to_d
+    if math.isfinite(opened):
+        opened = math.copysign(across(abs(opened)), opened)
+    return replace(
+        choice,
+        free_d=free,
+        # across(d) = d / (1 + (d/2s)^2)^(1/2), whose slope is its ratio cubed
+        free_spread=choice.free_spread * (free / choice.free_d) ** 3,
+        open_to_d=opened,
+        why=former_why(choice.case, choice.former_d, free, across(outside_d)),
     )
 
 

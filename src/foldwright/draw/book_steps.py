@@ -6,6 +6,7 @@ finish. Only what this part needs is said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -48,8 +49,8 @@ def steps_of(route: Route, info: SheetInfo) -> list[Step]:
     found += _joining_steps(route, own)
     found += [Step(words, cautions.GLUE) for name, words in route.forming if name == "fill"]
     if any(cut.drilled_in_place for cut in route.cut_into):
-        names = [cut.name for cut in route.cut_into if cut.drilled_in_place]
-        text = f"Mark the centres of {listed(names)} only; drill through both parts when they meet."
+        holes = [f"{cut.name} ({cut.what})" for cut in route.cut_into if cut.drilled_in_place]
+        text = f"Mark only the centres of {listed(holes)}; drill through both parts when they meet."
         found.append(Step(text, cautions.DRILL))
     found += _measuring_step(route)
     if route.finish:
@@ -89,14 +90,10 @@ def _forming_steps(route: Route, pieces: Sequence[Piece], info: SheetInfo) -> li
         text = f"Fold {_letters(pieces, folds)}, each once, to its gauge, and let go."
         found.append(Step(text, cautions.ONCE if cut else None))
     hazards = {"curl": cautions.SPRING, "close": cautions.GLUE}
-    is_pressed = any(name.startswith("plug") for name, _ in route.forming)
-    if route.kind == "plug" and not is_pressed:
-        text = "File it to size; press it in square, a soft block between."
-        found.append(Step(text, cautions.HAMMER))
     for name, words in route.forming:
         if name != "fill":  # that comes once it is joined
             hazard = cautions.HAMMER if name.startswith("plug") else hazards.get(name)
-            found.append(Step(words, cautions.DRILL if name in ("drill", "tap") else hazard))
+            found.append(Step(words, cautions.DRILL if name == "tap" else hazard))
     return found
 
 
@@ -131,28 +128,29 @@ def _joining_steps(route: Route, pieces: Sequence[Piece]) -> list[Step]:
         {seam.letter for piece in pieces for seam in piece.seams if seam.letter},
         key=lambda letter: (len(letter), letter),
     )
-    if not letters:
-        return []
+    if not letters or any(name == "close" for name, _ in route.forming):
+        return []  # what is curled is closed while it is formed
     backed = any("backing strip" in piece.role for piece in route.pieces)
-    behind = ", a backing strip behind each" if backed else ""
+    behind = f", a backing strip behind {'each' if len(letters) > 1 else 'it'}" if backed else ""
     return [
         Step(
-            f"Join the seams by their letters, {_span(letters)}{behind}. Check the diagonals "
-            "before the glue takes.",
+            f"Join {_span(letters)}{behind}. Check the diagonals before the glue takes.",
             cautions.GLUE,
         )
     ]
 
 
 def _span(letters: Sequence[str]) -> str:
-    return letters[0] if len(letters) == 1 else f"{letters[0]} to {letters[-1]}"
+    if len(letters) == 1:
+        return f"seam {letters[0]}"
+    return f"the seams by their letters, {letters[0]} to {letters[-1]}"
 
 
 def _measuring_step(route: Route) -> list[Step]:
     asked = [dim for dim in route.to_measure if dim.worth] or list(route.to_measure[:2])
     if not asked:
         return []
-    names = [in_words(dim.dim) for dim in asked]
+    names = [re.sub(r" d$", " diameter", in_words(dim.dim)) for dim in asked]
     return [Step(f"Measure: {listed(names)}. Write it down before it goes further.")]
 
 

@@ -429,7 +429,7 @@ def set_up(pages: Pages, number: int, members: Sequence[tuple[Piece, Fold]]) -> 
     drawn = fold.cut_side != "none"
     return {
         "title": f"Set-up {number}: {info.stock_of(piece.stock, piece.thickness)}",
-        "text": " ".join((setting(fold, info), *rows_of_kerfs(members, info))),
+        "text": " ".join((setting(fold, info, piece.thickness), *rows_of_kerfs(members, info))),
         "rows": rows,
         "section": pages.figure(f"section-{number}", section_figure(piece, fold, info))
         if drawn
@@ -479,7 +479,7 @@ def set_up_rows(pieces: Sequence[Piece], members: Sequence[tuple[Piece, Fold]]) 
     ]
 
 
-def setting(fold: Fold, info: SheetInfo) -> str:
+def setting(fold: Fold, info: SheetInfo, thickness: float) -> str:
     """What to set for one kind of groove or bend."""
     if fold.cut_side == "none":
         return f"Bend, inner radius {info.setting(fold.inner_radius)}; nothing is cut."
@@ -488,7 +488,10 @@ def setting(fold: Fold, info: SheetInfo) -> str:
         if fold.cutter == 0.0
         else f"Cutter {degrees(fold.cutter).replace('.0°', '°')}, flat floor"
     )
-    text = f"{cutter} {info.setting(fold.floor)} wide; leave {info.setting(fold.web)}."
+    depth = info.setting(thickness - fold.web)
+    text = (
+        f"{cutter} {info.setting(fold.floor)} wide; leave {info.setting(fold.web)}, {depth} deep."
+    )
     if math.isfinite(fold.shuts_at) and fold.turn > 0.0:
         text += f" The cut shuts at an inside angle of {degrees(math.pi - fold.shuts_at)}."
     return text

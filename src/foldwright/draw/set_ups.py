@@ -48,9 +48,7 @@ def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
         title = _set_up_title(folds, i, len(groups))
         chunks.append(Chunk(heading_block(title), keep=True, space=5.0))
         drawn = folds[0].fold.cut_side != "none"
-        chunks.append(
-            Chunk(paragraph(_setting(folds, info, blank.side), SECOND), keep=drawn, space=0.5)
-        )
+        chunks.append(Chunk(paragraph(_setting(folds, info, blank), SECOND), keep=drawn, space=0.5))
         if drawn:
             chunks.append(Chunk(_section_block(blank, folds[0], info), space=1.5))
     return chunks
@@ -69,13 +67,13 @@ def _set_up_title(folds: Sequence[FoldLine], index: int, count: int) -> str:
     return f"{kind}, one set-up for all {counted(len(folds), noun).rsplit(' ', 1)[0]}"
 
 
-def _setting(folds: Sequence[FoldLine], info: SheetInfo, side: str) -> str:
+def _setting(folds: Sequence[FoldLine], info: SheetInfo, blank: Blank) -> str:
     fold = folds[0].fold
-    text = _how(folds, info)
+    text = _how(folds, info, blank.piece.thickness)
     if fold.cut_side != "none":
         text = f"{_where_cut(folds)} {text}"
     else:
-        text += f" {_which_way(folds, side)}"
+        text += f" {_which_way(folds, blank.side)}"
     shuts = [
         f.fold.shuts_at * f.kerfs
         for f in folds
@@ -84,16 +82,19 @@ def _setting(folds: Sequence[FoldLine], info: SheetInfo, side: str) -> str:
     if shuts and min(shuts) < math.pi:
         what = "groove shuts" if folds[0].kerfs == 1 else "row shuts"
         text += f" The {what} at an inside angle of {degrees(math.pi - min(shuts))}."
-    opening = [f.letter for f in folds if f.fold.method == "open"]
+    opening = [f.letter for f in folds if f.fold.method == "open" and f.fold.turn > 0.0]
     if opening:
         text += f" {listed(opening)}: the cut opens as you fold; fill it to the edge afterwards."
+    inwards = [f.letter for f in folds if f.fold.method == "open" and f.fold.turn < 0.0]
+    if inwards:
+        text += f" {listed(inwards)}: the cut opens as you fold, on the inside, where it may stay."
     return text
 
 
-def _how(folds: Sequence[FoldLine], info: SheetInfo) -> str:
+def _how(folds: Sequence[FoldLine], info: SheetInfo, thickness: float) -> str:
     """What to set, by the method of these folds."""
     first, fold = folds[0], folds[0].fold
-    leave = f"leave {info.setting(fold.web)}"
+    leave = f"leave {info.setting(fold.web)}, {info.setting(thickness - fold.web)} deep"
     match fold.method:
         case "bend":
             return (

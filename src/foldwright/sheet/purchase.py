@@ -115,8 +115,8 @@ def _line(stock: str, what: str, used: int, count: int, price: float) -> Purchas
 
 def _paint_line(paint: Paint) -> PurchaseLine:
     what = (
-        f"{paint.what}, {paint.litres:.2f} l give or take {paint.spread:.2f} for "
-        f"{paint.area:.1f} m2, tins of {USUAL_TIN:g} l"
+        f"{paint.what}, {paint.litres:.2f} litres, give or take {paint.spread:.2f}, for "
+        f"{paint.area:.1f} m2; tins of {USUAL_TIN:g} litre"
     )
     return PurchaseLine("", what, 0, paint.tins, 0.0)
 

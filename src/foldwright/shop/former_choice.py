@@ -141,7 +141,7 @@ def choose_former(
         _opened_d(float(chosen.open_to), t) if case == OPEN_AGAIN else 0.0,
         buy_from,
         buy_to,
-        _why(case, pipe, sprung, outside_d),
+        former_why(case, pipe, sprung, outside_d),
         (*remarks, *_strained(board, (pipe + t) / 2.0), *_uneven(section, chosen, wanted)),
     )
 
@@ -176,7 +176,8 @@ def free_spread(board: Board, former_d: float, habit: CurlHabit) -> float:
     return (high - low) / 2.0
 
 
-def _why(case: str, pipe: float, sprung: float, drum: float) -> str:
+def former_why(case: str, pipe: float, sprung: float, drum: float) -> str:
+    """One sentence on why a pipe was chosen: pipe, free curl and drum, outside [mm]."""
     if case == RIGHT:
         return f"Over {pipe:g} mm it springs to {sprung:.0f} mm, near enough to {drum:.1f} mm."
     if case == TIE_SHUT:
