@@ -4,7 +4,9 @@ import pytest
 
 from foldwright.errors import FoldwrightError
 from foldwright.reckon import RECKONERS, asked, in_words, page, reckon, reckoner_named
+from foldwright.reckon.definition import Line
 from foldwright.reckon.reading import ReckonerFaults
+from foldwright.reckon.sums import shown
 from foldwright.shop import boards
 
 
@@ -89,3 +91,25 @@ def test_values_without_commas_are_told_to_have_them():
 
     with pytest.raises(ReckonerFaults, match="Part several with commas"):
         reckon(r, {**r.example, "formers": "114 168 219"})
+
+
+def test_an_unsure_number_still_shows_its_first_figure():
+    """412 mm known to 24 000 is no 0."""
+    assert shown(Line("d", "d", 412.0, "mm", 0, 24_000.0)) == "400 mm, give or take 24000"
+
+
+def test_a_curl_that_is_nearly_flat_says_so():
+    """Hard sheet over a pipe at which it just yields has no diameter worth a number."""
+    r = reckoner_named("former")
+    found = reckon(r, {**r.example, "board": "al-7075-T6", "thickness": "2", "formers": "250"})
+    lines = {line.name: line.value for line in found.answer.lines}
+
+    assert lines["free_d_1"] == "nearly flat"
+
+
+def test_a_shallow_arc_is_measured_by_its_rise():
+    """Opened to 8 m across, 3 mm of light under 300 mm: 300^2 / (4 x 8000) = 2.8."""
+    r = reckoner_named("former")
+    found = reckon(r, {**r.example, "outside_d": "1000", "formers": "250"})
+
+    assert "300 mm long across its inside shows 3 mm of light" in " ".join(found.answer.steps)

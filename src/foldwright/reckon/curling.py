@@ -31,6 +31,7 @@ from foldwright.shop.springback import sprung_angle
 # Yield of a lot over that of another of the same board: past these a figure is mistyped.
 # Common practice, no source.
 _LOTS = (0.3, 3.0)
+_NEARLY_FLAT = 20.0  # times the pipe; nobody measures such a curl across
 _MOMENT = (
     "M = sum of 2 [E K (c^3 - a^3)/3 + (1 - E_t/E) Y (b^2 - c^2)/2 + E_t K (b^3 - c^3)/3] over "
     "layers a to b from the middle, c = clip(Y/(E K), a, b); K_free = K - M/EI"
@@ -76,10 +77,11 @@ def _former(
     for i, pipe in enumerate(rack):
         sprung = float(sprung_d(section, sheet.thickness, pipe))
         what = f"over {pipe:g} mm it springs to"
-        if math.isfinite(sprung):
-            lines.append(Line(f"free_d_{i + 1}", what, sprung, "mm", 0))
+        name = f"free_d_{i + 1}"
+        if sprung <= _NEARLY_FLAT * pipe:
+            lines.append(Line(name, what, sprung, "mm", 0))
         else:
-            lines.append(Line(f"free_d_{i + 1}", what, "flat"))
+            lines.append(Line(name, what, "flat" if math.isinf(sprung) else "nearly flat"))
     if choice.case == OPEN_AGAIN and 0.0 < choice.open_to_d < math.inf:
         lines.append(Line("open_to", "open it to, before you let go", choice.open_to_d, "mm", 0))
     if choice.former_d == 0.0:

@@ -80,7 +80,10 @@ def shown(line: Line) -> str:
     if unit in _LARGER and abs(value) >= _LARGE:
         value, spread, unit, digits = value / 1e3, spread / 1e3, _LARGER[unit], 2
     if spread > 0.0 and math.isfinite(spread):
-        digits = min(digits, 1 - math.floor(math.log10(spread)))
+        seen = 1 - math.floor(math.log10(spread))
+        if value:  # its first figure is shown however unsure it is
+            seen = max(seen, -math.floor(math.log10(abs(value))))
+        digits = min(digits, seen)
     number = show_number(round(value, digits), max(digits, 0))
     said = f"{number} {unit}" if unit not in ("", "-") else number
     # a spread that the digits shown do not see is not worth a word

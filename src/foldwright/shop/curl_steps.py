@@ -30,6 +30,8 @@ _FACET = 0.1  # mm that the flats between bites may stand off the round
 _ROUND_UP = 5.0  # mm, to which an allowance is rounded up
 _EDGE = 10.0  # mm from rivet to edge: three diameters of a 3.2 rivet
 _PITCH = 50.0  # mm between rivets or clamps, at most
+_STRAIGHT_EDGE = 300.0  # mm, laid across what is less than half a round
+_HALF_ROUND = 2.0  # times the drum: opened further, the blank goes less than half way round
 
 
 @dataclass(frozen=True)
@@ -255,6 +257,11 @@ def _rolled_up(choice: FormerChoice, n: CurlLengths) -> str:
     )
 
 
+def _rise(chord: float, diameter: float) -> float:
+    """Height of an arc over its chord [mm]: Pythagoras."""
+    return (diameter - math.sqrt(diameter**2 - chord**2)) / 2.0
+
+
 def _opening(outside_d: float, choice: FormerChoice) -> tuple[CurlStep, ...]:
     if choice.case != OPEN_AGAIN:
         return ()
@@ -267,6 +274,12 @@ def _opening(outside_d: float, choice: FormerChoice) -> tuple[CurlStep, ...]:
         to = "until it is flat"
     elif choice.open_to_d < 0.0:
         to = f"past flat, the other way to {-choice.open_to_d:.0f} mm outside"
+    elif choice.open_to_d > _HALF_ROUND * outside_d:
+        edge = min(_STRAIGHT_EDGE, outside_d)
+        to = (
+            f"until a straight edge {edge:.0f} mm long across its inside shows "
+            f"{_rise(edge, choice.open_to_d):.0f} mm of light in the middle"
+        )
     else:
         to = f"to {choice.open_to_d:.0f} mm outside"
     return (

@@ -186,8 +186,8 @@ def former_why(case: str, pipe: float, sprung: float, drum: float) -> str:
             f"{100.0 * (sprung / drum - 1.0):.0f} in 100: tie it shut and rivet it so."
         )
     return (
-        f"Over {pipe:g} mm it springs to {sprung:.0f} mm only; the larger pipes would leave it "
-        f"too wide. Open the curl again to reach {drum:.1f} mm."
+        f"Over {pipe:g} mm, the best on hand, it springs to {sprung:.0f} mm only. Open the curl "
+        f"again to reach {drum:.1f} mm."
     )
 
 
