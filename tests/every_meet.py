@@ -47,7 +47,9 @@ from = "board3"
 outline = [[0, 0], ["desk_w + 40", 0], ["desk_w + 40", 300], [0, 300]]
 finish = "grey"
 holes = [{ name = "post", on = "top", at = [30, 30], d = 8.4, drilled_in_place = true }]
-bolts = [{ name = "foot holes", on = "top", at = [200, 40], grid = [2, 1], pitch = [100, 20], d = 6.4 }]
+bolts = [
+  { name = "foot holes", on = "top", at = [200, 40], grid = [2, 1], pitch = [100, 20], d = 6.4 },
+]
 
 [part.desk]
 kind = "box"

@@ -49,7 +49,8 @@ def bolts_to(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     The play of floating and of fixed fasteners: ASME Y14.5, appendix on formulas for
     positional tolerancing, H = F + T and H = F + 2 T; from memory, unchecked.
     """
-    inner, outer = (_holes(scene, end) for end in meet.ends)
+    # Their play is that of the drawing, so that what is wanted hangs on no dim.
+    inner, outer = (_holes(scene.drawn, end) for end in meet.ends)
     if any(hole.drilled_in_place for hole in (*inner, *outer)):
         return ()
     plane = _plane(meet, scene)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -18,7 +18,16 @@ import numpy as np
 from foldwright.errors import CannotMake
 from foldwright.plan import AnyPart, Dual, End, Meet, Number
 from foldwright.plan.dual import number, slopes
-from foldwright.shape import Dim, Section, Vector, dims_of, face_corners, in_build, section_of
+from foldwright.shape import (
+    Dim,
+    Section,
+    Vector,
+    datum_of,
+    dims_of,
+    face_corners,
+    section_of,
+    turned_by,
+)
 from foldwright.shape.planes import Spot
 from foldwright.shop import Board
 
@@ -86,16 +95,24 @@ class Scene:
     boards : Mapping
         Board of each stock; where it is missing, no floppy panel gives and no
         press fit can be reckoned.
+    is_drawn : bool
+        Everything is as drawn, so that no slopes are wanted.
+    of_drawing : Scene or None
+        The same build as drawn, if it is there already.
     """
 
     parts: Mapping[str, AnyPart]
     values: Mapping[str, Mapping[str, float]]
     frames: Mapping[str, Vector]
     boards: Mapping[str, Board] = field(default_factory=dict)
+    is_drawn: bool = False
+    of_drawing: Scene | None = None
 
     @cached_property
     def duals(self) -> Mapping[str, Mapping[str, Number]]:
-        """Parameters of each part with their slopes."""
+        """Parameters of each part with their slopes; as drawn without, since nobody asks."""
+        if self.is_drawn:
+            return self.values
         return {
             part: {name: Dual.seed(key_of(part, name), value) for name, value in row.items()}
             for part, row in self.values.items()
@@ -104,12 +121,28 @@ class Scene:
     @cached_property
     def drawn(self) -> Scene:
         """The same build with everything as drawn."""
+        if self.is_drawn or self.of_drawing:
+            return self.of_drawing or self
         values = {name: part.values() for name, part in self.parts.items()}
-        return Scene(self.parts, values, self.frames, self.boards)
+        return replace(self, values=values, is_drawn=True, of_drawing=None)
+
+    def at(self, values: Mapping[str, Mapping[str, float]]) -> Scene:
+        """The same build with other dims, which need not look at the drawing again."""
+        return replace(self, values=values, is_drawn=False, of_drawing=self.drawn)
+
+    @cached_property
+    def _dims(self) -> dict[str, dict[str, Dim]]:
+        return {}
+
+    @cached_property
+    def _datums(self) -> dict[str, Spot]:
+        return {}
 
     def dims(self, part: str) -> dict[str, Dim]:
         """Every dim of a part, finished."""
-        return dims_of(self.parts[part], self.duals[part], finished=True)
+        if part not in self._dims:
+            self._dims[part] = dims_of(self.parts[part], self.duals[part], finished=True)
+        return self._dims[part]
 
     def section(self, end: End, *, mouth: bool) -> Section:
         """What a face offers to a meet."""
@@ -126,7 +159,10 @@ class Scene:
 
     def in_build(self, part: str, spot: Spot) -> Spot:
         """Point of a part in the build frame."""
-        return in_build(spot, part, self.parts, self.duals, self.frames)
+        if part not in self._datums:
+            self._datums[part] = datum_of(part, self.parts, self.duals, self.frames)
+        datum, step = self._datums[part], turned_by(self.frames[part], spot)
+        return (datum[0] + step[0], datum[1] + step[1], datum[2] + step[2])
 
     def dims_behind(self, parts: Iterable[str], value: Number) -> tuple[str, ...]:
         """The dim of each part that tells most of a number, ``part.dim``; the first if alike.

@@ -71,7 +71,12 @@ def clearances_of(
     CannotMake
         The parts cannot come together so; the maker has to name others.
     """
-    return _WORKED_OUT[meet.kind](meet, Scene(parts, values, frames, boards))
+    return clearances_in(Scene(parts, values, frames, boards), meet)
 
 
-__all__ = ["Clearance", "clearances_of", "key_of"]
+def clearances_in(scene: Scene, meet: Meet) -> tuple[Clearance, ...]:
+    """Clearances of one meet of a scene; several meets of one scene share what they ask of it."""
+    return _WORKED_OUT[meet.kind](meet, scene)
+
+
+__all__ = ["Clearance", "Scene", "clearances_in", "clearances_of", "key_of"]

@@ -38,7 +38,7 @@ def slides_into(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
             across,
             (other.value - one.value) / 2.0,
             wanted_of(meet, "gap"),
-            _dims(meet, one, other),
+            _dims(meet, scene, one, other),
             "gap a side",
             pulled=0.0 if inner.is_round else _pulled(meet, scene, other),
         )
@@ -58,7 +58,7 @@ def rests_on(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
             across + side,
             sign * ((other.value - one.value) / 2.0 + offset),
             wanted_of(meet, what),
-            _dims(meet, one, other),
+            _dims(meet, scene, one, other),
             what,
         )
         for across, one, other in _pairs(meet, upper, lower, scene)
@@ -117,8 +117,15 @@ def _girth_of(scene: Scene, part: str, dim: str) -> str:
     return "girth" if "girth" in scene.dims(part) else dim
 
 
-def _dims(meet: Meet, one: Span, other: Span) -> tuple[str, ...]:
-    return (f"{meet.inner}.{one.dim}", f"{meet.outer}.{other.dim}")
+def _dims(meet: Meet, scene: Scene, one: Span, other: Span) -> tuple[str, ...]:
+    return (*_dim(scene, meet.inner, one), *_dim(scene, meet.outer, other))
+
+
+def _dim(scene: Scene, part: str, span: Span) -> tuple[str, ...]:
+    """Dim that a span is measured by; of an open side, whose edges are bare, the nearest to it."""
+    if span.dim in scene.dims(part):
+        return (f"{part}.{span.dim}",)
+    return scene.dims_behind([part], span.value)
 
 
 def _pulled(meet: Meet, scene: Scene, span: Span) -> float:

@@ -4,13 +4,13 @@ Room: fit. Each face is a plane in the build, through three of its corners or
 along the middle lines of its four, which is all the same unless it winds; it
 is looked at where its line through a fixed point of the drawing pierces it, so
 that its tilt counts as well as its place. A step or reveal is taken at both
-ends of the edge that the two faces share: what is alike at both is said once.
+ends of the edge that the two faces share.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
@@ -33,7 +33,6 @@ _PARALLEL = math.cos(math.radians(5.0))
 # A face that leans more than this as drawn is not meant to be plumb (sine).
 _UPRIGHT = math.sin(math.radians(0.5))
 _METRE = 1000.0
-_SAME = 1e-9
 _FOUR = 4
 _ENDS = (("left", "right"), ("front", "back"), ("bottom", "top"))
 _ROUND_WALLS = ("drum", "tube", "plug", "bought")
@@ -87,7 +86,7 @@ def level_with(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
         step = one.over(view.point(where), view.out) - other.over(view.point(where), view.out)
         dims = scene.dims_behind(meet.parts, step)
         found.append(clearance(meet, said, step, wanted, dims, "step", pulled=pulled))
-    return _once(found)
+    return tuple(found)
 
 
 def reveal(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
@@ -103,6 +102,12 @@ def reveal(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
             "Name the faces on either side of the gap, or mend the places of their parts.",
         )
     (start, at_start), (end, at_end) = _ends_of(low, high, view)
+    if _as_drawn(meet, scene, view, 0.5 * (low + high)) < 0.0:
+        raise cannot_meet(
+            meet,
+            f"{meet.inner} and {meet.outer} stand in one another there, as drawn.",
+            "Mend the places of the two parts, or name other faces.",
+        )
 
     def gap(where: Vector) -> Number:
         point = view.point(where)
@@ -110,12 +115,6 @@ def reveal(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
 
     mean = (gap(at_start) + gap(at_end)) / 2.0
     taper = gap(at_end) - gap(at_start)
-    if number(gap(0.5 * (low + high))) < 0.0:
-        raise cannot_meet(
-            meet,
-            f"{meet.inner} and {meet.outer} stand in one another there, as drawn.",
-            "Mend the places of the two parts, or name other faces.",
-        )
     return (
         clearance(
             meet,
@@ -135,6 +134,13 @@ def reveal(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
             "taper",
         ),
     )
+
+
+def _as_drawn(meet: Meet, scene: Scene, view: _View, where: Vector) -> float:
+    """Gap between two faces as drawn [mm]."""
+    one, other = (_plane(scene.drawn, end, view) for end in meet.ends)
+    point = view.point(where)
+    return number(other.over(point, view.out)) - number(one.over(point, view.out))
 
 
 def plumb(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
@@ -259,13 +265,3 @@ def _ends_of(low: Vector, high: Vector, view: _View) -> list[tuple[str, Vector]]
     axis = int(np.argmax(np.abs(way)))
     names = _ENDS[axis] if way[axis] > 0.0 else _ENDS[axis][::-1]
     return list(zip(names, ends, strict=True))
-
-
-def _once(found: list[Clearance]) -> tuple[Clearance, ...]:
-    """Return one clearance without its place if both ends are alike, else both."""
-    one, other = found
-    keys = one.slopes.keys() | other.slopes.keys()
-    alike = all(abs(one.slopes.get(k, 0.0) - other.slopes.get(k, 0.0)) < _SAME for k in keys)
-    if alike and abs(one.value - other.value) < _SAME:
-        return (replace(one, across=""),)
-    return tuple(found)
