@@ -1,6 +1,7 @@
 #!/bin/sh
-# The whole loop on a copy of the demo build: check it, draw it, measure a made
-# part, redraw what has to meet it. The copy stays, with what you do to it.
+# The whole loop on a copy of the demo build: check it, draw it, take in what was
+# made so far, measure one more part, redraw what has to meet them. The copy stays,
+# with what you do to it.
 set -eu
 cd "$(dirname "$0")/.."
 build=build/harbour-signal-lamp
@@ -22,7 +23,11 @@ run foldwright make "$build"
 [ -e "$build/patterns-as-first-drawn.json" ] ||
     cp "$build/out/patterns.json" "$build/patterns-as-first-drawn.json"
 echo
-echo "Say the lamp is made, and before painting the tape reads 694.5 round it."
+echo "The build is half-way: base, legs, a cheek and the pedestal are made and measured."
+run foldwright import "$build" examples/harbour-signal-lamp/history.jsonl
+run foldwright next "$build"
+echo
+echo "Say the lamp is made too, and before painting the tape reads 694.5 round it."
 run foldwright measure "$build" lamp.girth 694.5 --with tape
 run foldwright refit "$build" --keep
 run foldwright make "$build"
@@ -32,7 +37,7 @@ cat <<END
 Everything lies in $build:
   plan.toml                       the plan; edit it and draw again
   ledger.sqlite                   the reading and the revision; nothing in it is ever lost
-  out/build-book.pdf              a route sheet for each part, cut list, layouts, gauges
+  out/build-book.pdf              a page for each part that changes, a route sheet for each
   out/                            templates, marking-out sheets, layouts, DXF, patterns
   patterns-as-first-drawn.json    the patterns before anything was measured
 Go on with .venv/bin/foldwright --help, or begin your own: .venv/bin/foldwright start DIR

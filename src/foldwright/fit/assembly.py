@@ -28,7 +28,7 @@ from foldwright.fit.orders import chosen_order, waves
 from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
 from foldwright.fit.shifts import MeetForecast, Shift
 from foldwright.fit.stages import can_change
-from foldwright.fit.windows import Costs
+from foldwright.fit.windows import Costs, expected
 from foldwright.fit.works import Works
 from foldwright.plan import AnyPart, Meet, Parameter
 
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
 # Of a dim that nobody asks about: it has to be above 0 for the arrays.
 _NO_GIVE = 1.0
+# So many reasons are told for a change, those that spare this share of the most.
+_MOST_TOLD, _WORTH_TELLING = 3, 0.25
 
 # All clearances of all meets, meet by meet, at given dims of all parts.
 type ClearancesAt = Callable[[Mapping[str, Mapping[str, float]]], Sequence[Sequence[Clearance]]]
@@ -235,26 +237,43 @@ class Assembly:
         """Dims after a refit; equal to the mean of the belief for everything that stands."""
         if not self.meets:
             return self.belief.mean
-        costs = Costs(*rework(self.network, self.belief, self.minutes, self.cures))
-        return redraw(self.network, self.belief, costs, self.network_at)
+        return redraw(self.network, self.belief, self._costs, self.network_at)
 
     @cached_property
     def shifts(self) -> tuple[Shift, ...]:
         """What the refit changes, and the clearances that force it."""
         before, after = self.belief.mean, self.refitted
         now = [c for clearances in self.clearances(before) for c in clearances]
+        saved = self._saved(after) if self.meets else np.zeros(0)
         found = []
         for dim in np.flatnonzero(np.abs(after - before) > SMALLEST_CHANGE):
             parameter = self.parameter(int(dim))
             if parameter is not None:
                 key = self.network.keys[dim]
-                forced = tuple(c for c in now if key in c.slopes)
+                behind = [i for i, c in enumerate(now) if key in c.slopes]
+                most = max((saved[i] for i in behind), default=0.0)
+                told = sorted(behind, key=lambda i: -saved[i])[:_MOST_TOLD]
+                forced = tuple(now[i] for i in told if saved[i] >= _WORTH_TELLING * most)
                 part, name = self.names[dim]
                 # What is drawn moves as what comes out does; they differ by a habit.
                 drawn = self.parts[part].values()[name]
                 moved = float(after[dim] - before[dim])
                 found.append(Shift(part, parameter, drawn, drawn + moved, forced))
         return tuple(found)
+
+    def _saved(self, after: Floats) -> Floats:
+        """Minutes of rework that each clearance is spared by the refit."""
+        sigmas = self.belief.sigmas(self.network.slopes)
+        then = self.network_at(after)
+
+        def minutes(network: Network) -> Floats:
+            return expected(network.level, network.low, network.high, sigmas, self._costs)
+
+        return minutes(self.network) - minutes(then)
+
+    @cached_property
+    def _costs(self) -> Costs:
+        return Costs(*rework(self.network, self.belief, self.minutes, self.cures))
 
     @cached_property
     def order(self) -> tuple[int, ...]:

@@ -13,6 +13,9 @@ from foldwright.fit.shifts import Shift
 from foldwright.ledger import Reading
 from foldwright.plan import show_length
 
+# Share of the range within which a clearance is called near its edge.
+_NEAR = 0.15
+
 
 def reasons(
     shift: Shift, readings: Mapping[str, Sequence[Reading]], units: str = "mm"
@@ -38,7 +41,7 @@ def reasons(
     if not any(not c.low <= c.value <= c.high for c in shift.forced_by):
         for clearance in shift.forced_by:
             said[
-                f"{would_be(clearance, units)} That is near the edge of what is wanted, "
+                f"{would_be(clearance, units)} {_short_of_room(clearance)} "
                 f"{_range(clearance, units)}."
             ] = None
     drift = shift.after - shift.parameter.value
@@ -64,6 +67,14 @@ def came_out(reading: Reading, units: str) -> str:
         f"{show_length(reading.value, units)} by {tool}, "
         f"{show_length(reading.drawn, units)} as drawn."
     )
+
+
+def _short_of_room(clearance: Clearance) -> str:
+    """How near an end of its range a clearance lies, before the range is said."""
+    room = min(clearance.value - clearance.low, clearance.high - clearance.value)
+    if room < _NEAR * (clearance.high - clearance.low):
+        return "That is near the edge of what is wanted,"
+    return "That leaves the hand less room than it needs within what is wanted,"
 
 
 def wanted(clearance: Clearance, units: str) -> str:
