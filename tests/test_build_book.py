@@ -5,6 +5,7 @@ import re
 import pytest
 
 from foldwright.build_book import book_of
+from foldwright.draw.book_words import measured_name
 from foldwright.make import make, open_build
 from foldwright.outputs import sheet_info
 
@@ -88,3 +89,16 @@ def test_what_a_plug_is_filed_to_is_said_finely(tmp_path, units):
     assert ("leg_plug", "diameter") in fine
     assert ("leg", "bore") in fine
     assert not {"length", "outside_d", "width"} & {dim for _, dim in fine}
+
+
+@pytest.mark.parametrize(
+    ("dim", "said"),
+    [
+        ("outside_d", "Outside diameter"),
+        ("brow~front-2_length", "Edge of brow and front 2"),
+        ("back-2_to_front", "Back 2 to front"),
+        ("lower_diagonal_a", "Lower diagonal a"),
+    ],
+)
+def test_dims_are_called_as_prose_calls_them(dim, said):
+    assert measured_name(dim) == said

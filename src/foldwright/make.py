@@ -8,7 +8,6 @@ content, so that changing one dim works out one part and its neighbours anew.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -16,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from foldwright.calibration import Calibrations, board_key, read_calibrations
-from foldwright.errors import CannotMake, Fault, OutOfDomain, PlanFaults, UnknownName
+from foldwright.errors import OutOfDomain, PlanFaults, UnknownName
 from foldwright.fit import (
     Assembly,
     Belief,
@@ -46,6 +45,7 @@ from foldwright.plan import (
     Drum,
     Dual,
     Hood,
+    LaterFaults,
     Number,
     Plan,
     Plug,
@@ -72,10 +72,9 @@ from foldwright.sheet import (
     StockLayout,
     blanks_of,
     cut_bars,
-    fitting_turns,
     lay_out,
     room_on,
-    why_not,
+    too_large,
 )
 from foldwright.shop import Board, board_from_table, boards, thicknesses
 
@@ -450,29 +449,23 @@ class Made:
         parts : sequence of str
             Look at these parts alone, and at no meets; empty for all.
         """
-        faults: list[Fault] = []
+        faults = LaterFaults(self.plan)
         _ = self.boards  # their faults come first, since every part needs one
-        with self._collecting(faults, "part"):
+        with faults.of():
             _ = self.frames
-        if faults:
-            raise PlanFaults(faults)
-        with self._collecting(faults, "part"):
+        faults.stop()
+        with faults.of():
             _ = self.openings
-        if faults:
-            raise PlanFaults(faults)
+        faults.stop()
         for name in parts or self.parts:
-            with self._collecting(faults, f"part.{name}"):
+            with faults.of():
                 self.pattern(name)
-        if parts:
-            if faults:
-                raise PlanFaults(faults)
-            return
-        values = {name: part.values() for name, part in self.parts.items()}
-        for meet in self.plan.meets:
-            with self._collecting(faults, meet.key):
-                clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
-        if faults:
-            raise PlanFaults(faults)
+        if not parts:
+            values = {name: part.values() for name, part in self.parts.items()}
+            for meet in self.plan.meets:
+                with faults.of(meet.key):
+                    clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
+        faults.stop()
 
     @cached_property
     def beliefs(self) -> Mapping[str, Belief]:
@@ -612,22 +605,8 @@ class Made:
         )
 
     def too_large(self, part: str) -> tuple[str, ...]:
-        """Say which pieces fit no sheet on the rack, whichever way they lie, and why."""
-        pieces = self.pattern(part).pieces
-        found = []
-        for name in dict.fromkeys(piece.stock for piece in pieces):
-            stock = self.plan.stocks[name]
-            for blank in blanks_of(pieces, name) if stock.sheets else ():
-                if not fitting_turns(blank, stock):
-                    found.append(f"{', '.join(blank.ids)} cannot be cut. {why_not(blank, stock)}")
-        for cut in self.pattern(part).lengths:
-            longest = max((bar.length for bar in self.plan.stocks[cut.stock].bars), default=None)
-            if longest is not None and cut.length > longest:
-                found.append(
-                    f"{cut.id} cannot be cut: it needs {cut.length:.1f} mm, and the longest "
-                    f"{cut.stock} on the rack is {longest:.1f} mm."
-                )
-        return tuple(found)
+        """Say which pieces of a part nothing on the rack is large enough for, and why."""
+        return too_large(self.pattern(part), self.plan.stocks)
 
     def notes(self, part: str) -> tuple[str, ...]:
         """What the maker should know of a part: set-ups, finish, revisions, plan edits."""
@@ -665,15 +644,6 @@ class Made:
             for p in self.plan.parts[part].parameters
             if (change := self.kept[part].get(p.name)) and abs(change.plan_value - p.value) > 1e-6
         )
-
-    @contextmanager
-    def _collecting(self, faults: list[Fault], key: str) -> Iterator[None]:
-        try:
-            yield
-        except CannotMake as fault:
-            place = key if key.startswith("meet.") else f"part.{fault.part}.{fault.field}"
-            place = place.rstrip(".")
-            faults.append(fault_at(self.plan, "cannot-make", place, fault.problem, fault.remedy))
 
 
 def part_named(made: Made, name: str) -> AnyPart:

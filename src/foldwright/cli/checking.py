@@ -45,7 +45,8 @@ def check(build: Path, as_json: bool) -> None:
             }
         )
         return
-    click.echo(_headline(made))
+    lacking = {name: sentences for name in made.parts if (sentences := made.too_large(name))}
+    click.echo(_headline(made, len(lacking)))
     for sentence in made.strangers():
         click.echo(f"  {sentence}")
     for pattern in made.patterns:
@@ -60,7 +61,7 @@ def check(build: Path, as_json: bool) -> None:
         click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
         for note in (
             *pattern.notes,
-            *made.too_large(pattern.part),
+            *lacking.get(pattern.part, ()),
             *made.forming(pattern.part).warnings,
             *made.edited_since(pattern.part),
         ):
@@ -68,8 +69,8 @@ def check(build: Path, as_json: bool) -> None:
     _say_meets(made)
 
 
-def _headline(made: Made) -> str:
-    count, lacking = len(made.parts), sum(bool(made.too_large(name)) for name in made.parts)
+def _headline(made: Made, lacking: int) -> str:
+    count = len(made.parts)
     said = f"{count} parts, all can be drawn" if count > 1 else "one part, and it can be drawn"
     if lacking:
         return f"{made.plan.name}: {said}; the rack is too small for {lacking} of them."

@@ -362,7 +362,8 @@ def measured_first(route: Route) -> list[ToMeasure]:
 
 def measured_name(dim: str) -> str:
     """Name of a dim: ``outside_d`` is "Outside diameter"."""
-    return re.sub(r" d$", " diameter", title(dim))
+    words = re.sub(r"^(.+)~(.+)_length$", r"edge of \1 and \2", dim)
+    return re.sub(r" d$", " diameter", title(re.sub(r"-(\d+)(?![0-9])", r" \1", words)))
 
 
 def fold_table(blank: Blank, info: SheetInfo, *, many: bool) -> Said:

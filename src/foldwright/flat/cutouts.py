@@ -257,7 +257,7 @@ def _require_apart(pieces: Sequence[Piece], part: AnyPart, placed: Sequence[_Pla
 
 def _refused(part: AnyPart, cut: FaceCut, what: str, remedy: str) -> CannotMake:
     return CannotMake(
-        f"{_called(cut)} of {part.name} {what}.", part=part.name, field="", remedy=remedy
+        f"{_called(cut)} of {part.name} {what}.", part=part.name, field=cut.key, remedy=remedy
     )
 
 

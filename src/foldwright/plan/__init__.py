@@ -27,6 +27,7 @@ from foldwright.plan.kinds import (
     Taper,
     Tube,
 )
+from foldwright.plan.later_faults import LaterFaults
 from foldwright.plan.reader import fault_at, parse_plan, read_plan
 from foldwright.plan.records import (
     Backing,
@@ -75,6 +76,7 @@ __all__ = [
     "FoldedPart",
     "Formula",
     "Hood",
+    "LaterFaults",
     "Layer",
     "Length",
     "Meet",

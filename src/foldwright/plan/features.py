@@ -66,7 +66,7 @@ def read_features(reading: Reading, unmade: Sequence[str]) -> tuple[Feature, ...
             usual = f"{kind} {i + 1}" if len(rows) > 1 else kind
             name = row.text("name", usual, usual) or usual
             face = _face(reading, row, unmade)
-            feature = read(reading, row, Feature(kind, name, face or ""))
+            feature = read(reading, row, Feature(kind, name, face or "", key=f"{key}.{i}"))
             if name in names:
                 problem = f'There are two features called "{name}" on this part.'
                 row.fault("name-twice", "name", problem, "Give one of them another name.")

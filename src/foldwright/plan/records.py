@@ -284,6 +284,8 @@ class Feature:
     drilled_in_place : bool
         Not cut beforehand but drilled through both parts when they meet;
         the pattern marks centres only.
+    key : str
+        Where the part's table says it: ``"holes.0"``.
     """
 
     kind: str
@@ -305,6 +307,7 @@ class Feature:
     start: float = 0.0
     through: str = ""
     drilled_in_place: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True)

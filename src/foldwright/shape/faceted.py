@@ -256,7 +256,7 @@ def dims(part: Faceted, values: Mapping[str, Number], *, finished: bool) -> dict
     found += _across(facets, planes)
     for name, edge in _edge_names(part).items():
         length = distance(corners[edge.start], corners[edge.end])
-        how = f"outside, along the edge between {edge.left} and {edge.right}"
+        how = f"outside, along the edge between {_said(edge.left)} and {_said(edge.right)}"
         found.append(Dim(f"{name}_length", length, how))
     for face in part.leave_open:
         found += _mouth_dims(part, face, values, finished=finished)
@@ -272,7 +272,7 @@ def _across(facets: Facets, planes: Mapping[str, Plane]) -> list[Dim]:
             facing = number(dot(planes[one].out, planes[other].out))
             across = planes[one].offset + planes[other].offset
             if facing < -1.0 + 1e-12 and number(across) > 0.0:
-                how = f"outside, from {one} to {other}, with a caliper"
+                how = f"outside, from {_said(one)} to {_said(other)}, with a caliper"
                 found.append(Dim(f"{one}_to_{other}", across, how))
     return found
 
@@ -331,8 +331,14 @@ def _mouth_dims(
     dims = []
     for i, (name, (one, other)) in enumerate(_mouth_pairs(face, neighbours).items()):
         across = distance(corners[i], corners[i + 1])
-        dims.append(Dim(name, across, f"inside, from {one} to {other}, in the open {face}"))
+        how = f"inside, from {_said(one)} to {_said(other)}, in the open {_said(face)}"
+        dims.append(Dim(name, across, how))
     return dims
+
+
+def _said(face: str) -> str:
+    """Name of a face as prose has it: "front-2" is "front 2"."""
+    return face.replace("_", " ").replace("-", " ")
 
 
 def _into(part: Faceted, face: str, *, finished: bool) -> float:

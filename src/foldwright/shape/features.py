@@ -155,6 +155,7 @@ def _on_bare_face(part: AnyPart, feature: Feature, path: Path, centre: Point) ->
         feature.name or feature.kind,
         (float(cx), float(cy)),
         feature.drilled_in_place,
+        feature.key,
     )
 
 
@@ -262,6 +263,6 @@ def _fault(part: AnyPart, feature: Feature, what: str, remedy: str) -> CannotMak
     return CannotMake(
         f'{called[0].upper()}{called[1:]} in "{feature.face}" of {part.name} {what}.',
         part=part.name,
-        field="",
+        field=feature.key,
         remedy=remedy,
     )

@@ -94,7 +94,8 @@ def opening(
     gap = number(feature.gap.value(part.values())) if feature.gap else 0.0
     path, centre = _outline(part, feature, other, passing, skins, gap + part.coat_outside)
     named = feature.name if not feature.name.startswith(feature.kind) else ""
-    cut = FaceCut(feature.face, path, named or f"opening for {other.name}", centre)
+    why = named or f"opening for {other.name}"
+    cut = FaceCut(feature.face, path, why, centre, key=feature.key)
     _require_inside(part, cut, other)
     return cut
 
@@ -127,7 +128,7 @@ def openings_of(
                     f'There is no other part "{feature.through}" to pass through '
                     f'"{feature.face}" of {name}.',
                     part=name,
-                    field="",
+                    field=feature.key,
                     remedy="Name a part of this plan.",
                 )
             cuts.append(opening(part, feature, other, frames[name], frames[other.name]))
@@ -156,7 +157,7 @@ def _outline(
             f'The axis of {other.name} lies too flat to "{feature.face}" of {part.name}: '
             f"{math.degrees(math.asin(abs(float(passing.axis[2])))):.0f} degrees.",
             part=part.name,
-            field="",
+            field=feature.key,
             remedy="Place it at 10 degrees at least, or cut a notch by hand.",
         )
     if passing.radius:
@@ -317,7 +318,7 @@ def _passing(part: AnyPart, feature: Feature, other: AnyPart) -> Passing:
             f'No opening in "{feature.face}" of {part.name} is worked out for {other.name}, '
             f"a {other.kind} of this shape.",
             part=part.name,
-            field="",
+            field=feature.key,
             remedy="Cut a window for it by hand.",
         )
     return found
@@ -346,7 +347,7 @@ def _require_through(
     raise CannotMake(
         what,
         part=part.name,
-        field="",
+        field=feature.key,
         remedy="Place it so that it goes right through the board, or leave out the opening.",
     )
 
@@ -366,4 +367,4 @@ def _require_inside(part: AnyPart, cut: FaceCut, other: AnyPart) -> None:
     else:
         over = max(face.distance(Spot(p)) for p in needed.exterior.coords)
         what = f"The opening for {other.name} runs {over:.1f} mm over the edge of {where}."
-    raise CannotMake(what, part=part.name, field="", remedy=f"Move {other.name}, or the face.")
+    raise CannotMake(what, part=part.name, field=cut.key, remedy=f"Move {other.name}, or the face.")

@@ -41,6 +41,8 @@ class FaceCut:
     centre : Point
     drilled_in_place : bool
         Only the centre is marked.
+    key : str
+        Where the part's table says it; see `Feature`.
     """
 
     face: str
@@ -48,3 +50,4 @@ class FaceCut:
     why: str
     centre: Point
     drilled_in_place: bool = False
+    key: str = ""

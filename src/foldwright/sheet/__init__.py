@@ -27,6 +27,7 @@ from foldwright.sheet.records import (
     is_offcut,
     is_rectangle,
 )
+from foldwright.sheet.too_large import too_large
 from foldwright.sheet.verify import layout_faults
 from foldwright.sheet.weights import (
     BuildWeight,
@@ -82,5 +83,6 @@ __all__ = [
     "room_on",
     "section_area",
     "sheet_in_words",
+    "too_large",
     "why_not",
 ]
