@@ -23,12 +23,13 @@ from foldwright.fit import (
     Clearance,
     Habit,
     MeetForecast,
+    Scene,
     Shift,
     TakeOff,
     belief,
     by_habit,
     causes_of,
-    clearances_of,
+    clearances_in,
     cure_in_words,
     habits_of,
     key_of,
@@ -461,10 +462,10 @@ class Made:
             with faults.of():
                 self.pattern(name)
         if not parts:
-            values = {name: part.values() for name, part in self.parts.items()}
+            scene = self.scene.at({name: part.values() for name, part in self.parts.items()})
             for meet in self.plan.meets:
                 with faults.of(meet.key):
-                    clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
+                    clearances_in(scene, meet)
         faults.stop()
 
     @cached_property
@@ -512,14 +513,17 @@ class Made:
             return "closed"
         return marked
 
+    @cached_property
+    def scene(self) -> Scene:
+        """All parts as drawn, where they stand, for the meets to be read off."""
+        return Scene(self.plan.parts, {}, self.frames, self.boards).drawn
+
     def clearances_at(
         self, values: Mapping[str, Mapping[str, float]]
     ) -> tuple[tuple[Clearance, ...], ...]:
         """Clearances of every meet, at given parameters of all parts [mm]."""
-        return tuple(
-            clearances_of(meet, self.plan.parts, values, self.frames, self.boards)
-            for meet in self.plan.meets
-        )
+        scene = self.scene.at(values)
+        return tuple(clearances_in(scene, meet) for meet in self.plan.meets)
 
     @cached_property
     def assembly(self) -> Assembly:

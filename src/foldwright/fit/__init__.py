@@ -3,7 +3,13 @@
 from foldwright.fit.assembly import Assembly
 from foldwright.fit.beliefs import Belief, belief, scatter
 from foldwright.fit.causes import Causes, causes_of
-from foldwright.fit.clearances import Clearance, clearances_of, key_of
+from foldwright.fit.clearances import (
+    Clearance,
+    Scene,
+    clearances_in,
+    clearances_of,
+    key_of,
+)
 from foldwright.fit.cures import cure_in_words, cures_of
 from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
@@ -20,6 +26,7 @@ __all__ = [
     "Freedom",
     "Habit",
     "MeetForecast",
+    "Scene",
     "Shift",
     "TakeOff",
     "belief",
@@ -27,6 +34,7 @@ __all__ = [
     "came_out",
     "can_change",
     "causes_of",
+    "clearances_in",
     "clearances_of",
     "cure_in_words",
     "cures_of",
