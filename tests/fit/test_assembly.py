@@ -1,0 +1,148 @@
+"""A whole build as one network: what it holds, what a refit makes of it, what cannot fit."""
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from foldwright.fit import is_in_danger
+from foldwright.ledger import Reading
+from foldwright.make import Made
+from foldwright.plan import read_plan
+from foldwright.shop import thicknesses
+from foldwright.what_next import what_next
+
+LAMP = Path(__file__).parents[2] / "examples" / "harbour-signal-lamp" / "plan.toml"
+
+
+@cache
+def plan():
+    return read_plan(LAMP, thicknesses())
+
+
+def read(part, dim, value, drawn, line=1, tool="tape", sigma=0.5):
+    return Reading(line, part, dim, value, tool, True, "2026-01-01T10:00:00Z", "", 0, drawn, sigma)
+
+
+def made(*readings, marked=None):
+    return Made(plan(), readings, marked=marked or {}, ever_read=readings)
+
+
+@cache
+def unmade():
+    return made()
+
+
+LARGE = read("lamp", "girth", 694.5, 690.27)
+
+
+def test_every_parameter_and_stray_has_its_place():
+    assembly = unmade().assembly
+    parameters = sum(len(part.parameters) for part in plan().parts.values())
+
+    assert len(set(assembly.names)) == len(assembly.names) > parameters
+    assert assembly.network.is_free.sum() == parameters
+    assert assembly.values(assembly.belief.mean)["lamp"]["outside_d"] == 220.0
+
+
+def test_the_network_is_the_clearances_where_they_are_taken():
+    """Level and slopes against the clearances worked out afresh a step away."""
+    assembly = unmade().assembly
+    network = assembly.network
+    step = np.zeros(len(network.keys))
+    step[assembly.place["lamp/outside_d"]] = 0.5
+    step[assembly.place["pedestal/depth"]] = -0.3
+    there = [c.value for row in assembly.clearances(network.at + step) for c in row]
+
+    assert network.clearances(network.at + step) == pytest.approx(there, abs=1e-6)
+
+
+def test_what_is_made_is_as_sure_as_its_readings():
+    """A tape knows the girth to 0.5, so the diameter to 0.5/pi = 0.16; a hand leaves 0.32."""
+    at = unmade().assembly.place["lamp/outside_d"]
+    before, after = (
+        np.sqrt(root[[at]].multiply(root[[at]]).sum())
+        for root in (unmade().assembly.belief.root, made(LARGE).assembly.belief.root)
+    )
+
+    assert before == pytest.approx(1.0 / np.pi, rel=0.02)
+    assert after == pytest.approx(0.5 / np.pi, rel=0.05)
+
+
+def test_a_reading_redraws_what_has_to_meet_it_and_nothing_else():
+    outcome = made(LARGE).outcome
+
+    assert {shift.part for shift in outcome.shifts} == {"lamp_cap"}
+    before, after = (
+        next(f for f in row if f.meet.name == "lamp_cap into lamp")
+        for row in (outcome.before, outcome.after)
+    )
+    assert is_in_danger(before) and not is_in_danger(after)
+    assert after.chance > before.chance + 0.4
+
+
+def test_a_part_that_is_cut_is_redrawn_no_more():
+    """Marked cut, the cap's girth is what it is until it is scrapped."""
+    found = made(LARGE, marked={"lamp_cap": "cut"}).outcome
+
+    assert [s for s in found.shifts if s.part == "lamp_cap"] == []
+
+
+def test_what_is_made_and_cannot_meet_is_named_with_its_cures():
+    """A large lamp, a small cap: no other part can mend that."""
+    small = read("lamp_cap", "girth", 667.0, 672.99, line=2)
+    found = made(LARGE, small)
+
+    assert found.assembly.contradiction.meets == ("lamp_cap into lamp",)
+    assert set(found.assembly.contradiction.made) == {"lamp", "lamp_cap"}
+    words = [remedy.words for remedy in found.remedies]
+    assert ("make lamp_cap again",) in words
+    assert any("shim" in row[0] for row in words)
+    assert [r.minutes for r in found.remedies] == sorted(r.minutes for r in found.remedies)
+
+
+def test_nothing_contradicts_in_a_build_as_drawn():
+    assert unmade().assembly.contradiction is None
+    assert unmade().remedies == ()
+
+
+def test_each_part_waits_for_one_wave():
+    waves = unmade().assembly.waves
+    every = [part for wave in waves for part in wave]
+
+    assert sorted(every) == sorted(set(plan().parts) - {"gauge"})
+    assert next(i for i, w in enumerate(waves) if "lamp" in w) < next(
+        i for i, w in enumerate(waves) if "lamp_cap" in w
+    )
+
+
+def test_next_says_what_waits_for_what():
+    found = what_next(unmade())
+
+    assert "lamp" in found.now
+    assert found.waits["lamp_cap"] == ("lamp",)
+    assert "lamp_cap" in found.why["lamp"]
+    assert 1 <= len(found.to_measure["lamp"]) <= 3
+
+
+def test_a_habit_is_taken_off_what_is_made_next():
+    """Every edge 0.6 long: the maker cuts long, and what is drawn next is expected so."""
+    long = [
+        read("base", dim, drawn + 0.6, drawn, line=i, tool="rule", sigma=0.25)
+        for i, (dim, drawn) in enumerate({"width": 439.72, "height": 459.72}.items(), 1)
+    ]
+    found = made(*long)
+
+    assert found.habits["cut"].mean > 0.2
+    assert found.beliefs["cap_top"].mean["diameter"] > plan().parts["cap_top"].values()["diameter"]
+    assert any("cut" in words for words in found.taken_off["cap_top"].words)
+
+
+def test_the_simulated_maker_finds_the_whole_build():
+    works = unmade().assembly.works
+
+    assert works.root.shape[0] == len(works.network.keys)
+    assert works.root.shape[1] == len(works.process) == len(works.is_shared)
+    assert works.process.max() < len(works.processes)
+    assert {cure.kind for cure in works.cures} >= {"trim", "shim"}
