@@ -76,8 +76,9 @@ def export_(build: Path, file: Path, as_json: bool) -> None:
     _, ledger = _opened(build)
     with ledger:
         count = (export_readings if _is_table(file) else export_history)(ledger, file)
-    what = "readings" if _is_table(file) else "entries"
-    _said(as_json, f"{count} {what} written to {file}.", {"file": str(file), "count": count})
+    one, more = ("reading", "readings") if _is_table(file) else ("entry", "entries")
+    words = f"{count} {one if count == 1 else more} written to {file}."
+    _said(as_json, words, {"file": str(file), "count": count})
 
 
 @cli.command(name="import")
@@ -94,7 +95,9 @@ def import_(build: Path, file: Path, as_json: bool) -> None:
     added = len(found.added)
     words = f"{added} added, {found.already} were there already."
     if found.passed_over:
-        words += f" {found.passed_over} do not stand any more and were passed over."
+        one = found.passed_over == 1
+        words += f" {found.passed_over} {'does' if one else 'do'} not stand any more and "
+        words += "was passed over." if one else "were passed over."
     _said(as_json, words, {"file": str(file), **vars(found), "added": added})
 
 
