@@ -3,11 +3,12 @@
 Room: fit. Dims would like to be where they are drawn; each clearance would like
 to lie in its leaned window. What cannot is off by a slack, and costs so much for
 each sigma of it, more the deeper it goes, so that two meets share what one dim
-cannot give them both::
+cannot give them both. A drift of more than its give looks wrong, and costs extra::
 
-    least  sum ((x - goal) / give)^2 + sum weight_k slack_k / sigma
+    least  sum ((x - goal) / give)^2 + PAST_GIVE sum past / give + sum weight_k slack_k / sigma
     with   low <= slopes @ x + sum of slacks below - sum of slacks above <= high
            0 <= slack_k <= length_k
+           past >= |x - goal| - give,   past <= (MOST_DRIFT - 1) give
 
 Weights grow from step to step, so the programme is convex, with one least drift;
 solved by PIQP.
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
 
 # Narrower than any tool reads [mm]; keeps a window of things already measured well scaled.
 LEAST_SIGMA = 1e-3
+# What each give costs past the first, in squares of a give, and the furthest that a dim is
+# drifted, in gives: past that it is another plan.
+PAST_GIVE, MOST_DRIFT = 100.0, 2.5
 _PRECISE = 1e-10
 _NO_STEP = 1e-6  # sigma
 
@@ -46,10 +50,22 @@ class Slacks:
     lengths: Floats
     weights: Floats
 
+    def cost(self, slack: Floats, sigmas: Floats) -> float:
+        """Cost of slacks [mm], shape (m,), each 0 or more, in squares of a give."""
+        starts = np.cumsum(np.vstack([np.zeros(len(slack)), self.lengths[:-1]]), axis=0)
+        taken = np.clip(slack - starts, 0.0, self.lengths)
+        return float((self.weights * taken / np.maximum(sigmas, LEAST_SIGMA)).sum())
+
     @staticmethod
     def even(weight: float, rows: int) -> Slacks:
         """Every sigma costs alike."""
         return Slacks(np.full((1, rows), np.inf), np.full((1, rows), weight))
+
+
+def drift_cost(x: Floats, goal: Floats, give: Floats) -> float:
+    """Cost of a drift, in squares of a give."""
+    drift = np.abs(x - goal) / give
+    return float((drift**2).sum() + PAST_GIVE * np.maximum(drift - 1.0, 0.0).sum())
 
 
 def least_drift(
@@ -61,7 +77,6 @@ def least_drift(
     sigmas: Floats,
     below: Slacks,
     above: Slacks,
-    most: float = np.inf,
 ) -> Floats:
     """Dims of least drift.
 
@@ -77,8 +92,6 @@ def least_drift(
         Scale of each slack [mm].
     below, above : Slacks
         Cost of lying below and above the leaned window.
-    most : float
-        Furthest drift, in gives.
 
     Returns
     -------
@@ -102,26 +115,32 @@ def least_drift(
     used = np.flatnonzero(lengths > _NO_STEP)  # an aim at the end of its range has none within
     lengths = lengths[used]
     weights = np.concatenate([below.weights, above.weights]).ravel()[used]
-    g = sparse.hstack([scaled, sparse.hstack(sides).tocsc()[:, used]]).tocsr()
+    g = sparse.hstack(sides).tocsc()[:, used]
     # a window leaned on to a point leaves an inner-point solver no room, so it is an equation
     point = (high - low) / scale < _NO_STEP
-    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(len(weights))]))
+    # a drift is one within its give and one past it, either way
+    g = sparse.hstack([scaled, scaled, -scaled, g]).tocsr()
+    cost = np.concatenate([np.zeros(count), np.full(2 * count, PAST_GIVE), weights])
+    within, past = np.ones(count), np.full(2 * count, MOST_DRIFT - 1.0)
+    moved = sparse.hstack([sparse.eye_array(count), sparse.eye_array(count), -sparse.eye_array(count)])
+    quadratic = 2.0 * (moved.T @ moved)
+    p = sparse.block_diag([quadratic, sparse.csc_array((len(weights), len(weights)))])
     level = slopes @ goal
     solver = piqp.SparseSolver()
     solver.settings.eps_abs = solver.settings.eps_rel = _PRECISE
     solver.settings.eps_duality_gap_abs = solver.settings.eps_duality_gap_rel = _PRECISE
     solver.setup(
         sparse.csc_matrix(p),
-        np.concatenate([np.zeros(count), weights]),
+        cost,
         sparse.csc_matrix(g[point]),
         (low - level)[point],
         sparse.csc_matrix(g[~point]),
         (low - level)[~point],
         (high - level)[~point],
-        np.concatenate([np.full(count, -most), np.zeros(len(weights))]),
-        np.concatenate([np.full(count, most), lengths]),
+        np.concatenate([-within, np.zeros(len(cost) - count)]),
+        np.concatenate([within, past, lengths]),
     )
     status = solver.solve()
     if status != piqp.PIQP_SOLVED:
         raise FoldwrightError(f"The refit did not settle ({status}); nothing was changed.")
-    return np.asarray(goal + give * solver.result.x[:count])
+    return np.asarray(goal + give * (moved @ solver.result.x[: 3 * count]))

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Floats, Network
 
 _MOST = 1.5  # sigma
+_HARMS = 0.5  # how often a trim for one clearance harms another; common practice, no source
 
 
 def shift(sigma: Floats, width: Floats, cost_low: Floats, cost_high: Floats) -> Floats:
@@ -52,16 +53,29 @@ def rework(
     """What a miss below and above each window costs, shapes (m,) [min].
 
     The cheapest cure on that side; where there is none, the cheapest remake among the
-    parts that are not made yet, or of them all.
+    parts that are not made yet, or of them all. A trim of a dim that several clearances
+    know harms another one half of the time, and is no cure then.
     """
     incidence = abs(network.slopes).tocsr()
     low, high = cheapest_cures(network, cures)
+    alone_low, alone_high = cheapest_cures(network, [c for c in cures if is_alone(network, c)])
     for row in range(len(low)):
         parts = network.part[incidence.indices[incidence.indptr[row] : incidence.indptr[row + 1]]]
         waiting = parts[~belief.is_made[parts]]
         remake = float(minutes[waiting if waiting.size else parts].min()) if parts.size else 1.0
-        low[row], high[row] = min(low[row], remake), min(high[row], remake)
+        for side, alone in ((low, alone_low), (high, alone_high)):
+            cheap = min(side[row], remake)
+            sure = min(alone[row], remake)
+            side[row] = min(sure, (1.0 - _HARMS) * cheap + _HARMS * remake)
     return low, high
+
+
+def is_alone(network: Network, cure: Cure) -> bool:
+    """Whether a cure changes one clearance only."""
+    if cure.clearance >= 0:
+        return True
+    columns = network.slopes.tocsc()
+    return bool(columns.indptr[cure.dim + 1] - columns.indptr[cure.dim] <= 1)
 
 
 def cheapest_cures(network: Network, cures: Sequence[Cure]) -> tuple[Floats, Floats]:

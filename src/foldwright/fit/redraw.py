@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from foldwright.fit.least_drift import least_drift
+from foldwright.fit.least_drift import drift_cost, least_drift
 from foldwright.fit.windows import (
+    DRIFTING,
     REDRAWING,
     Costs,
     aims,
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
 
 # Changes under this cannot be marked out [mm].
 SMALLEST_CHANGE = 0.05
-# Furthest that a dim is drifted, in gives.
-MOST_DRIFT = float(__import__('os').environ.get('MD','1'))
 # Minutes that the drawing of a part about to be cut has to save.
 SPARED = float(__import__('os').environ.get('SP','0.5'))
 # What measuring a part leaves open [mm]: the mean of three readings with a rule.
@@ -115,7 +114,7 @@ def redraw_next(
     x = task.solved(free)
     if is_sparse:
         stands = task.solved(free & (network.part != part))
-        if task.minutes(stands) - task.minutes(x) < SPARED:
+        if task.cost(stands) - task.cost(x) < SPARED:
             return stands
     return x
 
@@ -183,6 +182,19 @@ class _Task:
         n = self._near(x)
         return float(expected(n.clearances(x), n.low, n.high, self._sigmas, self._costs).sum())
 
+    def cost(self, x: Floats) -> float:
+        """What the programme makes least, in minutes: unlike chances, it does not level off."""
+        n = self._near(x)
+        g, window = n.clearances(x), (n.low, n.high)
+        low, high = aims(*window, self._sigmas, self._costs)
+        below, above = slacks(*window, self._sigmas, self._costs, (low, high))
+        free = n.is_free & ~self.belief.is_made[n.part]
+        return DRIFTING * (
+            drift_cost(x[free], n.drawn[free], n.give[free])
+            + below.cost(np.maximum(low - g, 0.0), self._sigmas)
+            + above.cost(np.maximum(g - high, 0.0), self._sigmas)
+        )
+
     def dims_behind(self, rows: Flags) -> Flags:
         found = np.zeros(len(self.network.keys), dtype=bool)
         found[self.network.slopes[np.flatnonzero(rows)].indices] = True
@@ -212,7 +224,6 @@ class _Task:
                 sigmas,
                 below,
                 above,
-                MOST_DRIFT,
             )
             moved = x.copy()
             moved[index] = found

@@ -27,8 +27,9 @@ from foldwright.fit.cannot_fit import Cure, remedies
 from foldwright.fit.chances import within
 from foldwright.fit.habits import Habit
 from foldwright.fit.leave_long import rework
+from foldwright.fit.least_drift import MOST_DRIFT
 from foldwright.fit.network import Belief
-from foldwright.fit.redraw import MOST_DRIFT, READ, SMALLEST_CHANGE, redraw_next
+from foldwright.fit.redraw import READ, SMALLEST_CHANGE, redraw_next
 from foldwright.fit.windows import Costs
 from foldwright.fit.works import BIAS, WORTH, Hands, Works, strays
 
@@ -42,6 +43,7 @@ _PASSES = 12  # of curing what a part misses
 _SEEN = 0.1  # mm; of a gap seen and felt when parts are tried together
 _TRIMMED = 0.2  # mm; of what is left after filing to a line
 _INSIDE = 0.25  # share of the window that a cure aims inside its edge
+_MEANT_INSIDE = 0.1  # the same, for what is made again
 _TOUCHES = 1e-9
 _LEAST_CHANCE = 1e-3
 _HOPELESS = 0.1  # chance to suit under which one part is not made again by itself
@@ -232,7 +234,7 @@ def _set_to_remake(bench: _Bench) -> tuple[int, ...]:
     """Cheapest set of parts that, made again, can all suit; empty if none is found."""
     works, network = bench.works, bench.works.network
     g = bench.clearances()
-    inside = _INSIDE * (network.high - network.low)
+    inside = _MEANT_INSIDE * (network.high - network.low)
     low, high = network.low + inside, network.high - inside
     met = (g >= network.low) & (g <= network.high)
     belief = _belief(bench)
