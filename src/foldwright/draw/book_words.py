@@ -108,7 +108,9 @@ class Pages:
             "unplaced": [list(row) for row in book.unplaced],
             "purchases": purchases(book),
             "weight": weight(book, info),
-            "cautions": [[c.hazard, c.text] for c in cautions.EVERY]
+            "at_set_ups": cautions.ROUTER.said,
+            "at_weight": cautions.HANGING.said,
+            "cautions": [list(c.said) for c in cautions.EVERY]
             + [list(row) for row in book.cautions],
         }
 

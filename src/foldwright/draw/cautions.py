@@ -15,7 +15,12 @@ class Caution:
 
     hazard: str
     text: str
-    short: str
+    short: str = ""
+
+    @property
+    def said(self) -> tuple[str, str]:
+        """Hazard and sentences, as a sheet sets them."""
+        return self.hazard, self.text
 
 
 SKINS = Caution(
@@ -80,6 +85,27 @@ MAINS = Caution(
     "Wiring is for a qualified person. Metal skins conduct: they may have to be earthed, and no "
     "wire may lie on a raw edge.",
     "For a qualified person.",
+)
+
+# What stands on one kind of sheet alone, beside its drawing.
+EDGES = Caution(
+    "Sharp edges.",
+    "Cut skins are sharp and offcuts spring. Gloves to carry, eyes covered to cut, the sheet "
+    "held down. File every edge before folding.",
+)
+ROUTED_EDGES = Caution(
+    "Router and sharp skins.",
+    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask. File every edge before "
+    "folding.",
+)
+GAUGED = Caution(
+    "Sharp skins.",
+    "File the edges before you fold; keep fingers out of the closing fold.",
+)
+LARGE_SHEETS = Caution(
+    "Large sheets and sharp skins.",
+    "Two people carry a whole sheet. Support it on both sides of the cut, clamp it, and wear "
+    "gloves to carry and glasses to cut. Follow the rules of your shop and the saw's maker.",
 )
 
 EVERY = (SKINS, ROUTER, ONCE, SPRING, TUBE, DRILL, HAMMER, HOT, GLUE, HANGING, MAINS)

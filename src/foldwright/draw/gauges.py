@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from foldwright.draw import cautions
 from foldwright.draw.blank import Blank, FoldLine, in_words
 from foldwright.draw.drawing import (
     CUT,
@@ -212,8 +213,7 @@ def _opening(any_gauges: bool, width: float, paper: Paper) -> tuple[list[Item], 
     items += block
     if any_gauges:
         block, top = caution(
-            "Sharp skins.",
-            "File the edges before you fold; keep fingers out of the closing fold.",
+            *cautions.GAUGED.said,
             LEFT,
             top - 3.0,
             width,

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.cautions import LARGE_SHEETS
 from foldwright.draw.drawing import (
     TEXT,
     Box,
@@ -62,12 +63,6 @@ if TYPE_CHECKING:
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 _LIST = 58.0  # width of the list beside a tall sheet [mm]
 _GAP = 4.0
-
-_LARGE_SHEETS = (
-    "Large sheets and sharp skins.",
-    "Two people carry a whole sheet. Support it on both sides of the cut, clamp it, and wear "
-    "gloves to carry and glasses to cut. Follow the rules of your shop and the saw's maker.",
-)
 
 
 def layouts_pdf(
@@ -182,7 +177,7 @@ def _sheet_pages(
         chosen = _moved_up(below, bottom - chosen.picture.low)
     side = chosen.list
     items += legend_row(line_names(sheet, laid), *chosen.legend, side.right)
-    items += caution(*_LARGE_SHEETS, *chosen.caution, side.right - chosen.caution[0])[0]
+    items += caution(*LARGE_SHEETS.said, *chosen.caution, side.right - chosen.caution[0])[0]
     name = f"{_name_of(layout, sheet, info)}, continued"
     return f"1:{scale:g}", _filled(items, chunks, side, name, paper)
 
@@ -203,7 +198,7 @@ def _arrangements(
     """List, legend and caution beside the picture, or below it."""
     names = line_names(sheet, laid)
     left = room.right - _LIST
-    hazard = room.low + caution_height(*_LARGE_SHEETS, _LIST)
+    hazard = room.low + caution_height(*LARGE_SHEETS.said, _LIST)
     legend = hazard + 4.0
     low = legend + legend_height(names, _LIST) + 4.0
     beside = _Arrangement(
@@ -212,7 +207,7 @@ def _arrangements(
         (left, legend),
         (left, hazard),
     )
-    hazard = room.low + caution_height(*_LARGE_SHEETS, room.width)
+    hazard = room.low + caution_height(*LARGE_SHEETS.said, room.width)
     need = sum(height_of(c.block, room.width) + c.space for c in chunks) + 6.0
     top = hazard + 3.0 + min(need, 0.4 * (room.high - hazard))
     high = top + legend_height(names, room.width) + 4.0

@@ -64,17 +64,6 @@ _MUCH = 12  # fewer points and folds can be told apart however small the drawing
 _MANY_NOTES = 3  # more than these are set as one paragraph
 _STRIPS = "Backing strips"
 
-_EDGES = (
-    "Sharp edges.",
-    "Cut skins are sharp. Gloves to carry, eyes covered to cut, the sheet held down. File every "
-    "edge.",
-)
-_ROUTER = (
-    "Router and sharp skins.",
-    "Clamp the board and keep hands behind the cutter. Eyes, ears, mask. File every edge before "
-    "folding.",
-)
-
 
 @dataclass
 class _Sheets:
@@ -262,12 +251,12 @@ def _height(chunks: Sequence[Chunk], width: float) -> float:
 def _cautions(blank: Blank) -> tuple[tuple[str, str], ...]:
     methods = {fold.fold.method for fold in blank.folds if fold.fold.cut_side != "none"}
     if any(fold.fold.method == "hot" for fold in blank.folds):
-        return (_EDGES, (cautions.HOT.hazard, cautions.HOT.text))
+        return (cautions.EDGES.said, cautions.HOT.said)
     if methods - {"score"}:
-        return (_ROUTER, (cautions.ONCE.hazard, cautions.ONCE.text))
+        return (cautions.ROUTED_EDGES.said, cautions.ONCE.said)
     if blank.piece.curved:
-        return (_EDGES, (cautions.SPRING.hazard, cautions.SPRING.text))
-    return (_EDGES,)
+        return (cautions.EDGES.said, cautions.SPRING.said)
+    return (cautions.EDGES.said,)
 
 
 def _left_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:

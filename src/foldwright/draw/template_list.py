@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from foldwright.draw import cautions
 from foldwright.draw.drawing import TEXT, Box, Item, Page, Paper
 from foldwright.draw.flow import Chunk, Column, flow, paragraph, table
 from foldwright.draw.info import SheetInfo
@@ -27,11 +28,6 @@ from foldwright.draw.sheet import (
     title_block,
 )
 
-SHARP = (
-    "Sharp edges.",
-    "Cut skins are sharp and offcuts spring. Gloves to carry, eyes covered to cut, the sheet "
-    "held down. File every edge before folding.",
-)
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 
 
@@ -49,9 +45,9 @@ def list_pages(entries: Sequence[Entry], plain: Sequence[Lot], info: SheetInfo) 
     """Items of the pages that list all templates, without their title blocks."""
     paper = info.at_true_size(info.page)
     width = paper.width - LEFT - RIGHT
-    low = _FOOT + caution_height(*SHARP, width)
+    low = _FOOT + caution_height(*cautions.EDGES.said, width)
     items, top = heading("Templates", LEFT, paper.height - 11.0, TITLE)
-    pages: list[list[Item]] = [[*items, *caution(*SHARP, LEFT, low, width)[0]]]
+    pages: list[list[Item]] = [[*items, *caution(*cautions.EDGES.said, LEFT, low, width)[0]]]
     count = 0
 
     def columns() -> Iterator[Box]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldwright.draw import cautions
 from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
@@ -40,7 +41,6 @@ from foldwright.draw.sheet import (
     title_block,
     title_rows,
 )
-from foldwright.draw.template_list import SHARP
 from foldwright.draw.tiling import Tiling
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import counted, describe, line_names, notes_of, sign_names, title_of
@@ -100,7 +100,7 @@ def map_page(template: Template, info: SheetInfo, paper: Paper, sheet: int, shee
 
 
 def _sharp(x: float, top: float, width: float) -> tuple[list[Item], float]:
-    return caution(*SHARP, x, top, width)
+    return caution(*cautions.EDGES.said, x, top, width)
 
 
 def _tiles_in_words(tiling: Tiling, sheet: int) -> str:
