@@ -7,7 +7,7 @@ import ezdxf
 import pytest
 from ezdxf.enums import InsertUnits
 
-from foldwright.plan import read_plan
+from foldwright.plan import MEETS, read_plan
 from foldwright.plan.features import KEYS
 from foldwright.plan.parts import KINDS, KINDS_TO_COME
 from foldwright.shop import thicknesses
@@ -54,6 +54,18 @@ def test_every_list_of_features_is_described_with_its_keys(name):
         said |= {"on", "at", "corner", "rotate_deg", "name"}
 
     assert said == set(KEYS[name])
+
+
+@pytest.mark.parametrize("kind", MEETS)
+def test_every_kind_of_meet_has_a_row_and_an_example(plan, kind):
+    """The row names each key that stands in the example."""
+    (row,) = re.findall(rf"^\| `{kind}` \| (.*) \|$", PAGE, re.M)
+    keys = rf'^kind = "{kind}"\n((?:\w+ = .*\n)+)'
+    (example,) = re.findall(keys, PAGE[PAGE.index("## [[meet]]") :], re.M)
+
+    assert any(meet.kind == kind for meet in plan.meets)
+    for key in re.findall(r"^(\w+) =", example, re.M):
+        assert f"`{key}`" in row, key
 
 
 def test_placements_are_described():
