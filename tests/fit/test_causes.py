@@ -10,7 +10,8 @@ from pytest import approx
 
 import round_parts
 import zoo
-from foldwright.fit.causes import USUAL, WITH_GAUGES, Practice, causes_of, whole_root
+from foldwright.fit.causes import causes_of, whole_root
+from foldwright.fit.effects import USUAL, WITH_GAUGES, Practice
 from foldwright.fit.folded_causes import web_effect
 from foldwright.plan import Dual, FoldWish, Parameter, read_plan
 from foldwright.plan.dual import number, slopes

@@ -2,7 +2,7 @@
 
 from foldwright.fit.assembly import Assembly
 from foldwright.fit.beliefs import Belief, belief, scatter
-from foldwright.fit.causes import Causes, causes_of
+from foldwright.fit.causes import causes_of
 from foldwright.fit.clearances import (
     Clearance,
     Scene,
@@ -11,6 +11,7 @@ from foldwright.fit.clearances import (
     key_of,
 )
 from foldwright.fit.cures import cure_in_words, cures_of
+from foldwright.fit.effects import Causes
 from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest

@@ -17,10 +17,11 @@ import numpy as np
 
 from foldwright.fit.beliefs import Belief as PartBelief
 from foldwright.fit.cannot_fit import Contradiction, Remedy, contradiction, remedies
-from foldwright.fit.causes import Causes, WholeRoot, whole_root
+from foldwright.fit.causes import WholeRoot, whole_root
 from foldwright.fit.chances import DRAWS, chances
 from foldwright.fit.clearance import Clearance, key_of
 from foldwright.fit.cures import cures_of
+from foldwright.fit.effects import Causes
 from foldwright.fit.leave_long import rework
 from foldwright.fit.minutes import minutes_of
 from foldwright.fit.network import Belief, Network

@@ -14,8 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldwright.fit.causes import USUAL, Causes, Practice, causes_of
-from foldwright.fit.clearances import key_of
+from foldwright.fit.causes import causes_of
+from foldwright.fit.clearance import key_of
+from foldwright.fit.effects import USUAL, Causes, Practice
 from foldwright.fit.least_squares import Adjusted, adjusted_from
 from foldwright.ledger import Reading
 from foldwright.plan import (

@@ -19,7 +19,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldwright.fit.causes import (
+from foldwright.fit.effects import (
     Causes,
     Effects,
     Practice,

@@ -27,7 +27,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from foldwright.fit.beliefs import reading_sigmas, seen_by
-from foldwright.fit.causes import Causes
+from foldwright.fit.effects import Causes
 from foldwright.fit.habits import Habit
 from foldwright.ledger import Reading
 from foldwright.plan import AnyPart, show_length

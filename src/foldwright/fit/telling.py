@@ -20,8 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldwright.fit.beliefs import Belief, reading_sigmas, seen_by
-from foldwright.fit.causes import Causes
-from foldwright.fit.clearances import Clearance, key_of
+from foldwright.fit.clearance import Clearance, key_of
+from foldwright.fit.effects import Causes
 from foldwright.fit.learning import usual_habit
 from foldwright.ledger import Tool, usual_tool
 from foldwright.plan import AnyPart
