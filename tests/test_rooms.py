@@ -12,7 +12,7 @@ SRC = Path(__file__).parent.parent / "src"
 # A room uses only rooms of lines above its own. `errors` is for all.
 ORDER = (
     ("errors",),
-    ("files",),
+    ("files", "box"),
     ("plan",),
     ("shop",),
     ("shape",),

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from draw.hand import INFO
+from foldwright.box import Box
 from foldwright.draw.book_records import ToMeasure
-from foldwright.draw.drawing import DIMENSION, Box, Stroke, Words, bounds
+from foldwright.draw.drawing import DIMENSION, Stroke, Words, bounds
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import picture_of

@@ -14,7 +14,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldwright.draw.drawing import Area, Box, Group, Stroke, Words
+from foldwright.box import Box
+from foldwright.draw.drawing import Area, Group, Stroke, Words
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.leaders import Name, leaders
 from foldwright.draw.picture import EDGE, PENCIL, Danger, eye_of, picture_of

@@ -24,7 +24,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from foldwright.draw.drawing import Arc, Box, Line, Path, Point, bounds, moved, sampled
+from foldwright.box import Box
+from foldwright.draw.drawing import Arc, Line, Path, Point, bounds, moved, sampled
 from foldwright.draw.points import SAME_POINT, MarkedPoint, marked_points, offset
 
 if TYPE_CHECKING:

@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank, FoldLine
 from foldwright.draw.drawing import (
     BEND,
@@ -29,7 +30,6 @@ from foldwright.draw.drawing import (
     WITNESS,
     ZONE,
     Area,
-    Box,
     Group,
     Item,
     Path,

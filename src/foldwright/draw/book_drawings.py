@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.book_records import Book, Route, ToMeasure
 from foldwright.draw.drawing import (
     A4,
     SHEET,
-    Box,
     Group,
     Item,
     Page,

@@ -15,54 +15,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
+from foldwright.box import Box
 from foldwright.errors import OutOfDomain, UnknownName
 
 type Point = tuple[float, float]
 
 _WIDEST_ROLL = 2000.0  # mm
-
-
-class Box(NamedTuple):
-    """An upright rectangle."""
-
-    left: float
-    low: float
-    right: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        """Size along x [mm]."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """Size along y [mm]."""
-        return self.high - self.low
-
-    @property
-    def middle(self) -> Point:
-        """Centre."""
-        return (0.5 * (self.left + self.right), 0.5 * (self.low + self.high))
-
-    def grown(self, by: float) -> Box:
-        """Return the box moved out by `by` [mm] on all sides."""
-        return Box(self.left - by, self.low - by, self.right + by, self.high + by)
-
-    def meets(self, other: Box) -> bool:
-        """Whether the two share a point."""
-        return (
-            self.left <= other.right
-            and other.left <= self.right
-            and self.low <= other.high
-            and other.low <= self.high
-        )
-
-    def holds(self, point: Point) -> bool:
-        """Whether the point lies inside or on the edge."""
-        return self.left <= point[0] <= self.right and self.low <= point[1] <= self.high
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from foldwright.draw.drawing import HAIR, LETTERING, RULE, TEXT, Box, Face, Item, Words, line
+from foldwright.box import Box
+from foldwright.draw.drawing import HAIR, LETTERING, RULE, TEXT, Face, Item, Words, line
 from foldwright.draw.fonts import text_width, wrapped
 from foldwright.draw.sheet import RUNNING
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import fold_pen
 from foldwright.draw.drawing import (
@@ -21,7 +22,6 @@ from foldwright.draw.drawing import (
     SHEET,
     TRIM_LINE,
     Area,
-    Box,
     Face,
     Item,
     Path,

@@ -14,17 +14,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank, blank_of
 from foldwright.draw.cautions import LARGE_SHEETS
-from foldwright.draw.drawing import (
-    TEXT,
-    Box,
-    Item,
-    Page,
-    Paper,
-    Point,
-    Words,
-)
+from foldwright.draw.drawing import TEXT, Item, Page, Paper, Point, Words
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
 from foldwright.draw.info import SheetInfo, degrees, listed
 from foldwright.draw.layout_picture import (

@@ -11,12 +11,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from foldwright.box import Box
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING,
     LETTERING_SLOPED,
     Area,
-    Box,
     Item,
     Point,
     Stroke,

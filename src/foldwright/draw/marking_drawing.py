@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
-from foldwright.draw.drawing import CHECK, SHEET, Box, Item, Pen, Stroke, rectangle
+from foldwright.draw.drawing import CHECK, SHEET, Item, Pen, Stroke, rectangle
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.running import band, is_crowded, readings, scale_along
 from foldwright.draw.sheet import LEFT, RIGHT, legend_height, legend_row

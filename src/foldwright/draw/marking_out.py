@@ -14,16 +14,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw import cautions
 from foldwright.draw.blank import Blank, in_words, is_oblique
-from foldwright.draw.drawing import (
-    LETTERING_NARROW,
-    TEXT,
-    Box,
-    Item,
-    Page,
-    Words,
-)
+from foldwright.draw.drawing import LETTERING_NARROW, TEXT, Item, Page, Words
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
 from foldwright.draw.info import SheetInfo, degrees, listed
 from foldwright.draw.lots import Lot, lots_of, making_of

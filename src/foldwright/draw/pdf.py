@@ -20,7 +20,8 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from foldwright.draw.drawing import Arc, Area, Box, Face, Group, Item, Page, Path, Stroke, Words
+from foldwright.box import Box
+from foldwright.draw.drawing import Arc, Area, Face, Group, Item, Page, Path, Stroke, Words
 from foldwright.draw.fonts import font_file, printable
 
 # Pages as bytes rather than as letters: a fifth smaller, and written in half the time.

@@ -14,12 +14,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING,
     LETTERING_SLOPED,
     Area,
-    Box,
     Group,
     Item,
     Path,

@@ -13,7 +13,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from foldwright.draw.drawing import Box, Path, Point, sampled
+from foldwright.box import Box
+from foldwright.draw.drawing import Path, Point, sampled
 from foldwright.draw.fonts import CAPITAL
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank, in_words
 from foldwright.draw.drawing import (
     CUT,
@@ -16,7 +17,6 @@ from foldwright.draw.drawing import (
     MIDDLE,
     TEXT,
     Area,
-    Box,
     Item,
     Stroke,
     Words,

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.blank import blank_of
 from foldwright.draw.blank_drawing import draw_blank
-from foldwright.draw.drawing import Box, Group, Item, Stroke, Words
+from foldwright.draw.drawing import Group, Item, Stroke, Words
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.sheet import NAME, SMALL, legend_row
 from foldwright.draw.svg import svg_of

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from foldwright.box import Box
 from foldwright.draw import cautions
-from foldwright.draw.drawing import TEXT, Box, Item, Page, Paper
+from foldwright.draw.drawing import TEXT, Item, Page, Paper
 from foldwright.draw.flow import Chunk, Column, flow, paragraph, table
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.lots import Lot

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldwright.box import Box
 from foldwright.draw import cautions
 from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import draw_blank
@@ -15,7 +16,6 @@ from foldwright.draw.drawing import (
     CHECK,
     JOINT,
     LETTERING,
-    Box,
     Item,
     Page,
     Paper,

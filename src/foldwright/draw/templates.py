@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.drawing import (
@@ -22,7 +23,6 @@ from foldwright.draw.drawing import (
     LETTERING,
     TEXT_BOLD,
     Area,
-    Box,
     Item,
     Page,
     Paper,

@@ -13,8 +13,9 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from foldwright.box import Box
 from foldwright.draw.blank import Blank, letter_of, outline_points
-from foldwright.draw.drawing import Box, Point
+from foldwright.draw.drawing import Point
 from foldwright.draw.placing import clipped, is_inside
 
 OVERLAP = 10.0

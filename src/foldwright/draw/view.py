@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from foldwright.draw.drawing import Box, Point
+from foldwright.box import Box
+from foldwright.draw.drawing import Point
 
 # Scales that keep a rule useful; the first that fits is taken. ISO 5455 has
 # 1:2, 1:5, 1:10, 1:20 and on; those between leave a small sheet less empty.

@@ -9,7 +9,6 @@ from foldwright.sheet.filling import Gap, filling, filling_mass, gaps_of, mixed
 from foldwright.sheet.fitting import fitting_turns, room_on, why_not
 from foldwright.sheet.layout import lay_out
 from foldwright.sheet.library import library_packer
-from foldwright.sheet.outlines import Extent
 from foldwright.sheet.packing import (
     Item,
     PackedBoard,
@@ -44,7 +43,6 @@ __all__ = [
     "Blank",
     "BuildWeight",
     "CutRow",
-    "Extent",
     "Gap",
     "Item",
     "LeftOut",

@@ -12,8 +12,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from foldwright.box import Box
 from foldwright.sheet.blanks import turned
-from foldwright.sheet.outlines import Extent, is_upright, ring_extent
+from foldwright.sheet.outlines import is_upright, ring_extent
 from foldwright.sheet.packing import Board, Item, PackedBoard, PackingResult, PackingTask, Placed
 
 _TOUCH = 1e-9  # mm; rectangles may touch, floats may round
@@ -62,7 +63,7 @@ def _area(item: Item) -> float:
 
 def _place(filling: _Filling, number: int, task: PackingTask) -> bool:
     """Put an item on a board where it lies lowest, then furthest left."""
-    best: tuple[float, float, float, float, Extent] | None = None
+    best: tuple[float, float, float, float, Box] | None = None
     for turn in task.items[number].turns:
         box = ring_extent(turned(task.items[number].outline, turn))
         spot = _lowest(filling, box.width, box.height, task)

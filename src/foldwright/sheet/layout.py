@@ -17,13 +17,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from foldwright.box import Box
 from foldwright.flat import Piece
 from foldwright.plan import Stock
 from foldwright.sheet.blanks import Blank, blanks_of, turned
 from foldwright.sheet.corners import corner_packer
 from foldwright.sheet.fitting import fitting_turns, why_not, why_unplaced
 from foldwright.sheet.library import library_packer
-from foldwright.sheet.outlines import Extent, ring_extent
+from foldwright.sheet.outlines import ring_extent
 from foldwright.sheet.packing import (
     Board,
     Item,
@@ -283,7 +284,7 @@ def _with_figures(job: _Job, layout: SheetLayout) -> SheetLayout:
     return replace(layout, used=used, remainder=_remainder(job, layout))
 
 
-def _remainder(job: _Job, layout: SheetLayout) -> Extent | None:
+def _remainder(job: _Job, layout: SheetLayout) -> Box | None:
     """Larger of what is left above and right of all blanks, a saw cut away."""
     if not is_rectangle(layout.sheet):
         return None
@@ -293,8 +294,8 @@ def _remainder(job: _Job, layout: SheetLayout) -> Extent | None:
     above = max(box.high for box in boxes) + job.stock.kerf
     beside = max(box.right for box in boxes) + job.stock.kerf
     strips = (
-        Extent(size.left, above, size.right, size.high),
-        Extent(beside, size.low, size.right, size.high),
+        Box(size.left, above, size.right, size.high),
+        Box(beside, size.low, size.right, size.high),
     )
     worth = [s for s in strips if min(s.width, s.height) >= LEAST_REMAINDER]
     return max(worth, key=lambda s: s.width * s.height, default=None)

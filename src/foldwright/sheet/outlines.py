@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from foldwright.box import Box
 from foldwright.shape import Path, Point
 
 type Ring = tuple[Point, ...]
@@ -38,26 +39,6 @@ class Moments:
     def centroid(self) -> Point:
         """Centre of the region [mm]."""
         return (self.x / self.area, self.y / self.area)
-
-
-@dataclass(frozen=True)
-class Extent:
-    """Upright rectangle round something [mm]."""
-
-    left: float
-    low: float
-    right: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        """Size along x [mm]."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """Size along y [mm]."""
-        return self.high - self.low
 
 
 @dataclass(frozen=True)
@@ -135,15 +116,15 @@ def _arc_moments(arc: _Arc) -> Moments:
     )
 
 
-def extent(path: Path) -> Extent:
+def extent(path: Path) -> Box:
     """Smallest upright rectangle round a path, arcs taken exactly [mm]."""
     return ring_extent(tuple(_run(path, math.inf)))
 
 
-def ring_extent(ring: Ring) -> Extent:
+def ring_extent(ring: Ring) -> Box:
     """Smallest upright rectangle round a ring of points [mm]."""
     xs, ys = zip(*ring, strict=True)
-    return Extent(min(xs), min(ys), max(xs), max(ys))
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 def is_upright(ring: Ring) -> bool:

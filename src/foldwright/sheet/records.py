@@ -11,8 +11,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldwright.box import Box
 from foldwright.plan import Sheet, Stock
-from foldwright.sheet.outlines import Extent, is_upright
+from foldwright.sheet.outlines import is_upright
 
 LEAST_REMAINDER = 50.0
 """A strip narrower than this is not worth a place on the rack [mm]; common practice, no source."""
@@ -50,7 +51,7 @@ class SheetLayout:
     spots : tuple of Spot
     used : float
         Share of the sheet's area that becomes blanks, windows not counted.
-    remainder : Extent or None
+    remainder : Box or None
         Largest straight piece that a single saw cut frees, the whole width or
         height of a rectangular sheet [mm]; None if it is not worth keeping.
     """
@@ -60,7 +61,7 @@ class SheetLayout:
     number: int
     spots: tuple[Spot, ...]
     used: float
-    remainder: Extent | None = None
+    remainder: Box | None = None
 
     @property
     def sheet(self) -> Sheet:
