@@ -32,6 +32,7 @@ from foldwright.shop import (
 )
 from foldwright.shop.bolts import engagement_to_break
 from foldwright.shop.former_choice import former_why
+from foldwright.shop.plug_bores import JAWS_READ_LOW
 from foldwright.shop.threads import property_class, thread_after_drill
 
 # A named pipe whose free curl is this far from its drum is worth a word, as a share.
@@ -203,6 +204,7 @@ def form_plug(
             tube=metals[0].face,
             plug=metals[1].face,
             hole=hole,
+            jaws_low=JAWS_READ_LOW if bores else 0.0,  # a drawing is not read by jaws
         )
     except OutOfDomain as fault:
         return Forming((by_hand, *tap), hold, (f"It cannot be pressed in: {fault}",))

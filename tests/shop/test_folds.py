@@ -1,6 +1,7 @@
 """Folds against construction and against the figures of a cut board."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from foldwright.errors import OutOfDomain
 from foldwright.shop import (
     FoldRequest,
     SetUp,
+    StripResult,
     boards,
     choose_section,
     k_din_6935,
@@ -140,3 +142,18 @@ def test_turns_near_nothing_and_near_a_half_turn_are_refused(turn):
     """There is no such fold."""
     with pytest.raises(OutOfDomain, match=r"between 0\.5 and 175"):
         choose_section(ACP, math.radians(turn), FoldRequest(), SET_UPS)
+
+
+def test_folds_go_by_the_test_strip_that_was_made_like_them():
+    """Its k, and its web where none is asked for; another web or way goes by the table."""
+    tested = replace(ACP, strips=(StripResult("groove", 1.0, 0.55, 0.03),))
+    turn = math.radians(90)
+
+    def section(**asked):
+        return choose_section(tested, turn, FoldRequest(**asked), SET_UPS)
+
+    assert (section().web, section().k) == (1.0, 0.55)
+    assert section(web=1.0).k == 0.55
+    assert section(web=0.8).k == pytest.approx(0.79, abs=0.005)
+    assert section(web=1.0, k=0.6).k == 0.6
+    assert choose_section(tested, -turn, FoldRequest(), SET_UPS).web == 0.8

@@ -80,6 +80,7 @@ def choose_section(
         )
     method = request.method or _usual_method(board, turn)
     require_way(board, method)
+    request = _as_tested(board, method, request)
     match method:
         case "bend":
             return bent(board, turn, request)

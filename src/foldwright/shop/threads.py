@@ -201,15 +201,20 @@ def tap_drill(thread: Thread) -> float:
 
 
 def thread_after_drill(drill: float) -> Thread | None:
-    """Thread that a hole is drilled for: the coarse one, else a fine one, else None.
+    """Coarse thread that a hole is drilled for; None if none is, or if a bolt passes it.
+
+    A hole of 17.5 mm is both, before M20 and for M16 to pass: it is no tapping drill
+    unless somebody says so.
 
     Examples
     --------
-    >>> thread_after_drill(6.8).name, thread_after_drill(7.0).name, thread_after_drill(6.4)
-    ('M8', 'M8x1', None)
+    >>> thread_after_drill(6.8).name, thread_after_drill(9.0), thread_after_drill(17.5)
+    ('M8', None, None)
     """
-    fitting = [t for t in threads_listed() if abs(tap_drill(t) - drill) < _SAME]
-    return fitting[0] if fitting else None
+    if bolt_for_hole(drill) is not None:
+        return None
+    coarse = (Thread(float(d), float(pitch)) for d, pitch, _ in _table()["coarse"])
+    return next((t for t in coarse if abs(tap_drill(t) - drill) < _SAME), None)
 
 
 def thread_depth_share(thread: Thread, drill: float) -> float:
