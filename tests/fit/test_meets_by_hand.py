@@ -118,18 +118,43 @@ def test_walls_have_to_face_each_other():
 
 def test_a_floppy_desk_gives_where_its_walls_are_pushed():
     """Twice alpha P a^2 / D for a wall of 260 by 200: alpha of b/a = 1.3 is 0.0142."""
-    (stiff,) = found("drops-between")
-    (floppy,) = found("drops-between", ("height = 200\n", "height = 200\nflexible = true\n"))
+    stiff_tills = ("height = 80\nflexible = true", "height = 80")
+    floppy_desk = ("height = 200\n", "height = 200\nflexible = true\n")
+    (stiff,) = found("drops-between", stiff_tills)
+    (floppy,) = found("drops-between", stiff_tills, floppy_desk)
     rigidity = 69_000.0 * (3.0**3 - 2.4**3) / (12 * (1 - 0.33**2))
-    pull = 2 * 0.0142 * 20.0 * 200.0**2 / rigidity
 
+    assert stiff.pulled == 0.0
     assert floppy.value == stiff.value
-    assert floppy.pulled == pytest.approx(pull, rel=0.05)
-    assert (floppy.low, floppy.high) == pytest.approx((2.0 - floppy.pulled, 5.0 + floppy.pulled))
+    assert floppy.pulled == pytest.approx(2 * 0.0142 * 20.0 * 200.0**2 / rigidity, rel=0.05)
 
 
-def test_a_stiff_part_gives_nothing():
-    assert [c.pulled for c in found("drops-between")] == [0.0]
+def test_a_push_squeezes_all_of_a_row_and_pulls_none_of_it_wide():
+    """Three floppy tills, each with two walls of 100 by 80."""
+    (gap,) = found("drops-between")
+    rigidity = 69_000.0 * (2.0**3 - 1.6**3) / (12 * (1 - 0.33**2))
+    pull = 3 * 2 * 0.0138 * 20.0 * 80.0**2 / rigidity
+
+    assert gap.pulled == pytest.approx(pull, rel=0.05)
+    assert (gap.low, gap.high) == pytest.approx((2.0 - gap.pulled, 5.0))
+
+
+def test_what_is_not_known_to_be_floppy_gives_nothing():
+    """Without the boards nobody knows how stiff a panel is."""
+    (gap,) = found("drops-between", boards=False)
+
+    assert (gap.pulled, gap.low, gap.high) == (0.0, 2.0, 5.0)
+
+
+def test_a_floppy_lid_is_pulled_level_as_far_as_a_small_force_goes():
+    """Its top of 408 by 268: alpha of b/a = 1.52 is 0.0154."""
+    lid = ('height = "lid_h"\n', 'height = "lid_h"\nflexible = true\n')
+    rigidity = 69_000.0 * (3.0**3 - 2.4**3) / (12 * (1 - 0.33**2))
+    pull = 0.0154 * 20.0 * 268.0**2 / rigidity
+    at_front, _ = found("level-with", lid)
+
+    assert at_front.pulled == pytest.approx(pull, rel=0.05)
+    assert (at_front.low, at_front.high) == pytest.approx((-0.5 - pull, 0.5 + pull), rel=0.02)
 
 
 def test_two_holes_in_line_ask_for_one_number():
@@ -386,3 +411,14 @@ def test_a_relation_without_a_value_says_so_with_the_names_of_the_maker():
 
     assert "till-1.height - desk.width" in said
     assert "dim_" not in said
+
+
+def test_a_meet_that_cannot_be_is_a_fault_on_its_own_line():
+    """The relation is the last table; tables before it stand for several meets."""
+    made = made_of(every_meet(("till-1.height", "till-1.hight")))
+    with pytest.raises(PlanFaults) as error:
+        made.require()
+    (fault,) = error.value.faults
+
+    assert made.plan.source[fault.line :][0].startswith('name = "stack under the lid"')
+    assert "Did you mean height" in str(fault)

@@ -36,13 +36,15 @@ def drops_between(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
         low, high = reach_along(scene.parts[end.part], scene.duals[end.part], own.tolist())
         dims += scene.dims_behind([end.part], high - low)
         gap = gap - (high - low)
-    pulled = 2.0 * pull_along(scene, outer, in_build)
+    low_end, high_end = wanted_of(meet, "gap")
+    # One push goes through the whole row and both walls; nothing holds a floppy part wide.
+    pulled = 2.0 * sum(pull_along(scene, part, in_build) for part in meet.parts)
     return (
         clearance(
             meet,
             "",
             gap,
-            wanted_of(meet, "gap"),
+            (low_end, high_end - pulled),
             tuple(dict.fromkeys(dims)),
             "gap in all",
             pulled=pulled,
