@@ -22,7 +22,9 @@ def test_the_demo_can_be_made(lamp):
 
     assert len(report["parts"]) == 26
     assert all(part["largest_deviation_mm"] < 1e-6 for part in report["parts"])
-    assert all(meet["chance"] > 0.75 for meet in report["meets"])
+    for meet in report["meets"]:
+        assert meet["chance"] > 0.4  # a tube's bore is not known before it is measured
+        assert all(c["low"] <= c["expected"] <= c["high"] for c in meet["clearances"])
 
 
 def test_a_reading_of_the_drum_redraws_its_cap(lamp):
@@ -39,9 +41,11 @@ def test_a_reading_of_the_drum_redraws_its_cap(lamp):
 
     assert (change["part"], change["parameter"]) == ("lamp_cap", "outside_d")
     # The drum reads 694.5 less pi * 0.15 of tape, so its diameter is 694.03/pi = 220.92
-    # bare: 1.2 more than the 219.72 drawn. The cap follows it.
-    assert change["after"] - change["before"] == pytest.approx(1.2, abs=0.15)
+    # bare: 1.2 more than the 219.72 drawn. The cap follows it, less what this maker is
+    # now believed to curl large: of one reading, less than half of its miss.
+    assert 0.6 < change["after"] - change["before"] < 1.2
     assert any("large on the girth" in sentence for sentence in change["why"])
+    assert any("You curl" in sentence for sentence in change["why"])
     assert shown["revision"] is None
 
     kept = foldwright("refit", lamp, "--keep", "--json").json()
@@ -67,7 +71,8 @@ def test_a_reading_of_the_pedestal_redraws_the_lid(lamp):
     changed = {(c["part"], c["parameter"]): c["after"] - c["before"] for c in shown["changes"]}
 
     assert ("lid", "depth") in changed
-    assert changed[("lid", "depth")] == pytest.approx(422.4 - 419.72, abs=0.3)
+    # less what this maker is now believed to fold long
+    assert 1.34 < changed[("lid", "depth")] < 422.4 - 419.72
     assert not any(part == "lamp_cap" for part, _ in changed)
 
 
