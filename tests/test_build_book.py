@@ -5,7 +5,7 @@ import re
 import pytest
 
 from foldwright.build_book import book_of
-from foldwright.draw.book_words import measured_name
+from foldwright.draw.book_names import measured_name
 from foldwright.make import make, open_build
 from foldwright.outputs import sheet_info
 

@@ -14,6 +14,7 @@ from draw import hand
 from draw.hand import INFO, comb, drum, handed, ring
 from foldwright.draw.book import book_pdf
 from foldwright.draw.book_drawings import turned_in_words
+from foldwright.draw.book_names import chance, expected, mass, span
 from foldwright.draw.book_records import (
     Book,
     Changed,
@@ -27,7 +28,7 @@ from foldwright.draw.book_records import (
     Weight,
 )
 from foldwright.draw.book_steps import steps_of
-from foldwright.draw.book_words import Pages, chance, expected, mass, span
+from foldwright.draw.book_words import Pages
 from foldwright.draw.drawing import A4, CUT, Page, Paper, line
 from foldwright.draw.gauges import gauges_pdf
 from foldwright.flat import CutLength

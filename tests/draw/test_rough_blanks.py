@@ -16,7 +16,7 @@ from draw.test_dxf import area, on_layer, read
 from draw.test_true_size import joined, stretches, tiles_of
 from foldwright.draw import laid_blanks, laid_out_dxf, marking_out_pdf, piece_dxf, piece_svg
 from foldwright.draw.blank import blank_of
-from foldwright.draw.book_words import describe_short
+from foldwright.draw.book_lists import describe_short
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import SHEET, TRIM_LINE
 from foldwright.draw.layouts import layout_pages

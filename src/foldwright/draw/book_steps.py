@@ -6,13 +6,13 @@ finish. Only what this part needs is said.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from foldwright.draw import cautions
 from foldwright.draw.blank import blank_of, in_words
+from foldwright.draw.book_names import measured_name
 from foldwright.draw.book_records import Route
 from foldwright.draw.cautions import Caution
 from foldwright.draw.info import SheetInfo, listed, runs
@@ -150,7 +150,7 @@ def _measuring_step(route: Route) -> list[Step]:
     asked = [dim for dim in route.to_measure if dim.worth] or list(route.to_measure[:2])
     if not asked:
         return []
-    names = [re.sub(r" d$", " diameter", in_words(dim.dim)) for dim in asked]
+    names = [measured_name(dim.dim).lower() for dim in asked]
     return [Step(f"Measure: {listed(names)}. Write it down before it goes further.")]
 
 

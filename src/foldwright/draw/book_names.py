@@ -1,0 +1,60 @@
+"""How names and numbers are said in a build book.
+
+Room: draw. A name is said as prose says it, a number as a bench does.
+"""
+
+from __future__ import annotations
+
+import re
+
+from foldwright.draw.blank import in_words
+from foldwright.draw.info import SheetInfo
+
+NONE = "\N{EN DASH}"
+
+
+def title(name: str) -> str:
+    """Name as a heading has it: ``lamp_cap`` is "Lamp cap"."""
+    words = called(name)
+    return words[:1].upper() + words[1:]
+
+
+def called(name: str) -> str:
+    """Name as prose has it; of copies with their number: ``leg-2`` is "leg 2"."""
+    return re.sub(r"-(\d+)$", r" \1", in_words(name))
+
+
+def measured_name(dim: str) -> str:
+    """Name of a dim: ``outside_d`` is "Outside diameter"."""
+    words = re.sub(r"^(.+)~(.+)_length$", r"edge of \1 and \2", dim)
+    return re.sub(r" d$", " diameter", title(re.sub(r"-(\d+)(?![0-9])", r" \1", words)))
+
+
+def mass(kilograms: float) -> str:
+    """Mass as a scale shows it: grams below a kilogram."""
+    if kilograms < 1.0:
+        return f"{1000.0 * kilograms:.0f}\N{NO-BREAK SPACE}g"
+    return f"{kilograms:.1f}\N{NO-BREAK SPACE}kg"
+
+
+def money(amount: float | None) -> str:
+    """An amount with two decimals; a dash where it is not known."""
+    return NONE if amount is None else f"{amount:.2f}"
+
+
+def chance(share: float | None) -> str:
+    """``97 in 100``; never 0 or 100, since nothing by hand is certain."""
+    return NONE if share is None else f"{min(99, max(1, round(100.0 * share)))} in 100"
+
+
+def span(wanted: tuple[float, float], info: SheetInfo) -> str:
+    """``0.20 to 0.80``; a range below nothing is said by its size."""
+    low, high = wanted
+    if high <= 0.0:
+        low, high = -high, -low
+    return f"{info.length(low, True)} to {info.length(high, True)}"
+
+
+def expected(value: float, wanted: tuple[float, float], info: SheetInfo) -> str:
+    """The number beside its range, with the sign that the range is said with."""
+    return info.length(-value if wanted[1] <= 0.0 else value, True)
