@@ -148,6 +148,19 @@ def test_three_lengths_tell_how_an_end_is_cut():
     assert (lengths[1] - lengths[2]) / math.sqrt(3.0) == approx(0.8)
 
 
+def test_three_lengths_tell_the_angle_of_a_fold():
+    """100 along both sides; the corner of 90 degrees at the foot opens as the part leans back."""
+    part = zoo.profile([(0, 0), (150, 0), (150, 120), (0, 120)])
+    square, leaning = strayed(part), strayed(part, lean_right=6.0)
+    name = next(n for n in square if n.endswith("_across"))
+    opened = math.pi / 2.0 + math.atan2(6.0, 120.0)
+
+    assert square[name] == approx(100.0 * math.sqrt(2.0))
+    assert {round(leaning[n], 6) for n in leaning if n.endswith("_across")} == {
+        round(200.0 * math.sin(angle / 2.0), 6) for angle in (opened, math.pi - opened)
+    }
+
+
 def test_a_tube_offers_a_meet_the_bore_that_it_has():
     tube = round_parts.tube()
     drawn = number(section_of(tube, "top", mouth=True).spans[0].value)

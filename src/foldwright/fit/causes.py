@@ -204,8 +204,10 @@ def _hood(practice: Practice) -> Effects:
 def _tube(tube: Tube, practice: Practice) -> Effects:
     effects = Effects()
     as_it_comes = f"{tube.stock} as it comes"
-    effects.add("stock", "outside", {"~outside_off": 1.0, "~bore_off": 1.0}, as_it_comes)
-    effects.add("stock", "wall", {"~bore_off": 1.0}, f"wall of {as_it_comes}")
+    # half of what a bore is off comes of the outside, half of the wall
+    half = math.sqrt(0.5)
+    effects.add("stock", "outside", {"~outside_off": half, "~bore_off": half}, as_it_comes)
+    effects.add("stock", "wall", {"~bore_off": half}, f"wall of {as_it_comes}")
     effects.add("file", "length", {"length": 1.0})
     if not tube.square:
         _ovals(effects, "stock")

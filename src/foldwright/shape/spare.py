@@ -35,6 +35,7 @@ from foldwright.shape.faceted import outside_planes
 from foldwright.shape.measured import Dim
 from foldwright.shape.outline import interior_angles
 from foldwright.shape.plates import plate_shape
+from foldwright.shape.prisms import outside_outline
 from foldwright.shape.tapers import Sides, outside
 
 PLUMB_OFF = 50.0
@@ -45,6 +46,7 @@ BLOCK = 10.0
 _THIRDS = ("at the seam", "a third round from the seam", "two thirds round from the seam")
 _DIRECTIONS = ("from the seam straight across", "60 degrees on", "120 degrees on")
 _MARK = "lay the 100 mark of the rule or tape on the first corner and take 100 off"
+_LEGS = (100.0, 50.0, 25.0)  # how far from a corner it is marked, the longest that fits [mm]
 _UPRIGHT = 1e-9
 _SQUARE = math.radians(0.1)
 
@@ -76,6 +78,7 @@ def _found(
             yield from _shell(at)
         case Profile():
             yield from _profile_sides(at)
+            yield from _fold_angles(part, at, values, finished=finished)
             yield from _shell(at)
         case Taper():
             yield from _taper(part, at, values, finished=finished)
@@ -158,6 +161,39 @@ def _profile_sides(at: _Strayed) -> Iterator[Dim]:
         "the blade to the back left corner"
     )
     yield _spare("square_right", PLUMB_OFF + at.stray("skew"), how)
+
+
+def _fold_angles(
+    part: Profile, at: _Strayed, values: Mapping[str, Number], *, finished: bool
+) -> Iterator[Dim]:
+    """An angle by three lengths: as far along both sides from their corner, then across.
+
+    The cosine rule makes an angle of them; here it is left as the length read.
+    """
+    outline = outside_outline(part, values, finished=finished)
+    lean, high = at.stray("lean_right"), at["height"]
+    corners = [(x + lean * z / high, z) for x, z in outline.corners]
+    count = len(corners)
+    for i in range(count):
+        before, after = corners[i - 1], corners[(i + 1) % count]
+        names = outline.names[i - 1], outline.names[i]
+        if outline.arcs[i - 1] or outline.arcs[i] or set(names) & set(part.leave_open):
+            continue
+        legs = [(x - corners[i][0], z - corners[i][1]) for x, z in (before, after)]
+        sizes = [hypot(*leg) for leg in legs]
+        shorter = min(number(size) for size in sizes)
+        if shorter < _LEGS[-1]:
+            continue
+        leg = next(length for length in _LEGS if length <= shorter)
+        marks = [
+            (dx / size * leg, dz / size * leg) for (dx, dz), size in zip(legs, sizes, strict=True)
+        ]
+        across = hypot(marks[1][0] - marks[0][0], marks[1][1] - marks[0][1])
+        how = (
+            f"mark {leg:g} from the corner on {names[0]} and on {names[1]}, outside: from mark "
+            "to mark, straight across"
+        )
+        yield _spare(f"{names[0]}~{names[1]}_across", across, how)
 
 
 def _shell(at: _Strayed) -> Iterator[Dim]:
