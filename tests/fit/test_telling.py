@@ -11,7 +11,7 @@ import zoo
 from foldwright.fit.beliefs import belief
 from foldwright.fit.causes import causes_of
 from foldwright.fit.clearances import Clearance, key_of
-from foldwright.fit.telling import MOST, most_telling, telling, telling_words
+from foldwright.fit.telling import MOST, handiest, most_telling, telling, telling_words
 from foldwright.ledger import Reading
 from foldwright.plan import Dual
 from foldwright.plan.dual import slopes
@@ -122,6 +122,15 @@ def test_a_bore_is_measured_for_a_plug():
     found = telling(tube, causes_of(tube), belief(tube, ()), [clearance(tube, ["bore"])])
 
     assert "bore" in found[0].dim.name
+    assert found[0].tool.name == "caliper"
+
+
+def test_a_caliper_reads_what_it_reaches_round_and_a_rule_the_rest():
+    dims = dims_of(zoo.drum(220.0), finished=False) | dims_of(round_parts.plug(), finished=False)
+
+    assert handiest(dims["outside_d"]).name == "rule"
+    assert handiest(dims["diameter"]).name == "caliper"
+    assert handiest(dims_of(zoo.box(), finished=False)["plumb_right"]).name == "rule"
 
 
 def test_what_was_read_is_not_asked_for_again():

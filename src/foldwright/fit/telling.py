@@ -23,8 +23,9 @@ from foldwright.fit.beliefs import Belief, reading_sigmas, seen_by
 from foldwright.fit.clearance import Clearance, key_of
 from foldwright.fit.effects import Causes
 from foldwright.fit.learning import usual_habit
-from foldwright.ledger import Tool, usual_tool
+from foldwright.ledger import TOOLS, Tool, usual_tool
 from foldwright.plan import AnyPart
+from foldwright.plan.dual import number
 from foldwright.shape import Dim, Vector, dims_of
 from foldwright.shop import PROCESSES
 
@@ -36,6 +37,7 @@ _LEAST = 0.05
 # pay later and meets now. Common practice, no source.
 _HABIT = 0.02
 _LEAST_HALF = 1e-6  # mm
+_REACH = 150.0  # mm; how far a common caliper opens
 
 
 @dataclass(frozen=True)
@@ -91,7 +93,7 @@ def telling(
         return ()
     at = np.array([known.mean.get(name, 0.0) for name in causes.names])
     _, rows = seen_by(part, causes.names, at, [(dim.name, True) for dim in dims])
-    tools = [usual_tool(dim.kind) for dim in dims]
+    tools = [handiest(dim) for dim in dims]
     sigmas = reading_sigmas(part, rows, causes, [tool.sigma for tool in tools])
     matters = matter_of(causes.names, part.name, clearances)
     covariance, biases = known.covariance, np.zeros((0, 0))
@@ -107,6 +109,16 @@ def telling(
     )
     chosen = most_telling(rows, sigmas, covariance, matters, most=most)
     return tuple(Telling(dims[i], tools[i], share) for i, share in chosen)
+
+
+def handiest(dim: Dim) -> Tool:
+    """Tool to read a dim with: a caliper where it reaches, else the usual one.
+
+    Diagonals, plumb lines and the like leave a caliper nothing to close on.
+    """
+    caliper = TOOLS["caliper"]
+    closes = dim.kind == "diameter" or (dim.kind in caliper.kinds and not dim.is_spare)
+    return caliper if closes and number(dim.value) <= _REACH else usual_tool(dim.kind)
 
 
 def matter_of(names: Sequence[str], part: str, clearances: Sequence[Clearance]) -> Vector:
