@@ -25,9 +25,15 @@ ORDER = (
     ("draw",),
     ("calibration", "forming_folds", "forming_movement"),
     ("forming",),
+    ("intended",),
     ("make",),
     ("build_book",),
-    ("start", "readings", "outputs", "what_next"),  # what page and command line both do with a `Made`
+    (
+        "start",
+        "readings",
+        "outputs",
+        "what_next",
+    ),  # what page and command line both do with a `Made`
     ("web",),
     ("cli",),
 )

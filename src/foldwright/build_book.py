@@ -28,7 +28,8 @@ from foldwright.fit import (
     says,
     tightest,
 )
-from foldwright.make import BORES, Layouts, Made, sentence_of_chance
+from foldwright.intended import BORES
+from foldwright.make import Layouts, Made, sentence_of_chance
 from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_units, show_length
 from foldwright.plan.dual import number
 from foldwright.shape import Dim, dims_of, face_corners, flat_faces
