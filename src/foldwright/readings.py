@@ -114,12 +114,13 @@ def _require_agreement(
     """Ask back when a reading is at odds with the earlier readings of its part."""
     if not earlier:
         return
-    known = belief(part, earlier)
+    board = made.boards.get(part.stock)
+    known = belief(part, earlier, board)
     seeds: dict[str, Number] = {p: Dual.seed(p, x) for p, x in known.mean.items()}
     expected = dims_of(part, seeds, finished=finished)[name.partition(".")[2]].value
     row = np.array([slopes(expected).get(p, 0.0) for p in known.mean])
     variance = float(row @ known.covariance @ row)
-    if variance > 0.5 * float(row @ belief(part, ()).covariance @ row):
+    if variance > 0.5 * float(row @ belief(part, (), board).covariance @ row):
         return  # the earlier readings do not look at this dim
     spread = math.sqrt(variance + sigma**2)
     off = abs(value - number(expected))
