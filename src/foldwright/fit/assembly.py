@@ -26,11 +26,13 @@ from foldwright.fit.leave_long import rework
 from foldwright.fit.minutes import minutes_of
 from foldwright.fit.network import Belief, Network
 from foldwright.fit.orders import chosen_order, waves
+from foldwright.fit.reading_by import reading_of
 from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
 from foldwright.fit.shifts import MeetForecast, Shift
 from foldwright.fit.stages import can_change
 from foldwright.fit.windows import Costs, expected
 from foldwright.fit.works import Works
+from foldwright.ledger import has_reached
 from foldwright.plan import AnyPart, Meet, Parameter
 
 if TYPE_CHECKING:
@@ -94,6 +96,12 @@ class Assembly:
         }
         rows = [c for clearances in self.clearances_at(start) for c in clearances]
         return tuple((i, c.own) for i, c in enumerate(rows) if c.own > 0.0)
+
+    @cached_property
+    def _read_by(self) -> Floats:
+        """How well the usual tools read each dim once it is made."""
+        found = [reading_of(self.parts[part], dim) for part, dim in self.names]
+        return np.array([*found, *(0.0 for _ in self._loose)])
 
     @cached_property
     def place(self) -> Mapping[str, int]:
@@ -193,6 +201,7 @@ class Assembly:
             low=np.array([c.low for c in rows]),
             high=np.array([c.high for c in rows]),
             slopes=slopes,
+            read=self._read_by,
         )
 
     def clearances(self, x: Floats) -> Sequence[Sequence[Clearance]]:
@@ -278,17 +287,26 @@ class Assembly:
 
     @cached_property
     def order(self) -> tuple[int, ...]:
-        """Parts in the order of least rework, those that are made first."""
-        made = [int(i) for i in np.flatnonzero(self.belief.is_made)]
-        return chosen_order(self.network, self._hands_root, self.minutes, self.cures, made)
+        """Parts in the order of least rework: those that are made first, then those begun."""
+        stands = [int(i) for i in np.flatnonzero(self.belief.is_made)]
+        stands += [i for i, name in enumerate(self.parts) if name in self.begun]
+        return chosen_order(self.network, self._hands_root, self.minutes, self.cures, stands)
+
+    @cached_property
+    def begun(self) -> frozenset[str]:
+        """Parts that are cut and not measured yet: they are what they are, and nobody knows."""
+        return frozenset(
+            name
+            for name, stage in self.stages.items()
+            if has_reached(stage, "cut") and not self.known[name].is_made
+        )
 
     @cached_property
     def waves(self) -> tuple[tuple[str, ...], ...]:
-        """Names of the parts not made yet that can be cut together, wave by wave."""
+        """Names of the parts not measured yet, wave by wave; what is measured holds up nothing."""
         names = tuple(self.parts)
-        found = waves(self.network, self.order)
-        waiting = ([names[p] for p in wave if not self.belief.is_made[p]] for wave in found)
-        return tuple(tuple(wave) for wave in waiting if wave)
+        waiting = [p for p in self.order if not self.belief.is_made[p]]
+        return tuple(tuple(names[p] for p in wave) for wave in waves(self.network, waiting))
 
     @cached_property
     def _hands_root(self) -> Sparse:

@@ -35,6 +35,11 @@ if TYPE_CHECKING:
     type Sparse = Any  # scipy.sparse.csr_array, which ships no types
 
 
+USUAL_READ = 0.15
+"""One standard deviation of a dim that was read with a rule more than once [mm]; common
+practice, no source."""
+
+
 @dataclass(frozen=True, eq=False)
 class Network:
     """Dims and clearances of a build.
@@ -60,6 +65,9 @@ class Network:
         Each clearance at `at`, and the range it should lie in [mm].
     slopes : sparse array, shape (m, n)
         Derivatives.
+    read : ndarray, shape (n,), optional
+        How well each dim is read once it is made, one standard deviation [mm]; that
+        of a rule, read more than once, if not given.
     """
 
     keys: tuple[str, ...]
@@ -75,6 +83,7 @@ class Network:
     low: Floats
     high: Floats
     slopes: Sparse
+    read: Floats | None = None
 
     def __post_init__(self) -> None:
         """Refuse windows that are empty and gives that are nothing."""
@@ -87,6 +96,11 @@ class Network:
             )
         if not np.all(self.give[self.is_free] > 0.0):
             raise OutOfDomain("A free dim needs a give above 0.", name="give")
+
+    @property
+    def reads(self) -> Floats:
+        """How well each dim is read, shape (n,) [mm]."""
+        return self.read if self.read is not None else np.full(len(self.keys), USUAL_READ)
 
     def clearances(self, x: Floats) -> Floats:
         """Clearances [mm] when the dims are `x`, shape (n,) or, for samples, (n, k)."""

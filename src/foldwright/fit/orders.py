@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 _ROUNDS = 20
 _LEAST_CHANCE = 1e-3  # that a part suits; it would not be made a thousand times
-_READ = 0.15  # mm; what measuring the others leaves open
 
 
 class Worth:
@@ -47,6 +46,7 @@ class Worth:
     ) -> None:
         self._network, self._minutes = network, minutes
         self._width = network.high - network.low
+        self._read = np.asarray(network.slopes.multiply(network.slopes) @ network.reads**2)
         self._cheap_low, self._cheap_high = cheapest_cures(network, cures)
         # effect of every cause on every clearance, part by part
         self._carried = [
@@ -94,7 +94,7 @@ class Worth:
             scaled = takes * scale
             kept = others * scale
             others = (kept - scaled @ np.linalg.lstsq(scaled, kept, rcond=1e-9)[0]) / scale
-        sigma = np.sqrt((own**2).sum(axis=1) + (others**2).sum(axis=1) + _READ**2)
+        sigma = np.sqrt((own**2).sum(axis=1) + (others**2).sum(axis=1) + self._read[rows])
         again = self._minutes[part]
         low = np.minimum(self._cheap_low[rows], again)
         high = np.minimum(self._cheap_high[rows], again)
@@ -141,7 +141,8 @@ def waves(network: Network, order: Sequence[int]) -> tuple[tuple[int, ...], ...]
     """Parts that can be cut together, wave by wave.
 
     A part waits for the wave after the last of those it meets and that come before
-    it in the order, if the clearance can be adjusted by its own dims.
+    it in the order, if the clearance can be adjusted by its own dims. A part that the
+    order leaves out is there already, and nothing waits for it.
     """
     slopes = network.slopes
     meets: list[set[int]] = [set() for _ in network.parts]
@@ -151,10 +152,9 @@ def waves(network: Network, order: Sequence[int]) -> tuple[tuple[int, ...], ...]
         free = set(network.part[dims[network.is_free[dims]]].tolist())
         for part in free:
             meets[part] |= parts - {part}
-    place = {part: i for i, part in enumerate(order)}
     wave: dict[int, int] = {}
-    for part in order:
-        before = [wave[other] for other in meets[part] if place[other] < place[part]]
+    for part in order:  # so that those in `wave` are those before it
+        before = [wave[other] for other in meets[part] if other in wave]
         wave[part] = max(before, default=-1) + 1
     count = max(wave.values(), default=-1) + 1
     return tuple(tuple(p for p in order if wave[p] == i) for i in range(count))

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 # Changes under this cannot be marked out [mm].
 SMALLEST_CHANGE = 0.05
 # Minutes that the drawing of a part about to be cut has to save.
-SPARED = float(__import__('os').environ.get('SP','0.5'))
+SPARED = float(__import__("os").environ.get("SP", "0.5"))
 # What measuring a part leaves open [mm]: the mean of three readings with a rule.
 READ = 0.15
 _ROUNDS = 8
@@ -136,9 +136,10 @@ def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
         (slopes.data, (pair.ravel(), slopes.indices)), shape=(len(pairs), slopes.shape[1])
     )
     variance = belief.sigmas(of_part) ** 2
+    seen = np.asarray(of_part.multiply(of_part) @ network.reads**2)
     row, is_made = pairs[:, 0], belief.is_made[pairs[:, 1]]
     read = np.zeros(len(network.low))
-    np.add.at(read, row, np.where(is_made, variance, np.minimum(variance, READ**2)))
+    np.add.at(read, row, np.where(is_made, variance, np.minimum(variance, seen)))
     last = np.full(len(network.low), np.inf)
     np.minimum.at(last, row[~is_made], variance[~is_made])
     return np.sqrt(np.where(np.isfinite(last), last + read, read))

@@ -26,10 +26,10 @@ import numpy as np
 from foldwright.fit.cannot_fit import Cure, remedies
 from foldwright.fit.chances import within
 from foldwright.fit.habits import Habit
-from foldwright.fit.leave_long import rework
 from foldwright.fit.least_drift import MOST_DRIFT
+from foldwright.fit.leave_long import rework
 from foldwright.fit.network import Belief
-from foldwright.fit.redraw import READ, SMALLEST_CHANGE, redraw_next
+from foldwright.fit.redraw import SMALLEST_CHANGE, redraw, redraw_next
 from foldwright.fit.windows import Costs
 from foldwright.fit.works import BIAS, WORTH, Hands, Works, strays
 
@@ -65,7 +65,7 @@ class Tally:
     drift : float
         Largest drift of any dim from the drawing, in units of its give.
     redrawn : int
-        Parts whose drawing changed before they were cut.
+        Parts whose drawing changed after the first.
     is_given_up : bool
         A part would not suit after many tries.
     """
@@ -128,7 +128,6 @@ def build(
         Whether a refit leaves alone what can be let be.
     """
     network = works.network
-    count = len(network.keys)
     usual = Habit.usual(1.0, BIAS, WORTH)
     bench = _Bench(
         works,
@@ -143,6 +142,9 @@ def build(
         [usual] * len(works.processes),
         np.zeros(len(network.parts), dtype=int),
     )
+    if way == REFIT:  # the first drawing leaves long and looks ahead already
+        costs = Costs(*rework(network, _belief(bench), works.minutes, works.cures))
+        bench.meant = redraw(network, _belief(bench), costs, is_sparse=False)
     for part in order:
         _make(bench, part)
     changed = np.abs(bench.meant - network.drawn)[network.is_free]
@@ -180,7 +182,7 @@ def _cut(bench: _Bench, part: int, correction: Floats) -> None:
     cut = bench.meant - _bias(bench) if bench.way == REFIT else bench.meant
     bench.true = np.where(mine, cut + strays(works, bench.hands, part, attempt), bench.true)
     rng = np.random.default_rng([bench.hands.seed, 4, part, attempt])
-    read = bench.true + READ * rng.standard_normal(len(mine))
+    read = bench.true + network.reads * rng.standard_normal(len(mine))
     bench.read = np.where(mine, read, bench.read)
     bench.is_made[part] = True
     bench.tries[part] += 1
@@ -200,7 +202,7 @@ def _see_gap(bench: _Bench, row: int) -> None:
     off = bench.clearances()[row] - (
         bench.works.network.clearances(bench.read)[row] - bench.shimmed[row]
     )
-    weight = READ**2 * effect
+    weight = bench.works.network.reads[dims] ** 2 * effect
     bench.read[dims] += weight * off / (effect @ weight + _SEEN**2)
 
 
@@ -240,7 +242,8 @@ def _set_to_remake(bench: _Bench) -> tuple[int, ...]:
     belief = _belief(bench)
     tighter = replace(
         network,
-        level=network.level + g - network.clearances(belief.mean),  # gaps are seen, dims read
+        # gaps are seen where both parts are there, dims are read
+        level=network.level + np.where(bench.complete(), g - network.clearances(belief.mean), 0.0),
         low=np.where(met, np.minimum(low, g), low),
         high=np.where(met, np.maximum(high, g), high),
     )
@@ -372,7 +375,7 @@ def _belief(bench: _Bench) -> Belief:
     strays_by = np.array([habit.deviation for habit in bench.habits])[works.process]
     ahead = sparse.diags_array((~made).astype(float)) @ works.root @ sparse.diags_array(strays_by)
     # what no tool sees keeps its scatter; what is read has the tool's
-    known = sparse.diags_array(np.where(made, READ, 0.0))
+    known = sparse.diags_array(np.where(made, network.reads, 0.0))
     mean = np.where(made, bench.read, bench.meant)
     return Belief(mean, sparse.hstack([ahead, known]).tocsr(), bench.is_made.copy())
 
@@ -417,7 +420,7 @@ def _learn(bench: _Bench, part: int, deviations: Floats) -> None:
         # a blunder tells nothing of the habit
         rows = (main == process) & (effect != 0.0) & (np.abs(seen) < _BLUNDER)
         if rows.any():
-            covariance = root[rows] @ root[rows].T + READ**2 * np.eye(int(rows.sum()))
+            covariance = root[rows] @ root[rows].T + np.diag(network.reads[mine][rows] ** 2)
             bench.habits[process] = bench.habits[process].learned_together(
                 deviations[mine][rows], effect[rows], covariance
             )
