@@ -2,7 +2,8 @@
 
 A wave is what can be cut together before the next measuring. Nothing in it
 decides anything else in it; what is left for later waits for something that
-only the made parts can tell.
+only the made parts can tell. A part that is cut already is not made again: it
+is finished and measured, and what meets it waits for that.
 """
 
 from __future__ import annotations
@@ -10,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from foldwright.fit import telling
 from foldwright.make import Made
-from foldwright.plan import Bought
 
 
 @dataclass(frozen=True)
@@ -23,17 +24,21 @@ class Next:
     now : tuple of str
         Parts to cut together.
     why : Mapping of str to str
-        For each of them, what its making decides, in a sentence; empty if nothing.
+        For each of them and of those begun, what it decides, in a sentence; empty if nothing.
     waits : Mapping of str to tuple of str
         Parts left for later, and what each waits for.
     to_measure : Mapping of str to tuple of str
-        Dims of the parts to make now that tell others most, by part.
+        Dims that tell most of the parts to make now and of those begun, by part; of those
+        alone that others wait for.
+    begun : tuple of str
+        Parts that are cut, or further, and not measured.
     """
 
     now: tuple[str, ...]
     why: Mapping[str, str]
     waits: Mapping[str, tuple[str, ...]]
     to_measure: Mapping[str, tuple[str, ...]]
+    begun: tuple[str, ...] = ()
 
 
 def what_next(made: Made) -> Next:
@@ -46,12 +51,13 @@ def what_next(made: Made) -> Next:
     Notes
     -----
     The order is the one of least rework (`fit.orders`); a part waits as long as another
-    that it meets comes before it and is not made.
+    that it meets comes before it and is not measured.
     """
     waves = made.assembly.waves
     if not waves:
         return Next((), {}, {}, {})
-    now = tuple(part for part in waves[0] if not isinstance(made.parts[part], Bought))
+    begun = tuple(part for part in waves[0] if part in made.assembly.begun)
+    now = tuple(part for part in waves[0] if part not in made.assembly.begun)
     later = [part for wave in waves[1:] for part in wave]
     place = {part: i for i, wave in enumerate(waves) for part in wave}
     neighbours = _neighbours(made)
@@ -61,14 +67,23 @@ def what_next(made: Made) -> Next:
         )
         for part in later
     }
-    decides = {part: tuple(other for other in later if part in waits[other]) for part in now}
+    decides = {
+        part: tuple(other for other in later if part in waits[other]) for part in (*begun, *now)
+    }
     why = {
-        part: f"{' and '.join(others)} {'is' if len(others) == 1 else 'are'} made to suit it."
+        part: f"{_listed(others)} {'is' if len(others) == 1 else 'are'} made to suit it."
         if others
         else ""
         for part, others in decides.items()
     }
-    return Next(now, why, waits, {part: _told(made, part) for part in now if decides[part]})
+    to_measure = {part: _told(made, part) for part, others in decides.items() if others}
+    return Next(now, why, waits, to_measure, begun)
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    """Return "a, b and c"."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _neighbours(made: Made) -> dict[str, tuple[str, ...]]:
@@ -83,12 +98,12 @@ def _neighbours(made: Made) -> dict[str, tuple[str, ...]]:
 
 
 def _told(made: Made, part: str) -> tuple[str, ...]:
-    """Dims of a part that its meets look at, at most three."""
-    dims = dict.fromkeys(
-        dim
+    """Dims of a part whose readings tell most of its meets, one to three."""
+    clearances = [
+        clearance
         for forecast in made.forecasts
+        if part in forecast.meet.parts
         for clearance in forecast.clearances
-        for of, _, dim in (name.partition(".") for name in clearance.dims)
-        if of == part
-    )
-    return tuple(dims)[:3]
+    ]
+    asked = telling(made.parts[part], made.causes[part], made.beliefs[part], clearances)
+    return tuple(dict.fromkeys(one.dim.name for one in asked))  # one may be worth reading twice

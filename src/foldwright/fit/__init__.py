@@ -17,6 +17,7 @@ from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_t
 from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.stages import Freedom, can_change, freedoms
+from foldwright.fit.telling import telling
 from foldwright.fit.words import came_out, reasons
 
 __all__ = [
@@ -49,6 +50,7 @@ __all__ = [
     "reasons",
     "says",
     "scatter",
+    "telling",
     "tightest",
     "to_take_off",
 ]
