@@ -9,7 +9,7 @@ import pytest
 from foldwright.build_book import book_of
 from foldwright.calibration import keep_printer, read_calibrations
 from foldwright.errors import OutOfDomain, OutputRefused
-from foldwright.ledger import Change, Revision
+from foldwright.ledger import Change, Reading, Revision
 from foldwright.make import Layouts, Made, make, open_build
 from foldwright.outputs import sheet_info
 from foldwright.plan import Rib
@@ -107,6 +107,23 @@ def test_what_a_part_needs_comes_out_of_the_book_in_words(made):
     assert said["hatch"] == "hatch, 120.3 mm by 90.3 mm"
     assert route.finish == "grey, 0.14 mm on each face"
     assert route.mass is not None and 1.0 < route.mass < 4.0
+
+
+def test_a_reading_that_disagrees_is_named_on_the_route_sheet(made):
+    """Three directions and a tape make the lamp 219.7; the rule across it read 224."""
+    girth = dims_of(made.parts["lamp"], finished=False)["girth"].value
+    rows = {"girth": girth, "d_0": 219.8, "d_60": 219.6, "d_120": 219.7, "outside_d": 224.0}
+    readings = tuple(
+        Reading(
+            id=i, part="lamp", dim=dim, value=number(value), tool="rule", bare=True,
+            when="2026-03-01T14:05:09Z", note="", revision=0, drawn=number(value), sigma=0.25,
+        )
+        for i, (dim, value) in enumerate(rows.items(), 1)
+    )  # fmt: skip
+    notes = Made(made.plan, readings).notes("lamp")
+
+    assert any("outside d read as 224.0 mm" in n and "does not agree" in n for n in notes)
+    assert not any("does not agree" in note for note in Made(made.plan, readings[:4]).notes("lamp"))
 
 
 def test_a_printer_belongs_to_all_builds_of_a_folder(tmp_path):

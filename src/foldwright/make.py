@@ -363,6 +363,7 @@ class Made(Intended):
                 *forming.remarks,
             )
         ]
+        found += [one.words(units) for one in self.beliefs[part].at_odds]
         if record.coat_outside and not record.bare:
             found.append(
                 f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "
