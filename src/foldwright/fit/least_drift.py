@@ -105,7 +105,7 @@ def least_drift(
     import piqp
     from scipy import sparse
 
-    rows, count = slopes.shape
+    count = len(goal)
     scale = np.maximum(sigmas, LEAST_SIGMA)
     # Drift in units of give and slack in units of sigma keep the programme well scaled.
     scaled = sparse.csc_matrix(slopes) @ sparse.diags_array(give)
@@ -122,7 +122,8 @@ def least_drift(
     g = sparse.hstack([scaled, scaled, -scaled, g]).tocsr()
     cost = np.concatenate([np.zeros(count), np.full(2 * count, PAST_GIVE), weights])
     within, past = np.ones(count), np.full(2 * count, MOST_DRIFT - 1.0)
-    moved = sparse.hstack([sparse.eye_array(count), sparse.eye_array(count), -sparse.eye_array(count)])
+    one = sparse.eye_array(count)
+    moved = sparse.hstack([one, one, -one])
     quadratic = 2.0 * (moved.T @ moved)
     p = sparse.block_diag([quadratic, sparse.csc_array((len(weights), len(weights)))])
     level = slopes @ goal

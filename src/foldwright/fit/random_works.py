@@ -3,7 +3,7 @@
 Room: fit. Folded shells with a width, a depth and a height; liners and lids that
 slide into and over them, plates that drop in, drums closed by discs, faces that come
 level, rows of parts that fill an opening. A dim of such a part meets one other dim
-or two, seldom three. Windows are so many scatters wide, the scatter taken as drawn.
+inside and one outside, seldom more. Windows are so many scatters wide, the scatter taken as drawn.
 
 What can be cured follows from the sheet: the edge of a plate and the open rim of a
 shell or drum can be trimmed, a folded width or a girth cannot; a loose fit can be
@@ -51,7 +51,8 @@ _SCATTER = (0.35, 0.6, 0.7)
 _OF_PART, _OF_SETTING = 0.4, 0.25
 _TRIM_MINUTES, _SHIM_MINUTES = 8.0, 4.0  # common practice, no source
 _MOST_TRIMMED, _MOST_SHIMMED = 6.0, 3.0
-_MEETS_OF_DIM = 3  # at most
+# A dim meets one thing inside and one outside, a part is near so many drawn before it.
+_MEETS_OF_DIM, _NEAR = 2, 4
 
 
 def random_works(
@@ -165,8 +166,9 @@ class _Meets:
     def _seat(self, part: int) -> None:
         """Slide or drop a part into or over one that is drawn before it."""
         rng, kind = self._rng, self._kinds[part]
-        hosts = [p for p in range(max(0, part - 6), part) if self._has_room(p)]
-        hosts = hosts or [p for p in range(part) if self._has_room(p)] or [part - 1]
+        hosts = [p for p in range(part) if self._kinds[p] is not _PLATE]
+        hosts = [p for p in hosts if self._has_room(p)] or hosts
+        hosts = hosts[-_NEAR:]
         host = int(rng.choice(hosts))
         other = self._kinds[host]
         way = 1.0 if rng.random() < 0.6 else -1.0  # inside, or over it
@@ -184,7 +186,8 @@ class _Meets:
         rng = self._rng
         size = min(len(self._kinds), int(rng.integers(3, 5)))
         chosen = rng.choice(len(self._kinds), size=size, replace=False)
-        dims = [int(rng.integers(len(self._kinds[p].made_by))) for p in chosen]
+        # the dims that meet least as yet
+        dims = [int(np.argmin(self._met[self._first[p] : self._first[p + 1]])) for p in chosen]
         slopes = np.full(size, -1.0)
         slopes[0] = 1.0
         self._add(list(chosen), dims, list(slopes), is_hidden=True)

@@ -332,10 +332,10 @@ def _one_cure(bench: _Bench, row: int, g: Floats) -> bool:
     wanted = low + inside if g[row] < low else high - inside
     for cure in bench.works.cures_of[row]:
         if cure.clearance == row:
-            amount = g[row] - wanted
+            amount = cure.way * (wanted - g[row])
             if not 0.0 < amount <= cure.most:
                 continue
-            bench.shimmed[row] += amount
+            bench.shimmed[row] -= cure.way * amount
             bench.tally.shims += 1
             bench.tally.filler += float(amount)
         else:
