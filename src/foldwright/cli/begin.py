@@ -43,14 +43,11 @@ def start(
     from foldwright.make import PLAN_FILE
     from foldwright.outputs import write_outputs
     from foldwright.plan import parse_length
-    from foldwright.shop import boards as known_boards
-    from foldwright.shop import thicknesses
     from foldwright.start import first_plan, parse_corners
 
     path = folder / PLAN_FILE
     if path.exists():
         raise OutputRefused(f"{path} is there already. Choose a new folder, or edit that plan.")
-    boards = thicknesses()
     asked = outline is None or depth is None or board is None
     if asked:
         click.echo("Three questions, then it is drawn. Lengths are mm, or say 1 1/2 in.")
@@ -64,29 +61,9 @@ def start(
         if depth is None
         else parse_length(depth)
     )
-    if board is None:
-        sheets = ", ".join(n for n, b in known_boards().items() if b.thicknesses)
-        click.echo(textwrap.fill(f"Boards: {sheets}.", break_on_hyphens=False))
-        board = click.prompt(
-            "Board",
-            default="acp-3-0.3",
-            type=click.Choice(list(boards)),
-            show_choices=False,
-        )
-    if board not in boards:
-        raise UnknownName("board", board, boards)
-    thick = parse_length(thickness) if thickness is not None else None
-    if boards[board] is None and thick is None:
-        sold = known_boards()[board].thicknesses or (_USUAL_SHEET,)
-        usual = min(sold, key=lambda t: abs(t - _USUAL_SHEET))
-        listed = ", ".join(f"{t:g}" for t in sold)
-        thick = _asked(f"Thickness of the sheet ({listed})", f"{usual:g}", parse_length)
+    board, thick = _board(board, thickness)
     if asked and not leave_open:
-        sides = ", ".join(f"side-{i + 1}" for i in range(len(corners)))
-        answer = click.prompt(
-            f"Faces to leave open ({sides}, front, back; none for a closed one)", default="none"
-        )
-        leave_open = tuple(answer.replace(",", " ").split())
+        leave_open = _open_faces(len(corners))
     leave_open = tuple(face for face in leave_open if face not in ("", "none"))
     text = first_plan(
         name=" ".join((name or folder.resolve().name).split()),
@@ -97,16 +74,54 @@ def start(
         thickness=thick,
         leave_open=leave_open,
     )
-    with tempfile.TemporaryDirectory() as trial:  # nothing is written until all of it holds
+    _try(text)
+    write_text(path, text)
+    written = write_outputs(made_of(folder), folder / "out", date.today().isoformat())
+    click.echo(f"The plan is {path}; it grows as you add parts.")
+    say_written(written.folder, written.names)
+
+
+def _board(board: str | None, thickness: str | None) -> tuple[str, float | None]:
+    """Board by name, asked for where it was not said, and its thickness where it comes in any."""
+    from foldwright.plan import parse_length
+    from foldwright.shop import boards as known_boards
+    from foldwright.shop import thicknesses
+
+    boards = thicknesses()
+    if board is None:
+        sheets = ", ".join(n for n, b in known_boards().items() if b.thicknesses)
+        click.echo(textwrap.fill(f"Boards: {sheets}.", break_on_hyphens=False))
+        choice = click.Choice(list(boards))
+        board = str(click.prompt("Board", default="acp-3-0.3", type=choice, show_choices=False))
+    if board not in boards:
+        raise UnknownName("board", board, boards)
+    if thickness is not None:
+        return board, parse_length(thickness)
+    if boards[board] is not None:
+        return board, None
+    sold = known_boards()[board].thicknesses or (_USUAL_SHEET,)
+    usual = min(sold, key=lambda t: abs(t - _USUAL_SHEET))
+    listed = ", ".join(f"{t:g}" for t in sold)
+    return board, _asked(f"Thickness of the sheet ({listed})", f"{usual:g}", parse_length)
+
+
+def _open_faces(corners: int) -> tuple[str, ...]:
+    sides = ", ".join(f"side-{i + 1}" for i in range(corners))
+    question = f"Faces to leave open ({sides}, front, back; none for a closed one)"
+    return tuple(click.prompt(question, default="none").replace(",", " ").split())
+
+
+def _try(text: str) -> None:
+    """Refuse a plan that cannot be made, before anything is written."""
+    from foldwright.files import write_text
+    from foldwright.make import PLAN_FILE
+
+    with tempfile.TemporaryDirectory() as trial:
         write_text(Path(trial) / PLAN_FILE, text)
         try:
             made_of(Path(trial)).require()
         except PlanFaults as refused:  # the maker knows no plan yet, only what was asked
             raise PlanFaults([replace(f, file="start", line=0) for f in refused.faults]) from None
-    write_text(path, text)
-    written = write_outputs(made_of(folder), folder / "out", date.today().isoformat())
-    click.echo(f"The plan is {path}; it grows as you add parts.")
-    say_written(written.folder, written.names)
 
 
 def _asked[T](question: str, usual: str, read: Callable[[str], T]) -> T:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from foldwright.cli.meets import meet_json, meet_line
 from foldwright.cli.root import DIR, JSON, cli, made_of, print_json
 
 if TYPE_CHECKING:
+    from foldwright.flat import Pattern
     from foldwright.make import Made
 
 
@@ -19,54 +21,48 @@ if TYPE_CHECKING:
 @JSON
 def check(build: Path, as_json: bool) -> None:
     """Say whether everything can be made and how each meet stands."""
-    from foldwright.plan import in_units, show_length
-
     made = made_of(build)
     made.require()
     if as_json:
-        print_json(
-            {
-                "build": made.plan.name,
-                "parts": [
-                    {
-                        "part": pattern.part,
-                        "pieces": len(pattern.pieces),
-                        "folds": sum(len(p.folds) for p in pattern.pieces),
-                        "revision": made.revision_of(pattern.part),
-                        "largest_deviation_mm": max(
-                            (p.deviation for p in pattern.pieces), default=0.0
-                        ),
-                        "notes": list(pattern.notes),
-                        "warnings": list(made.forming(pattern.part).warnings),
-                    }
-                    for pattern in made.patterns
-                ],
-                "meets": [meet_json(f) for f in made.forecasts],
-            }
-        )
+        parts = [_part_json(made, pattern) for pattern in made.patterns]
+        meets = [meet_json(found) for found in made.forecasts]
+        print_json({"build": made.plan.name, "parts": parts, "meets": meets})
         return
     lacking = {name: sentences for name in made.parts if (sentences := made.too_large(name))}
     click.echo(_headline(made, len(lacking)))
     for sentence in made.strangers():
         click.echo(f"  {sentence}")
     for pattern in made.patterns:
-        folds = sum(len(piece.folds) for piece in pattern.pieces)
-        pieces = len(pattern.pieces)
-        what = [f"{pieces} piece{'s' if pieces > 1 else ''}"] if pieces else []
-        what += [f"{folds} fold{'s' if folds > 1 else ''}"] if folds else []
-        what += [
-            f"{made.plan.stocks[c.stock].form} {show_length(c.length, made.plan.units)}"
-            for c in pattern.lengths
-        ]
-        click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
-        for note in (
-            *pattern.notes,
-            *lacking.get(pattern.part, ()),
-            *made.forming(pattern.part).warnings,
-            *made.edited_since(pattern.part),
-        ):
-            click.echo(f"    {in_units(note, made.plan.units)}")
+        _say_part(made, pattern, lacking.get(pattern.part, ()))
     _say_meets(made)
+
+
+def _part_json(made: Made, pattern: Pattern) -> dict[str, object]:
+    return {
+        "part": pattern.part,
+        "pieces": len(pattern.pieces),
+        "folds": sum(len(p.folds) for p in pattern.pieces),
+        "revision": made.revision_of(pattern.part),
+        "largest_deviation_mm": max((p.deviation for p in pattern.pieces), default=0.0),
+        "notes": list(pattern.notes),
+        "warnings": list(made.forming(pattern.part).warnings),
+    }
+
+
+def _say_part(made: Made, pattern: Pattern, lacking: Sequence[str]) -> None:
+    """Say what a part is cut from, and below it what its maker should know first."""
+    from foldwright.plan import in_units, show_length
+
+    units = made.plan.units
+    folds, pieces = sum(len(piece.folds) for piece in pattern.pieces), len(pattern.pieces)
+    what = [f"{pieces} piece{'s' if pieces > 1 else ''}"] if pieces else []
+    what += [f"{folds} fold{'s' if folds > 1 else ''}"] if folds else []
+    for cut in pattern.lengths:
+        what.append(f"{made.plan.stocks[cut.stock].form} {show_length(cut.length, units)}")
+    click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
+    forming, edited = made.forming(pattern.part), made.edited_since(pattern.part)
+    for note in (*pattern.notes, *lacking, *forming.warnings, *edited):
+        click.echo(f"    {in_units(note, units)}")
 
 
 def _headline(made: Made, lacking: int) -> str:
