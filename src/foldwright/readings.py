@@ -65,10 +65,17 @@ def take(
         A slip by a factor of ten, inches for mm, far off, or at odds with
         what was read before; not kept.
     OutOfDomain
-        Not a length above 0.
+        Not a length above 0, or no dim named.
     """
     part_name, _, dim_name = name.partition(".")
     part = part_named(made, part_name)
+    if not dim_name:
+        first = next(iter(dims_of(part, finished=finished)), "length")
+        raise OutOfDomain(
+            f"{name} says which part was measured, not what of it. Write both, like "
+            f"{part.name}.{first}.",
+            name="dim",
+        )
     dim = dim_named(part, dim_name, finished=finished)
     drawn = number(dim.value)
     instrument = tool_named(tool) if tool else usual_tool(dim.kind)

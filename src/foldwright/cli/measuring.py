@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from foldwright.cli.meets import meet_json, meet_line
 from foldwright.cli.root import DIR, JSON, cli, print_json
+from foldwright.errors import FoldwrightError
+
+if TYPE_CHECKING:
+    from foldwright.fit import MeetForecast
 
 
 @cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
@@ -41,7 +46,11 @@ def measure(
         made = make(plan, ledger)
     from foldwright.fit import is_in_danger
 
-    in_danger = [f for f in made.forecasts if is_in_danger(f)]
+    untold = ""  # the reading is kept by now: what cannot be told of the meets is no refusal
+    try:
+        in_danger = [f for f in made.forecasts if is_in_danger(f)]
+    except FoldwrightError as fault:
+        in_danger, untold = [], str(fault)
     if as_json:
         print_json(
             {
@@ -56,16 +65,31 @@ def measure(
                     "when": reading.when,
                 },
                 "in_danger": [meet_json(f) for f in in_danger],
+                "untold": untold,
             }
         )
         return
     from foldwright.fit import came_out
 
     click.echo(f"Kept. {came_out(reading, plan.units)}")
-    for found in in_danger:
+    if untold:
+        click.echo(f"How the meets stand cannot be told yet. {untold}")
+        return
+    touched = [f for f in in_danger if _looks_at(f, reading.part)]
+    for found in touched:
         click.echo(meet_line(made, found))
+    others = [f.meet.name for f in in_danger if f not in touched]
+    if others:
+        click.echo(f"  In danger without it: {'; '.join(others)}.")
     click.echo(
         f"See what to change: foldwright refit {build}"
         if in_danger
         else "Every meet still holds well; nothing needs changing."
+    )
+
+
+def _looks_at(found: MeetForecast, part: str) -> bool:
+    """Whether a meet depends on any dim of a part."""
+    return part in found.meet.parts or any(
+        key.startswith(f"{part}/") for c in found.clearances for key in c.slopes
     )

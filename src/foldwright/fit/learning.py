@@ -40,6 +40,8 @@ _BLUNDER = 4.5
 _ENOUGH = 5
 # A bias that moves a size by less is not worth taking off [mm].
 _SMALLEST = 0.05
+# A process that strays by less than this is measured in hundredths, as a plug is [mm].
+_BY_HUNDREDTHS = 0.1
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,16 +175,19 @@ def by_habit(causes: Causes, habits: Mapping[str, Habit]) -> Causes:
 
 
 def habit_words(process: str, habit: Habit, units: str = "mm") -> str:
-    """Return "You fold 0.6 long (10 readings' worth)."."""
+    """Return "You fold 0.6 mm long, seen 10 times over."."""
     usual = PROCESSES[process]
     amount = abs(habit.mean) * usual.scatter
     if usual.unit == "rad":
         shown = f"{math.degrees(amount):.1f} degrees"
-    else:
-        shown = show_length(amount, units, amount < 0.1)
-    worth = habit.kappa - usual_habit(process).kappa
+    elif usual.scatter < _BY_HUNDREDTHS:
+        shown = show_length(amount, units, True)
+    else:  # over many folds less than a tenth adds up, but nobody can set it by itself
+        shown = show_length(amount, units) if amount >= _SMALLEST else "a hair"
+    worth = round(habit.kappa - usual_habit(process).kappa)
     said = (usual.more if habit.mean >= 0.0 else usual.less).format(shown)
-    seen = "hardly seen yet" if worth < 1.0 else f"seen {worth:.0f} times over"
+    times = {0: "hardly seen yet", 1: "seen once", 2: "seen twice"}
+    seen = times.get(worth, f"seen {worth} times over")
     return f"You {said}, {seen}."
 
 

@@ -15,6 +15,8 @@ from foldwright.plan import show_length
 
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
+# A tool as sure as this reads hundredths, as a caliper does in a bore [mm].
+_FINE = 0.05
 
 
 def reasons(
@@ -56,16 +58,17 @@ def reasons(
 def came_out(reading: Reading, units: str) -> str:
     """Return "lamp came out 2.6 large on the girth: 694.1 by tape, 691.5 as drawn."."""
     off = reading.value - reading.drawn
+    fine = reading.sigma <= _FINE
     how = "as drawn"
-    if abs(off) >= 0.05:
-        how = f"{show_length(abs(off), units)} {'large' if off > 0.0 else 'small'}"
+    if abs(off) >= (0.005 if fine else 0.05):  # what the last figure shown cannot tell
+        how = f"{show_length(abs(off), units, fine)} {'large' if off > 0.0 else 'small'}"
     tool = reading.tool
     if tool == "tape" and reading.dim == "girth":
         tool = "tape, its thickness taken off"
     return (
         f"{reading.part} came out {how} on the {reading.dim.replace('_', ' ')}: "
-        f"{show_length(reading.value, units)} by {tool}, "
-        f"{show_length(reading.drawn, units)} as drawn."
+        f"{show_length(reading.value, units, fine)} by {tool}, "
+        f"{show_length(reading.drawn, units, fine)} as drawn."
     )
 
 
