@@ -49,6 +49,18 @@ def test_a_copy_that_a_refit_changed_is_one_of_its_own(made):
     assert changed.pattern("leg-2").lengths[0].length == pytest.approx(121.0)
 
 
+def test_one_reason_for_several_changes_is_said_once(made):
+    changes = tuple(
+        Change("lid", name, value, value + 1.0, value, ("The pedestal came out 1.0 mm large.",))
+        for name, value in list(made.plan.parts["lid"].values().items())[:2]
+    )
+    notes = Made(made.plan, (), (Revision(1, "2031-01-02T10:00:00", changes),)).notes("lid")
+
+    assert len(changes) == 2
+    assert sum(note.startswith("Revision 1:") for note in notes) == 2
+    assert notes.count("The pedestal came out 1.0 mm large.") == 1
+
+
 def test_a_rib_follows_its_shell(made):
     """A pedestal that is kept 3 mm deeper front to back has wider ribs."""
     wider = redrawn(made, "pedestal", "pedestal_d", 403.0)

@@ -369,12 +369,14 @@ class Made(Intended):
                 f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "
                 f"of {record.finish.name if record.finish else ''} goes on each face."
             )
-        for change in self.kept[part].values():
-            found.append(
-                f"Revision {self.revision_of(part)}: {change.parameter} from "
-                f"{show_length(change.before, units)} to {show_length(change.after, units)}."
-            )
-            found.extend(change.why)
+        changes = tuple(self.kept[part].values())
+        found += [
+            f"Revision {self.revision_of(part)}: {change.parameter} from "
+            f"{show_length(change.before, units)} to {show_length(change.after, units)}."
+            for change in changes
+        ]
+        # several changes often have one reason: it is said once
+        found += dict.fromkeys(why for change in changes for why in change.why)
         return tuple(found) + self.edited_since(part)
 
 
