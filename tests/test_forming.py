@@ -138,7 +138,7 @@ def test_a_plug_is_filed_to_what_its_tube_asks_for():
     assert f"File it round to {plan.diameter:.2f} mm" in words(found, "plug 3")
     assert found.warnings == (
         f"The plan files it to 46.10 mm; the bore as measured, 46.17 mm, asks for "
-        f"{plan.diameter:.2f}.",
+        f"{plan.diameter:.2f} mm.",
     )
 
 
@@ -197,6 +197,12 @@ def test_a_meet_says_which_tube_a_plug_goes_into(pressed):
     drawn = make(plan, ledger).forming("leg_plug-2")
     assert "Reckoned with: 26.00 mm" in words(drawn, "plug 1")
     assert names(drawn)[-1] == "tap"
+
+    # sawn long for the hammer: as the step says, so the cut list
+    made = make(plan, ledger)
+    assert "Saw the plug 24.0 mm long: 20.0 mm and 2.0 mm at each end" in words(drawn, "plug 2")
+    assert [cut.length for cut in made.sawn("leg_plug-2")] == [pytest.approx(24.0)]
+    assert [cut.length for cut in made.sawn("leg-2")] == [pytest.approx(120.0)]
 
     ledger.add_reading("leg-2", "bore", 26.14, tool="caliper", bare=True, drawn=26.0, sigma=0.05)
     assert "Reckoned with: 26.16 mm" in words(make(plan, ledger).forming("leg_plug-2"), "plug 1")

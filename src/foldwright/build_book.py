@@ -78,7 +78,7 @@ def _route(made: Made, name: str, mass: float) -> Route:
         body=made.bodies[name],
         made_from=made.called(part.stock) if part.stock else "bought",
         pieces=pattern.pieces,
-        lengths=pattern.lengths,
+        lengths=made.sawn(name),
         to_measure=_to_measure(made, part),
         neighbours=_neighbours(made, name),
         cut_into=tuple(_cut_into(part, f, made.plan.units) for f in part.features),

@@ -58,7 +58,7 @@ class Forming:
     warnings : tuple of str
         Why it does not come out as the plan asks, and the nearest thing that does.
     spare : float
-        Sheet to leave on at each end of a curled blank, to trim [mm].
+        What to leave on at each end, to trim: of a curled blank, of a plug [mm].
     """
 
     steps: tuple[tuple[str, str], ...] = ()
@@ -209,7 +209,8 @@ def form_plug(
     except OutOfDomain as fault:
         return Forming((by_hand, *tap), hold, (f"It cannot be pressed in: {fault}",))
     steps = tuple((f"plug {i}", words) for i, words in enumerate(plug_steps(plan), 1))
-    return Forming((*steps, *tap), (*plug_remarks(plan), *hold), _off_size(plug, plan, bool(bores)))
+    remarks, off = (*plug_remarks(plan), *hold), _off_size(plug, plan, bool(bores))
+    return Forming((*steps, *tap), remarks, off, plan.trim)
 
 
 def _filed(plug: Plug, hole: float) -> tuple[str, str]:
@@ -256,7 +257,7 @@ def _off_size(plug: Plug, plan: PressPlug, is_measured: bool) -> tuple[str, ...]
     of = "the bore as measured" if is_measured else "the bore as drawn"
     return (
         f"The plan files it to {asked:.2f} mm; {of}, {plan.bore.diameter:.2f} mm, asks for "
-        f"{plan.diameter:.2f}.",
+        f"{plan.diameter:.2f} mm.",
     )
 
 

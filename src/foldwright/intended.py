@@ -14,7 +14,7 @@ import numpy as np
 
 from foldwright.calibration import Calibrations, board_key
 from foldwright.errors import OutOfDomain, PlanFaults
-from foldwright.flat import Pattern, pattern_of
+from foldwright.flat import CutLength, Pattern, pattern_of
 from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
 from foldwright.forming_movement import backing_moves, meeting_moves
 from foldwright.ledger import Change, Reading, Revision
@@ -295,9 +295,16 @@ class Intended:
         wall = f" x {record.thickness:g}" if record.form.endswith("tube") else ""
         return f"{record.form} {record.across:g}{wall}"
 
+    def sawn(self, part: str) -> tuple[CutLength, ...]:
+        """Lengths to saw off for one part, with what its forming trims."""
+        cuts = self.pattern(part).lengths
+        spare = self.forming(part).spare if cuts else 0.0
+        return tuple(replace(cut, length=cut.length + 2.0 * spare) for cut in cuts)
+
     def too_large(self, part: str) -> tuple[str, ...]:
         """Say which pieces of a part nothing on the rack is large enough for, and why."""
-        return too_large(self.pattern(part), self.plan.stocks)
+        pattern = replace(self.pattern(part), lengths=self.sawn(part))
+        return too_large(pattern, self.plan.stocks)
 
     def edited_since(self, part: str) -> tuple[str, ...]:
         """Plan edits that came after a refit was kept; they are said, not applied."""

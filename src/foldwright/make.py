@@ -163,7 +163,7 @@ class Made(Intended):
     @property
     def lengths(self) -> tuple[CutLength, ...]:
         """Lengths to saw off tube and bar, of all parts."""
-        return tuple(cut for pattern in self.patterns for cut in pattern.lengths)
+        return tuple(cut for pattern in self.patterns for cut in self.sawn(pattern.part))
 
     def layouts(self, seconds: float) -> Layouts:
         """Lay all blanks out on the rack, and all lengths on its tubes and bars.

@@ -57,7 +57,7 @@ def _say_part(made: Made, pattern: Pattern, lacking: Sequence[str]) -> None:
     folds, pieces = sum(len(piece.folds) for piece in pattern.pieces), len(pattern.pieces)
     what = [f"{pieces} piece{'s' if pieces > 1 else ''}"] if pieces else []
     what += [f"{folds} fold{'s' if folds > 1 else ''}"] if folds else []
-    for cut in pattern.lengths:
+    for cut in made.sawn(pattern.part):
         what.append(f"{made.plan.stocks[cut.stock].form} {show_length(cut.length, units)}")
     click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
     forming, edited = made.forming(pattern.part), made.edited_since(pattern.part)

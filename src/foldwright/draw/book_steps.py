@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from foldwright.flat.pattern import Fold, Piece
 
 
+# Step of pressing in which the plug is sawn, longer than it stays.
+_SAWS_PLUG = "plug 2"
+
+
 @dataclass(frozen=True)
 class Step:
     """One step, and the caution that stands at it."""
@@ -38,7 +42,8 @@ def steps_of(route: Route, info: SheetInfo) -> list[Step]:
         found.append(Step("Wait. It is made to suit: measure what it meets before you cut it."))
     if route.kind == "bought":
         found.append(Step("Buy it, and measure it when it comes: others are made to suit it."))
-    for length in route.lengths:
+    is_pressed = any(name == _SAWS_PLUG for name, _ in route.forming)
+    for length in () if is_pressed else route.lengths:
         text = f"Saw {info.length_with_unit(length.length)} of {route.made_from}, square."
         found.append(Step(text, cautions.TUBE))
     if route.pieces:
@@ -89,11 +94,17 @@ def _forming_steps(route: Route, pieces: Sequence[Piece], info: SheetInfo) -> li
     elif folds:
         text = f"Fold {_letters(pieces, folds)}, each once, to its gauge, and let go."
         found.append(Step(text, cautions.ONCE if cut else None))
-    hazards = {"curl": cautions.SPRING, "close": cautions.GLUE}
+    hazards = {
+        "curl": cautions.SPRING,
+        "close": cautions.GLUE,
+        "tap": cautions.DRILL,
+        _SAWS_PLUG: cautions.TUBE,
+    }
     for name, words in route.forming:
         if name != "fill":  # that comes once it is joined
-            hazard = cautions.HAMMER if name.startswith("plug") else hazards.get(name)
-            found.append(Step(words, cautions.DRILL if name == "tap" else hazard))
+            usual = cautions.HAMMER if name.startswith("plug") else None
+            hazard = hazards.get(name, usual)
+            found.append(Step(words, hazard))
     return found
 
 

@@ -33,8 +33,8 @@ def plug_steps(plug: PressPlug) -> tuple[str, ...]:
     >>> from foldwright.shop import matters
     >>> from foldwright.shop.press_plugs import plan_press_plug
     >>> alu = matters()["al-6060-T66"]
-    >>> plug_steps(plan_press_plug(46.10, 2.0, 30.0, tube=alu, plug=alu))[1]
-    'Saw the plug 34.0 mm long: 30.0 and 2.0 at each end for the hammer. File both ends square.'
+    >>> plug_steps(plan_press_plug(46.10, 2.0, 30.0, tube=alu, plug=alu))[1][:72]
+    'Saw the plug 34.0 mm long: 30.0 mm and 2.0 mm at each end for the hammer.'
     """
     kilonewtons = plug.sit.force / 1000.0
     force = f"{kilonewtons:.0f}" if kilonewtons >= 10.0 else f"{kilonewtons:.1f}"
@@ -43,10 +43,10 @@ def plug_steps(plug: PressPlug) -> tuple[str, ...]:
     return (
         f"Take the burr off the bore and measure it three ways across, a plug's length deep. "
         f"Reckoned with: {plug.bore.diameter:.2f} mm.",
-        f"Saw the plug {plug.cut_length:.1f} mm long: {plug.length:.1f} and {plug.trim:.1f} at "
-        f"each end for the hammer. File both ends square{hole}.",
-        f"File it round to {plug.diameter:.2f} mm, {plug.over_bore:.2f} over the bore. Turn it as "
-        "you file, measure three ways across at both ends, stop a tenth early and go on fine.",
+        f"Saw the plug {plug.cut_length:.1f} mm long: {plug.length:.1f} mm and {plug.trim:.1f} mm "
+        f"at each end for the hammer. File both ends square{hole}.",
+        f"File it round to {plug.diameter:.2f} mm, {plug.over_bore:.2f} mm over the bore. Turn it "
+        "as you file, measure three ways across at both ends, stop a tenth early and go on fine.",
         f"Bevel one end over {plug.bevel_length:.1f} mm down to {plug.bevel_d:.2f} mm, about "
         f"{math.degrees(plug.bevel_angle):.0f} degrees, so that it enters by hand.",
         "Wipe plug and bore dry. Oil halves the force or better, going in and coming out.",
@@ -70,7 +70,7 @@ def plug_remarks(plug: PressPlug) -> tuple[str, ...]:
                 plug.sit.state != "springs",
                 f"The tube {_yields(plug.sit.state)}, and that is meant: first yield is at "
                 f"{plug.window.first + plug.loss:.2f} mm over the bore, and past "
-                f"{plug.window.through + plug.loss:.2f} a larger plug presses no harder than "
+                f"{plug.window.through + plug.loss:.2f} mm a larger plug presses no harder than "
                 f"{plug.window.through_pressure:.1f} MPa.",
             ),
             (
