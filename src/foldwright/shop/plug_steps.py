@@ -33,7 +33,7 @@ def plug_steps(plug: PressPlug) -> tuple[str, ...]:
     >>> from foldwright.shop import matters
     >>> from foldwright.shop.press_plugs import plan_press_plug
     >>> alu = matters()["al-6060-T66"]
-    >>> plug_steps(plan_press_plug(46.10, 2.0, 30.0, tube=alu, plug=alu))[1][:72]
+    >>> plug_steps(plan_press_plug(46.10, 2.0, 30.0, tube=alu, plug=alu))[1][:73]
     'Saw the plug 34.0 mm long: 30.0 mm and 2.0 mm at each end for the hammer.'
     """
     kilonewtons = plug.sit.force / 1000.0
