@@ -11,7 +11,7 @@ import round_parts
 import zoo
 from foldwright.plan import Bought, Dual, Parameter, Plate, Rib
 from foldwright.plan.dual import number, slopes
-from foldwright.shape import dims_of, section_of, strays_of
+from foldwright.shape import dims_of, face_corners, section_of, strays_of
 
 NOUGHT, WIDTH, HEIGHT = zoo.length(0.0), zoo.length("width"), zoo.length("height")
 SQUARE = Plate(
@@ -213,3 +213,33 @@ def test_a_plate_out_of_square_shows_in_its_diagonals():
 
     assert dims["diagonal_a"] == approx(math.hypot(201.5, 120.0))
     assert dims["diagonal_b"] == approx(math.hypot(198.5, 120.0))
+
+
+@pytest.mark.parametrize(
+    ("dim", "face", "ends"),
+    [
+        ("front_diagonal_a", "front", ((0, 0, 0), (1, 0, 1))),
+        ("front_diagonal_b", "front", ((1, 0, 0), (0, 0, 1))),
+        ("side_diagonal_a", "right", ((1, 0, 0), (1, 1, 1))),
+        ("side_diagonal_b", "right", ((1, 1, 0), (1, 0, 1))),
+        ("top_diagonal_a", "top", ((0, 0, 1), (1, 1, 1))),
+        ("top_diagonal_b", "top", ((1, 0, 1), (0, 1, 1))),
+    ],
+)
+@pytest.mark.parametrize("name", [s.name for s in strays_of(zoo.box()) if s.name != "~twist"])
+def test_diagonals_are_those_of_the_corners_that_meets_see(dim, face, ends, name):
+    """A small stray of any kind changes both alike, to first order."""
+    part, small = zoo.box(160.0, 220.0, 90.0), 1e-4
+    size = np.array([160.0, 220.0, 90.0])
+
+    def apart(values):
+        corners = np.array([[number(c) for c in p] for p in face_corners(part, face, values)])
+        drawn = np.array([[number(c) for c in p] for p in face_corners(part, face, part.values())])
+        at = [int(np.argmin(np.linalg.norm(drawn - size * end, axis=1))) for end in ends]
+        return float(np.linalg.norm(corners[at[0]] - corners[at[1]]))
+
+    strays = part.values() | {name: small}
+    by_corners = (apart(strays) - apart(part.values())) / small
+    dims = [number(dims_of(part, v, finished=False)[dim].value) for v in (strays, part.values())]
+
+    assert (dims[0] - dims[1]) / small == approx(by_corners, abs=1e-4)

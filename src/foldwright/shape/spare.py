@@ -139,16 +139,17 @@ def _box_sides(at: _Strayed) -> Iterator[Dim]:
     yield _spare("height_front_right", at["height"] + right - back, f"{how} front right corner")
     yield _spare("height_back", at["height"] + back, f"{how} middle of the back")
     yield from _diagonals(
-        "front", width - at.stray("taper") / 2.0, at["height"] - back, at.stray("lean_right"),
+        "front", (width - at.stray("taper") / 2.0, at.stray("lean_right")),
+        (at["height"] - back, right),
         ("lower left to upper right", "lower right to upper left"), "front",
     )  # fmt: skip
     deep = at["depth"] + at.stray("depth_taper") / 2.0
     yield from _diagonals(
-        "side", deep, at["height"] + right, at.stray("lean_back"),
+        "side", (deep, at.stray("lean_back")), (at["height"] + right, back),
         ("lower front to upper back", "lower back to upper front"), "right side",
     )  # fmt: skip
     yield from _diagonals(
-        "top", width + flare, at["depth"], at.stray("skew"),
+        "top", (width + flare, at.stray("skew")), (at["depth"], 0.0),
         ("front left to back right", "front right to back left"), "top",
     )  # fmt: skip
 
@@ -210,10 +211,15 @@ def _ends(at: _Strayed, dim: str, stray: str, where: tuple[str, str], way: str) 
 
 
 def _diagonals(
-    face: str, across: Number, up: Number, lean: Number, ways: tuple[str, str], where: str
+    face: str,
+    across: tuple[Number, Number],
+    up: tuple[Number, Number],
+    ways: tuple[str, str],
+    where: str,
 ) -> Iterator[Dim]:
+    """Diagonals of a face: each way, what one end adds to it and takes off the other."""
     for letter, sign, way in zip("ab", (1.0, -1.0), ways, strict=True):
-        length = hypot(across + sign * lean, up)
+        length = hypot(across[0] + sign * across[1], up[0] + sign * up[1])
         how = f"corner to corner of the {where}, {way}; {_MARK}"
         yield _spare(f"{face}_diagonal_{letter}", length, how)
 
