@@ -14,6 +14,7 @@ from foldwright.cli import (
     planning,
     reckoning,
     refitting,
+    simulating,
 )
 from foldwright.cli.root import cli, main
 
@@ -29,4 +30,5 @@ __all__ = [
     "planning",
     "reckoning",
     "refitting",
+    "simulating",
 ]

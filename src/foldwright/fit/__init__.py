@@ -16,9 +16,11 @@ from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
+from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
 from foldwright.fit.telling import telling
 from foldwright.fit.words import came_out, reasons
+from foldwright.fit.works import Stress
 
 __all__ = [
     "Assembly",
@@ -30,6 +32,8 @@ __all__ = [
     "MeetForecast",
     "Scene",
     "Shift",
+    "Simulated",
+    "Stress",
     "TakeOff",
     "belief",
     "by_habit",

@@ -20,7 +20,8 @@ from foldwright.plan import AnyPart, Meet, Parameter
 # Meets whose gap takes a shim without a thought; those that take one when all else is
 # made, since it has to go all round; those that are seen and take filler.
 _SHIMMED, _SHIMMED_AT_WORST = ("drops-between", "relation"), ("slides-into",)
-_FILLED = ("reveal", "level-with", "wraps")
+_FILLED = ("reveal", "wraps")
+_PACKED = ("plumb", "level-with")  # up, on whichever side is low
 _WAYS = {"smaller": -1.0, "larger": 1.0}
 
 
@@ -57,6 +58,11 @@ def cures_of(
         meet = kinds[network.meets[which]]
         if meet.kind in _SHIMMED or (at_worst is not None and meet.kind in _SHIMMED_AT_WORST):
             found.append(Cure("shim", index[meet.inner], SHIM, MOST_SHIMMED, clearance=row))
+        elif meet.kind in _PACKED:
+            found += [
+                Cure("shim", index[meet.inner], SHIM, MOST_SHIMMED, clearance=row, way=way)
+                for way in _WAYS.values()
+            ]
         elif meet.kind in _FILLED:
             found.append(Cure("fill", index[meet.inner], FILL, MOST_FILLED, clearance=row))
     if at_worst is not None:

@@ -1,0 +1,115 @@
+"""`simulate`: thousands of builds on paper, to see which way of working saves remakes."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from multiprocessing import get_context
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+from click.termui import progressbar
+
+from foldwright.cli.root import DIR, JSON, cli, made_of, print_json
+from foldwright.errors import OutputRefused
+
+if TYPE_CHECKING:
+    from foldwright.fit import Simulated
+
+_FACTOR = click.FloatRange(0.1, 10.0)
+_SAID = {
+    "sensible": "as drawn, tried on and trimmed",
+    "to_suit": "each part to suit what is made",
+    "refit_drawn": "refit, in the order drawn",
+    "refit_chosen": "refit, in the order chosen",
+}
+
+
+@cli.command()
+@DIR
+@click.option("-n", "count", type=click.IntRange(1, 1_000_000), default=300, show_default=True)
+@click.option("--processes", type=click.IntRange(1, 256), help="All that this machine has.")
+@click.option("--cluster", help="Address of a Dask scheduler to run them on instead.")
+@click.option("--scatter", type=_FACTOR, default=1.0, help="Hands that stray so many times as far.")
+@click.option("--bias", type=_FACTOR, default=1.0, help="Hands so many times as biased.")
+@click.option("--blunders", type=_FACTOR, default=1.0, help="So many times as many blunders.")
+@JSON
+def simulate(
+    build: Path,
+    count: int,
+    processes: int | None,
+    cluster: str | None,
+    scatter: float,
+    bias: float,
+    blunders: float,
+    as_json: bool,
+) -> None:
+    """Make the build on paper, many times, by four ways of working, with hands drawn by lot.
+
+    The same hands try every way, and the same trimming and shimming is open to all.
+    """
+    from foldwright.fit import Stress
+    from foldwright.fit.simulate import simulate as run
+
+    made = made_of(build)
+    made.require()
+    works = made.assembly.works
+    stress = Stress(scatter, bias, blunders)
+    # two builds show nothing that processes would speed up
+    workers = min(count, processes or os.cpu_count() or 1)
+    with (
+        _executor(cluster, workers) as executor,
+        progressbar(length=count, label="Building", file=sys.stderr) as bar,
+    ):
+        found = run(works, count, stress=stress, executor=executor, done=lambda _: bar.update(1))
+    if as_json:
+        print_json({"build": made.plan.name, **found.as_json()})
+        return
+    _say(made.plan.name, count, found)
+
+
+@contextmanager
+def _executor(cluster: str | None, workers: int) -> Iterator[Executor | None]:
+    if cluster is not None:
+        try:
+            from distributed import Client
+        except ImportError as fault:
+            raise OutputRefused(
+                "A cluster needs the package of its own: pip install foldwright[cluster]."
+            ) from fault
+        with Client(cluster) as client:
+            yield client.get_executor()
+        return
+    if workers == 1:
+        yield None
+        return
+    # spawned, since solvers and threads do not survive a fork
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        yield pool
+
+
+def _say(name: str, count: int, found: Simulated) -> None:
+    click.echo(f"{name}, made {count} times by each way of working.")
+    click.echo(
+        f"{'':32}{'remade':>10}{'minutes':>10}{'without a':>12}{'filler':>9}{'drift in':>10}"
+    )
+    click.echo(f"{'':32}{'parts':>10}{'of rework':>10}{'remake':>12}{'mm':>9}{'gives':>10}")
+    for way in found.tallies:
+        clean = found.share(way, lambda tally: tally.remakes == 0).value
+        click.echo(
+            f"{_SAID[way]:32}{found.mean(way, 'remakes').value:10.2f}"
+            f"{found.mean(way, 'minutes').value:10.0f}{100.0 * clean:9.0f} %"
+            f"{found.mean(way, 'filler').value:12.1f}{found.mean(way, 'drift').value:10.2f}"
+        )
+    for way in found.tallies:
+        ratio = found.ratio(way, "sensible") if way != "sensible" else None
+        if ratio is not None:
+            click.echo(
+                f"{_SAID[way]}: {ratio.value:.2f} of the remakes of the first way "
+                f"({ratio.low:.2f} to {ratio.high:.2f})."
+            )
+    click.echo(found.plot())
