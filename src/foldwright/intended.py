@@ -29,11 +29,13 @@ from foldwright.plan import (
     fault_at,
     show_length,
 )
+from foldwright.plan.dual import number
 from foldwright.shape import (
     Body,
     FaceCut,
     Vector,
     body_of,
+    dims_of,
     face_cuts,
     frames,
     openings_of,
@@ -55,6 +57,8 @@ _EYES = {
 }
 # Dims of a tube that tell its bore.
 BORES = ("bore", "bore_0", "bore_60", "bore_120")
+# A dim that moves by less in an edit of the plan is as it was [mm].
+_DRAWN_ANEW = 0.05
 
 
 @dataclass(frozen=True)
@@ -306,13 +310,41 @@ class Intended:
         pattern = replace(self.pattern(part), lengths=self.sawn(part))
         return too_large(pattern, self.plan.stocks)
 
+    def is_fine(self, part: str, parameter: str) -> bool:
+        """Whether a hundredth decides: the diameter that a plug is filed to."""
+        return isinstance(self.parts[part], Plug) and parameter == "diameter"
+
+    def shown(self, part: str, parameter: str, length: float) -> str:
+        """Show a parameter as finely as it is worked to."""
+        return show_length(length, self.plan.units, self.is_fine(part, parameter))
+
     def edited_since(self, part: str) -> tuple[str, ...]:
-        """Plan edits that came after a refit was kept; they are said, not applied."""
-        units = self.plan.units
-        return tuple(
-            f"The plan now says {show_length(p.value, units)} for {p.name} of {part}; it said "
-            f"{show_length(change.plan_value, units)} when the refit was kept. "
-            f"The refit's {show_length(change.after, units)} still holds."
+        """Plan edits that came after a refit was kept or a part was made; said, not applied."""
+        kept = tuple(
+            f"The plan now says {self.shown(part, p.name, p.value)} for {p.name} of {part}; it "
+            f"said {self.shown(part, p.name, change.plan_value)} when the refit was kept. "
+            f"The refit's {self.shown(part, p.name, change.after)} still holds."
             for p in self.plan.parts[part].parameters
             if (change := self.kept[part].get(p.name)) and abs(change.plan_value - p.value) > 1e-6
         )
+        return (*kept, *self._drawn_anew(part))
+
+    def _drawn_anew(self, part: str) -> Iterator[str]:
+        """Dims that are drawn otherwise now than when the made part was measured."""
+        units = self.plan.units
+        record, readings = self.parts[part], self.readings[part]
+        dims = {bare: dims_of(record, finished=not bare) for bare in {r.bare for r in readings}}
+        for reading in {r.dim: r for r in readings}.values():
+            dim = dims[reading.bare].get(reading.dim)
+            if dim is None:
+                yield (
+                    f"{part} was measured on its {reading.dim}, which the plan does not draw any "
+                    "more. That reading is passed over."
+                )
+            elif abs(number(dim.value) - reading.drawn) > _DRAWN_ANEW:
+                yield (
+                    f"{part} is made, and its {reading.dim.replace('_', ' ')} is drawn "
+                    f"{show_length(number(dim.value), units)} now; it was drawn "
+                    f"{show_length(reading.drawn, units)} when it was measured. What was measured "
+                    f"stands. To make it anew as it is drawn now, scrap {part} first."
+                )

@@ -8,7 +8,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -212,19 +212,16 @@ class Made(Intended):
 
     @cached_property
     def beliefs(self) -> Mapping[str, Belief]:
-        """What is known of each part's parameters."""
-        found = {
-            name: belief(part, self.readings[name], self.boards.get(part.stock))
+        """What is known of each part; what no reading sees comes out by its maker's habits."""
+        return {
+            name: belief(
+                part,
+                self.readings[name],
+                self.boards.get(part.stock),
+                off=self.taken_off[name].shifts,
+            )
             for name, part in self.parts.items()
         }
-        for name, known in found.items():
-            if not known.is_made:  # it comes out by its maker's habits, unless they are taken off
-                mean = {
-                    dim: value + self.taken_off[name].shifts.get(dim, 0.0)
-                    for dim, value in known.mean.items()
-                }
-                found[name] = replace(known, mean=mean)
-        return found
 
     @cached_property
     def causes(self) -> Mapping[str, Causes]:
@@ -250,7 +247,10 @@ class Made(Intended):
     def stage(self, part: str) -> str:
         """How far a part is: as it was marked, or closed at least once it was measured."""
         record = self.plan.parts[part]
-        marked = self.marked.get(part) or self.marked.get(record.was or part, "planned")
+        marked = self.marked.get(part, "planned")
+        earlier = self.marked.get(record.was, "planned")
+        if has_reached(earlier, marked):  # under its earlier name it had got further
+            marked = earlier
         if self.readings[part] and not has_reached(marked, "closed"):
             return "closed"
         return marked
@@ -328,8 +328,9 @@ class Made(Intended):
         found: dict[str, list[Reading]] = {}
         for name, readings in self.readings.items():
             part = self.parts[name]
+            values = dict.fromkeys(self.causes[name].names, 0.0) | part.values()
             seeds: dict[str, Number] = {
-                p: Dual.seed(key_of(name, p), value) for p, value in part.values().items()
+                p: Dual.seed(key_of(name, p), value) for p, value in values.items()
             }
             for reading in readings:
                 dims = dims_of(part, seeds, finished=not reading.bare)
@@ -372,7 +373,8 @@ class Made(Intended):
         changes = tuple(self.kept[part].values())
         found += [
             f"Revision {self.revision_of(part)}: {change.parameter} from "
-            f"{show_length(change.before, units)} to {show_length(change.after, units)}."
+            f"{self.shown(part, change.parameter, change.before)} to "
+            f"{self.shown(part, change.parameter, change.after)}."
             for change in changes
         ]
         # several changes often have one reason: it is said once

@@ -146,3 +146,19 @@ def test_the_simulated_maker_finds_the_whole_build():
     assert works.root.shape[1] == len(works.process) == len(works.is_shared)
     assert works.process.max() < len(works.processes)
     assert {cure.kind for cure in works.cures} >= {"trim", "shim"}
+
+
+def test_what_no_reading_sees_of_a_made_part_comes_out_by_habit_too():
+    """A maker who cuts every edge long cut those long that nobody measured."""
+    long = [
+        read("base", "width", 439.72 + 0.8, 439.72, line=1, tool="rule", sigma=0.25),
+        read("base", "height", 459.72 + 0.8, 459.72, line=2, tool="rule", sigma=0.25),
+    ]
+    seen = made(*long, read("tray", "depth", 179.72, 179.72, line=3, tool="rule", sigma=0.25))
+    unseen = {n: x for n, x in seen.taken_off["tray"].shifts.items() if n != "depth"}
+
+    assert seen.beliefs["tray"].is_made and unseen
+    for dim, shift in unseen.items():
+        drawn = plan().parts["tray"].values()[dim]
+
+        assert abs(seen.beliefs["tray"].mean[dim] - drawn) > 0.3 * abs(shift), dim

@@ -74,3 +74,53 @@ def test_a_bore_by_caliper_is_said_to_the_hundredth(lamp, told):
     _, out, _ = told("measure", lamp, "leg-1.bore", "26.04", "--with", "caliper")
 
     assert "0.04 mm large on the bore: 26.04 mm by caliper, 26.00 mm as drawn" in out
+
+
+def test_a_plan_edit_that_changes_a_made_part_is_said(lamp, told):
+    """The lamp is made; the plan then draws it 4 mm larger: what was measured stands."""
+    told("measure", lamp, "lamp.girth", "690.9")
+    edit(lamp, ("lamp_d     = { plan = 220,", "lamp_d     = { plan = 224,"))
+    _, out, _ = told("check", lamp)
+
+    # pi * (224 - 0.28) and pi * (220 - 0.28): what is bare of the finish
+    assert "lamp is made, and its girth is drawn 702.8 mm now; it was drawn 690.3 mm" in out
+    assert "What was measured stands" in out
+    assert "In danger: lamp_cap into lamp" in out
+
+
+def test_an_edit_of_what_is_not_made_is_no_news(lamp, told):
+    told("measure", lamp, "vent.height", "60.0")
+    edit(lamp, ("lamp_d     = { plan = 220,", "lamp_d     = { plan = 224,"))
+    _, out, _ = told("check", lamp)
+
+    assert "is made, and its" not in out
+
+
+def test_a_renamed_part_keeps_what_was_measured_and_marked(lamp, told):
+    told("measure", lamp, "vent.height", "61.0")
+    told("mark", lamp, "vent", "finished")
+    edit(lamp, ("[part.vent]\n", '[part.hopper]\nwas = "vent"\n'))
+    _, out, _ = told("next", lamp, "--json")
+    said = json.loads(out)
+
+    assert "hopper" not in said["now"] and "hopper" not in said["begun"]
+    code, _, err = told("mark", lamp, "hopper", "cut")
+
+    assert code == 2
+    assert "finished already" in err and "called vent" in err
+
+
+def test_a_refit_of_plugs_is_told_to_the_hundredth_and_each_reason_once(lamp, told):
+    """A tenth more or less decides whether a plug holds."""
+    for leg in range(1, 5):
+        told("measure", lamp, f"leg-{leg}.bore", "26.1", "--with", "caliper")
+    told("measure", lamp, "pedestal.depth", "423.1")
+    _, out, _ = told("refit", lamp)
+    lines = out.splitlines()
+
+    (plug,) = (line for line in lines if line.startswith("leg_plug-1: diameter"))
+    assert " from 26.11 mm to 26." in plug and not plug.startswith("leg_plug-1: diameter 0.1 mm")
+    start = next(i for i, line in enumerate(lines) if line.startswith("lid: depth"))
+    reasons = [line for line in lines[start + 1 :] if line.startswith("  ")]
+    assert len(reasons) == len(set(reasons))
+    assert any("pedestal came out 3.4 mm large on the depth" in line for line in reasons)

@@ -12,6 +12,7 @@ from foldwright.cli.root import DIR, JSON, cli, print_json
 if TYPE_CHECKING:
     from foldwright.ledger import Ledger
     from foldwright.make import Made
+    from foldwright.plan import AnyPart
 
 _NOTE = click.option("--note", default="", help="Anything worth remembering.")
 
@@ -30,6 +31,7 @@ def mark(build: Path, part: str, stage: str, note: str, as_json: bool) -> None:
     made, ledger = _opened(build)
     with ledger:
         record = _part(made, part)
+        _require_progress(made, record, stage)
         entry = ledger.mark(record.name, stage, note, revision=made.revision_of(record.name))
     _said(as_json, f"{record.name} is {stage}.", {"part": record.name, "stage": stage}, entry)
 
@@ -108,10 +110,24 @@ def _opened(build: Path) -> tuple[Made, Ledger]:
     return make(plan, ledger), ledger
 
 
-def _part(made: Made, name: str) -> Any:
+def _part(made: Made, name: str) -> AnyPart:
     from foldwright.make import part_named
 
     return part_named(made, name)
+
+
+def _require_progress(made: Made, part: AnyPart, stage: str) -> None:
+    """Refuse a stage that a part reached under its earlier name, which the ledger cannot tell."""
+    from foldwright.errors import OutOfDomain
+    from foldwright.ledger import has_reached
+
+    reached = made.marked.get(part.was, "planned")
+    if part.was and has_reached(reached, stage):
+        raise OutOfDomain(
+            f"{part.name} is {reached} already: it was marked so while it was called {part.was}. "
+            "Mark what comes after that, or let it be.",
+            name="stage",
+        )
 
 
 def _is_table(file: Path) -> bool:

@@ -68,25 +68,16 @@ def _cannot_fit_json(made: Made) -> dict[str, Any]:
 def _say_outcome(made: Made, outcome: Outcome) -> None:
     from foldwright.fit import is_in_danger
     from foldwright.make import sentence_of_chance
-    from foldwright.plan import show_length
 
-    units = made.plan.units
     if not outcome.shifts:
         click.echo(
             "No change of the parts not made yet would help."
             if any(is_in_danger(f) for f in outcome.after)
             else "Everything suits as it is drawn; no part changes."
         )
-    for shift, why in zip(outcome.shifts, outcome.why, strict=True):
-        by = round(shift.after, 1) - round(shift.before, 1)  # of the figures that are shown
-        click.echo(
-            f"{shift.part}: {shift.parameter.name} {show_length(abs(by), units)} "
-            f"{'larger' if by > 0 else 'smaller'}, from {show_length(shift.before, units)} to "
-            f"{show_length(shift.after, units)}."
-        )
-        for sentence in why:
-            click.echo(f"  {sentence}")
-    changed = {shift.part for shift in outcome.shifts}
+    changed = dict.fromkeys(shift.part for shift in outcome.shifts)
+    for part in changed:
+        _say_changes(made, outcome, part)
     left = sum(not b.is_made for b in made.beliefs.values()) - len(changed)
     if changed:
         stand = f"The other {left} not made yet stand." if left > 1 else "The other one stands."
@@ -97,9 +88,30 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
                 f"{after.meet.name}: held {sentence_of_chance(before.chance)}, "
                 f"redrawn {sentence_of_chance(after.chance)}."
             )
+            if after.chance < before.chance and changed.keys() & set(after.meet.parts):
+                click.echo("  It is drawn towards the side on which a miss is quickly put right.")
         elif is_in_danger(after):
             click.echo(meet_line(made, after).strip())
             click.echo("  Look at its range, its place, and the parts that are made.")
+
+
+def _say_changes(made: Made, outcome: Outcome, part: str) -> None:
+    """Say what changes in one part, then why, each reason once."""
+    reasons: dict[str, None] = {}
+    for shift, why in zip(outcome.shifts, outcome.why, strict=True):
+        if shift.part != part:
+            continue
+        figures = 2 if made.is_fine(part, shift.parameter.name) else 1
+        by = round(shift.after, figures) - round(shift.before, figures)  # as they are shown
+        size, before, after = (
+            made.shown(part, shift.parameter.name, mm)
+            for mm in (abs(by), shift.before, shift.after)
+        )
+        how = "larger" if by > 0 else "smaller"
+        click.echo(f"{part}: {shift.parameter.name} {size} {how}, from {before} to {after}.")
+        reasons |= dict.fromkeys(why)
+    for sentence in reasons:
+        click.echo(f"  {sentence}")
 
 
 def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:

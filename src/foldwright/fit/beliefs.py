@@ -111,6 +111,7 @@ def belief(
     readings: Sequence[Reading],
     board: Board | None = None,
     practice: Practice = USUAL,
+    off: Mapping[str, float] | None = None,
 ) -> Belief:
     """What is known of a part.
 
@@ -125,6 +126,9 @@ def belief(
         What it is made of.
     practice : Practice
         How the maker works.
+    off : Mapping of str to float, optional
+        How far each parameter comes out above what is intended by the maker's habits
+        [mm]: what no reading sees is expected there.
 
     Returns
     -------
@@ -137,7 +141,8 @@ def belief(
     what strays most, and the covariance follows in Joseph's form.
     """
     causes = causes_of(part, board, practice)
-    start = np.array([part.values().get(name, 0.0) for name in causes.names])
+    habits = off or {}
+    start = np.array([part.values().get(n, 0.0) + habits.get(n, 0.0) for n in causes.names])
     known = causes.covariance
     dims = dims_of(part, finished=False) if readings else {}
     looks = [r for r in readings if r.dim in dims]
