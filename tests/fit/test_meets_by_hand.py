@@ -220,6 +220,18 @@ def test_what_is_drilled_in_place_cannot_miss():
     assert found("bolts-to", drilled) == ()
 
 
+def test_one_bolt_alone_finds_its_hole():
+    """A foot with a single hole is moved until its bolt goes in, unless it is held."""
+    foot, base = (
+        (f"at = [{at}], grid = [2, 1]", f"at = [{at}], grid = [1, 1]")
+        for at in ("80, 15", "200, 40")
+    )
+    held = (BOLT, BOLT + "shifts = false\n")
+
+    assert found("bolts-to", foot, base) == ()
+    assert len(found("bolts-to", foot, base, held)) == 2
+
+
 def test_a_bolt_has_to_go_through():
     assert "does not go through" in refused("bolts-to", (BOLT, "bolt_d = 6.5\n"))
 

@@ -42,7 +42,7 @@ _SIDES = (("left", "right"), ("front", "back"), ("down", "up"))
 
 
 def bolts_to(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
-    """Offset of each pair of holes, four ways; none if they are drilled in place.
+    """Offset of each pair of holes; none if they are drilled in place, or of one bolt alone.
 
     References
     ----------
@@ -57,7 +57,9 @@ def bolts_to(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     pairs = _paired(meet, scene, plane)
     kept = _kept(_flat(scene.drawn, meet.ends[0], plane)[[i for i, _ in pairs]], meet.shifts)
     drawn = kept @ [number(x) for x in _offsets(meet, scene.drawn, pairs, plane)]
-    offsets = _offsets(meet, scene, pairs, plane)
+    # One bolt alone, which the part is moved to: there is nothing to look at as it came out.
+    nothing_left = float(np.abs(kept).max()) < _NONE
+    offsets = [] if nothing_left else _offsets(meet, scene, pairs, plane)
     by_hand = _scatter_by_hand(scene, meet)
     found: list[Clearance] = []
     seen: list[Vector] = []
