@@ -124,10 +124,12 @@ def _require_agreement(
     board = made.boards.get(part.stock)
     known = belief(part, earlier, board)
     seeds: dict[str, Number] = {p: Dual.seed(p, x) for p, x in known.mean.items()}
-    expected = dims_of(part, seeds, finished=finished)[name.partition(".")[2]].value
+    dim_name = name.partition(".")[2]
+    expected = dims_of(part, seeds, finished=finished)[dim_name].value
     row = np.array([slopes(expected).get(p, 0.0) for p in known.mean])
     variance = float(row @ known.covariance @ row)
-    if variance > 0.5 * float(row @ belief(part, (), board).covariance @ row):
+    is_read = any(r.dim == dim_name for r in earlier)
+    if not is_read and variance > 0.5 * float(row @ belief(part, (), board).covariance @ row):
         return  # the earlier readings do not look at this dim
     spread = math.sqrt(variance + sigma**2)
     off = abs(value - number(expected))

@@ -124,3 +124,26 @@ def test_a_refit_of_plugs_is_told_to_the_hundredth_and_each_reason_once(lamp, to
     reasons = [line for line in lines[start + 1 :] if line.startswith("  ")]
     assert len(reasons) == len(set(reasons))
     assert any("pedestal came out 3.4 mm large on the depth" in line for line in reasons)
+
+
+def test_a_second_reading_that_differs_from_the_first_is_asked_back(lamp, told):
+    """A plate has no scatter between its edges to blame: one of the two was read wrong."""
+    told("measure", lamp, "base.width", "440.2")
+    code, _, err = told("measure", lamp, "base.width", "443")
+
+    assert code == 2
+    assert "does not agree with what was read before, which makes it 440.2 mm" in err
+
+    code, _, _ = told("measure", lamp, "base.width", "440.6")
+
+    assert code == 0
+
+
+def test_what_cannot_fit_says_how_to_go_on_once_it_is_cured(lamp, told):
+    told("measure", lamp, "pedestal.depth", "423.1")
+    told("measure", lamp, "lid.depth", "428.3")
+    _, out, _ = told("refit", lamp)
+
+    assert "Cannot fit: pedestal, lid as made" in out
+    assert f"foldwright measure {lamp} PART.DIM ... --instead" in out
+    assert f"foldwright scrap {lamp} PART" in out
