@@ -60,7 +60,7 @@ def can_fit(net, known, rows, cures=()):
         else:
             continue
         bounds.append((0.0, cure.most))
-    held = slopes @ np.where(free, 0.0, known.mean)
+    held = net.clearances(np.where(free, 0.0, known.mean))
     rows = list(rows)
     if not columns:
         return all(net.low[r] <= held[r] <= net.high[r] for r in rows)
@@ -103,7 +103,10 @@ def test_the_first_remedy_is_the_cheapest_of_all_sets_of_cures(seed):
     # a tenth of a minute for each mm may make one that does less the better
     slack = 0.1 * sum(amount for _, amount in found[0].cures) + 0.1 * 2.0 * len(cures)
     assert min(costs) - 1e-6 <= found[0].minutes <= min(costs) + slack
-    assert can_fit(*done(net, known, found[0]), range(5))
+    cured, after = done(net, known, found[0])
+    # a millionth of a millimetre for the tolerance of either solver
+    cured = replace(cured, low=cured.low - 1e-6, high=cured.high + 1e-6)
+    assert can_fit(cured, after, range(5))
 
 
 def test_remedies_come_cheapest_first_and_differ():

@@ -43,7 +43,9 @@ def test_a_refit_lowers_the_rework_to_expect(seed):
     def minutes(x):
         return expected(net.clearances(x), net.low, net.high, sigmas, costs).sum()
 
-    assert minutes(redraw(net, known, costs)) < minutes(known.mean)
+    # where nothing was worth changing, it stands
+    assert minutes(redraw(net, known, costs)) <= minutes(known.mean)
+    assert minutes(redraw(net, known, costs, is_sparse=False)) < minutes(known.mean)
 
 
 def test_when_all_is_as_drawn_and_wide_nothing_changes():
@@ -68,7 +70,7 @@ def test_an_aim_never_leaves_the_wanted_range():
 
 
 def test_only_the_last_part_of_a_meet_strays_when_it_is_cut():
-    """Two parts unmade, 0.3 and 0.4: the smaller, and 0.15 of reading the other."""
+    """Two parts unmade, 0.3 and 0.4: the smaller, and what reading both leaves open."""
     works = random_works(0, parts=3)
     net = works.network
     root = np.full(len(net.keys), 0.4)
@@ -78,5 +80,5 @@ def test_only_the_last_part_of_a_meet_strays_when_it_is_cut():
     half = abs(net.slopes[[row]].data[0])
 
     assert sigmas_when_cut(net, known)[row] == pytest.approx(
-        np.sqrt((half * 0.3) ** 2 + min((half * 0.4) ** 2, 0.15**2)), rel=1e-9
+        half * np.sqrt(0.3**2 + 2 * net.reads[0] ** 2), rel=1e-9
     )

@@ -117,31 +117,30 @@ def least_drift(
     weights = np.concatenate([below.weights, above.weights]).ravel()[used]
     g = sparse.hstack(sides).tocsc()[:, used]
     # a window leaned on to a point leaves an inner-point solver no room, so it is an equation
-    point = (high - low) / scale < _NO_STEP
-    # a drift is one within its give and one past it, either way
-    g = sparse.hstack([scaled, scaled, -scaled, g]).tocsr()
-    cost = np.concatenate([np.zeros(count), np.full(2 * count, PAST_GIVE), weights])
-    within, past = np.ones(count), np.full(2 * count, MOST_DRIFT - 1.0)
-    one = sparse.eye_array(count)
-    moved = sparse.hstack([one, one, -one])
-    quadratic = 2.0 * (moved.T @ moved)
-    p = sparse.block_diag([quadratic, sparse.csc_array((len(weights), len(weights)))])
+    is_point = np.concatenate([(high - low) / scale < _NO_STEP, np.zeros(count, dtype=bool)])
+    # A drift past its give, either way, is the slack of a row of its own: -1 <= drift <= 1.
+    one, past = sparse.eye_array(count), 2 * count
+    g = sparse.block_array([[scaled, None, g], [one, sparse.hstack([one, -one]), None]]).tocsr()
+    cost = np.concatenate([np.zeros(count), np.full(past, PAST_GIVE), weights])
+    p = sparse.diags_array(np.concatenate([np.full(count, 2.0), np.zeros(len(cost) - count)]))
     level = slopes @ goal
+    below_rows = np.concatenate([low - level, np.full(count, -1.0)])
+    above_rows = np.concatenate([high - level, np.full(count, 1.0)])
     solver = piqp.SparseSolver()
     solver.settings.eps_abs = solver.settings.eps_rel = _PRECISE
     solver.settings.eps_duality_gap_abs = solver.settings.eps_duality_gap_rel = _PRECISE
     solver.setup(
         sparse.csc_matrix(p),
         cost,
-        sparse.csc_matrix(g[point]),
-        (low - level)[point],
-        sparse.csc_matrix(g[~point]),
-        (low - level)[~point],
-        (high - level)[~point],
-        np.concatenate([-within, np.zeros(len(cost) - count)]),
-        np.concatenate([within, past, lengths]),
+        sparse.csc_matrix(g[is_point]),
+        below_rows[is_point],
+        sparse.csc_matrix(g[~is_point]),
+        below_rows[~is_point],
+        above_rows[~is_point],
+        np.concatenate([np.full(count, -MOST_DRIFT), np.zeros(len(cost) - count)]),
+        np.concatenate([np.full(count, MOST_DRIFT), np.full(past, MOST_DRIFT - 1.0), lengths]),
     )
     status = solver.solve()
     if status != piqp.PIQP_SOLVED:
         raise FoldwrightError(f"The refit did not settle ({status}); nothing was changed.")
-    return np.asarray(goal + give * (moved @ solver.result.x[: 3 * count]))
+    return np.asarray(goal + give * solver.result.x[:count])

@@ -32,9 +32,11 @@ if TYPE_CHECKING:
 # Changes under this cannot be marked out [mm].
 SMALLEST_CHANGE = 0.05
 # Minutes that the drawing of a part about to be cut has to save.
-SPARED = float(__import__("os").environ.get("SP", "0.5"))
+SPARED = 4.0
 # What measuring a part leaves open [mm]: the mean of three readings with a rule.
 READ = 0.15
+# Parts in a row that could not be put back, the least changed first, before the rest stand.
+_IN_VAIN = 3
 _ROUNDS = 8
 _SETTLED = 1e-9  # mm
 
@@ -153,12 +155,16 @@ def _settle(task: _Task, free: Flags, x: Floats) -> Floats:
         int(p): float(np.abs((x - start) / network.give)[changed & (network.part == p)].max())
         for p in np.unique(network.part[changed])
     }
-    minutes = task.minutes(x)
+    minutes, in_vain = task.minutes(x), 0
     for part in sorted(drift, key=drift.__getitem__):
         fewer = free & (network.part != part)
         trial = task.solved(fewer) if fewer.any() else start
         if task.minutes(trial) < minutes + REDRAWING:
-            free, x, minutes = fewer, trial, task.minutes(trial)
+            free, x, minutes, in_vain = fewer, trial, task.minutes(trial), 0
+        else:
+            in_vain += 1
+            if in_vain == _IN_VAIN:
+                break
     return np.where(np.abs(x - start) > SMALLEST_CHANGE, x, start)
 
 

@@ -26,7 +26,7 @@ from foldwright.fit.ways import REFIT, SENSIBLE, TO_SUIT, Tally, build
 from foldwright.fit.works import BIAS, WORTH, Stress, Works, hands_drawn, order_drawn, strays
 
 if TYPE_CHECKING:
-    from foldwright.fit.network import Floats
+    from foldwright.fit.network import Floats, Whole
 
 # Ways of working: how the maker decides, and whether in the order chosen or as drawn.
 WAYS: dict[str, tuple[str, bool]] = {
@@ -247,7 +247,7 @@ def _is_within_give(tally: Tally) -> bool:
     return tally.drift <= 1.0 + 1e-3  # a thousandth of a give is not seen
 
 
-def _resampled(count: int) -> Floats:
+def _resampled(count: int) -> Whole:
     return np.random.default_rng(_SEED).integers(count, size=(_RESAMPLES, count))
 
 

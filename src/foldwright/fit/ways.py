@@ -46,7 +46,7 @@ _INSIDE = 0.25  # share of the window that a cure aims inside its edge
 _MEANT_INSIDE = 0.1  # the same, for what is made again
 _TOUCHES = 1e-9
 _LEAST_CHANCE = 1e-3
-_HOPELESS = 0.1  # chance to suit under which one part is not made again by itself
+_HOPELESS = 0.3  # chance to suit under which one part is not made again by itself
 _WEARY = 2.0  # how much dearer each try in vain makes the next
 _BLUNDER = 4.0  # usual scatters; more is none
 
@@ -210,7 +210,8 @@ def _to_remake(bench: _Bench, row: int) -> tuple[tuple[int, ...], Floats]:
     """Which parts to make again for a missed clearance, and how to correct them.
 
     The one that is cheapest to make until it suits: its minutes over the chance that
-    the next one, corrected, suits everything it meets; a part that was made again in vain is tried less. Where no
+    the next one, corrected, suits everything it meets, each try in vain making the next
+    dearer. Where no
     one part has a chance, a refit looks for the cheapest set of parts that has.
     """
     network = bench.works.network

@@ -1,0 +1,77 @@
+"""Ways of working, one build at a time."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from foldwright.fit.orders import chosen_order
+from foldwright.fit.random_works import random_works
+from foldwright.fit.ways import REFIT, SENSIBLE, TO_SUIT, build
+from foldwright.fit.works import Hands, Stress, hands_drawn, order_drawn, strays
+
+
+def perfect(works):
+    """Hands that never stray."""
+    count = len(works.processes)
+    return Hands(np.zeros(count), np.zeros(count), 0.0, 1)
+
+
+@pytest.mark.parametrize("way", [SENSIBLE, TO_SUIT, REFIT])
+def test_perfect_hands_remake_nothing(way):
+    """To suit and refit still read with a rule; windows of some millimetres forgive that."""
+    works = random_works(1, width=(8.0, 9.0))
+    found = build(works, perfect(works), way, order_drawn(works))
+
+    assert found.remakes == 0
+    assert not found.is_given_up
+
+
+@pytest.mark.parametrize("way", [SENSIBLE, TO_SUIT, REFIT])
+def test_the_same_hands_give_the_same_build(way):
+    works = random_works(2)
+    first, second = (build(works, hands_drawn(works, 2), way, order_drawn(works)) for _ in "ab")
+
+    assert first == second
+
+
+def test_strays_do_not_depend_on_who_made_what_before():
+    works = random_works(3)
+    hands = hands_drawn(works, 3)
+    alone = strays(works, hands, 4, 0)
+    strays(works, hands, 2, 0)
+
+    assert np.array_equal(alone, strays(works, hands, 4, 0))
+    assert not np.array_equal(alone, strays(works, hands, 4, 1))
+    assert np.all(alone[works.network.part != 4] == 0.0)
+
+
+def test_strain_makes_hands_worse_by_what_it_says():
+    works = random_works(4)
+    usual = hands_drawn(works, 4)
+    strained = hands_drawn(works, 4, stress=Stress(scatter=1.5, bias=2.0, blunder=3.0))
+
+    assert strained.scatter == pytest.approx(1.5 * usual.scatter)
+    assert strained.bias == pytest.approx(2.0 * usual.bias)
+    assert strained.blunder == pytest.approx(3.0 * usual.blunder)
+
+
+def test_a_refit_in_the_chosen_order_remakes_far_less(is_proof):
+    """Over some builds, at most two fifths of the sensible maker's; the bench measures it."""
+    ours = theirs = 0
+    for seed in range(40 if is_proof else 10):
+        works = random_works(seed)
+        hands = hands_drawn(works, seed)
+        order = chosen_order(works.network, works.root, works.minutes, works.cures)
+        ours += build(works, hands, REFIT, order).remakes
+        theirs += build(works, hands, SENSIBLE, order_drawn(works)).remakes
+
+    assert ours <= 0.4 * theirs
+
+
+def test_without_cures_the_sensible_maker_neither_trims_nor_shims():
+    works = replace(random_works(5), cures=())
+    found = build(works, hands_drawn(works, 5), SENSIBLE, order_drawn(works))
+
+    assert (found.trims, found.shims, found.filler) == (0, 0, 0.0)
+    assert found.minutes == 0.0 or found.remakes > 0
