@@ -27,10 +27,10 @@ checks: setup
 	$(BIN)/mypy
 
 test: checks
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n 2
 
 proof: checks
-	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest
+	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest -n 2
 
 bench: setup
 	@for bench in bench/*.py; do echo "== $$bench"; $(BIN)/python "$$bench" || exit 1; done
