@@ -108,6 +108,7 @@ def _changes(made: Made) -> tuple[Changed, ...]:
                     tuple((c.parameter, c.before, c.after) for c in kept.values()),
                     tuple(dict.fromkeys(why for c in kept.values() for why in c.why)),
                     revision=made.revision_of(part),
+                    fine=tuple(name for name in kept if made.is_fine(part, name)),
                 )
             )
     return tuple(found)
@@ -129,6 +130,7 @@ def _offered(made: Made, part: str) -> Changed:
             for before, after in zip(outcome.before, outcome.after, strict=True)
             if part in after.meet.parts
         ),
+        fine=tuple(s.parameter.name for s, _ in shifts if made.is_fine(part, s.parameter.name)),
     )
 
 

@@ -19,6 +19,7 @@ from foldwright.fit import (
     Belief,
     Causes,
     Clearance,
+    Cure,
     Habit,
     MeetForecast,
     Scene,
@@ -300,23 +301,18 @@ class Made(Intended):
     @cached_property
     def remedies(self) -> tuple[Cured, ...]:
         """What would make everything meet again, the cheapest first; empty if it does."""
-        network, names, units = self.assembly.network, tuple(self.parts), self.plan.units
         return tuple(
-            Cured(
-                tuple(
-                    cure_in_words(
-                        cure,
-                        show_length(amount, units),
-                        names,
-                        network,
-                        self.assembly.parameter(cure.dim) if cure.dim >= 0 else None,
-                    )
-                    for cure, amount in remedy.cures
-                ),
-                remedy.minutes,
-            )
+            Cured(tuple(self._cured(cure, amount) for cure, amount in remedy.cures), remedy.minutes)
             for remedy in self.assembly.remedies
         )
+
+    def _cured(self, cure: Cure, amount: float) -> str:
+        """Say what to do, to the hundredth where a plug is filed."""
+        names, network = tuple(self.parts), self.assembly.network
+        parameter = self.assembly.parameter(cure.dim) if cure.dim >= 0 else None
+        trimmed = parameter.name if parameter is not None else ""
+        shown = self.shown(names[cure.part], trimmed, amount)
+        return cure_in_words(cure, shown, names, network, parameter)
 
     def _habits_behind(self, shift: Shift) -> tuple[str, ...]:
         off = self.taken_off[shift.part]

@@ -115,6 +115,14 @@ def test_a_page_says_what_a_refit_changes_and_why():
     assert "kept as revision 3" in page_with("Lamp: what changes", pages)
 
 
+def test_what_a_hundredth_decides_is_told_to_the_hundredth():
+    """A plug is filed 0.06 larger: in tenths that would be 26.1 to 26.2, by 0.1."""
+    plug = Changed("lamp", (("diameter", 26.11, 26.17),), revision=1, fine=("diameter",))
+    said = page_with("Lamp: what changes", texts(book_pdf(book(changes=(plug,)), INFO)))
+
+    assert "26.11" in said and "26.17" in said and "0.06 larger" in said
+
+
 def texts(pdf):
     document = pdfium.PdfDocument(pdf)
     try:

@@ -32,14 +32,14 @@ def refit(build: Path, keep: bool, as_json: bool) -> None:
         print_json(_outcome_json(outcome, revision) | _cannot_fit_json(made))
         return
     _say_outcome(made, outcome)
-    _say_remedies(made)
+    _say_remedies(made, build)
     if revision is not None:
         click.echo(f"Kept as revision {revision}. Draw it: foldwright make {build}")
     elif outcome.shifts:
         click.echo(f"Nothing is kept yet. To keep it: foldwright refit {build} --keep")
 
 
-def _say_remedies(made: Made) -> None:
+def _say_remedies(made: Made, build: Path) -> None:
     """Say what contradicts among what is made, and what would cure it, the cheapest first."""
     found = made.assembly.contradiction
     if found is None:
@@ -51,6 +51,11 @@ def _say_remedies(made: Made) -> None:
         click.echo("  No trimming, shimming or remaking of single parts cures it. Change the plan.")
     for i, remedy in enumerate(remedies, 1):
         click.echo(f"  {i}. {'; '.join(remedy.words)}: about {remedy.minutes:.0f} minutes.")
+    if remedies:
+        click.echo(
+            f"When it is done, measure what was trimmed anew: foldwright measure {build} PART.DIM "
+            f"... --instead. What is made again is scrapped first: foldwright scrap {build} PART."
+        )
 
 
 def _cannot_fit_json(made: Made) -> dict[str, Any]:

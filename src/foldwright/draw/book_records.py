@@ -229,6 +229,8 @@ class Changed:
         What it has to suit, in words, and the chance that it does before and after.
     revision : int
         Number of the revision that was kept; 0 while it is on offer.
+    fine : tuple of str
+        Those of the rows that are worked to a hundredth.
     """
 
     part: str
@@ -236,6 +238,7 @@ class Changed:
     why: tuple[str, ...] = ()
     meets: tuple[tuple[str, float, float], ...] = ()
     revision: int = 0
+    fine: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

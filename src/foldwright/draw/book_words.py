@@ -215,7 +215,7 @@ class Pages:
             "fields": fields,
             "picture": f"part-{number}.svg",
             "rows": [
-                [what, self.info.length(before), self.info.length(after), self._by(after - before)]
+                self._changed_row(what, before, after, what in change.fine)
                 for what, before, after in change.rows
             ],
             "why": [sentence[:1].upper() + sentence[1:] for sentence in change.why],
@@ -229,8 +229,11 @@ class Pages:
             "the route sheet before you fold it.",
         }
 
-    def _by(self, amount: float) -> str:
-        return f"{self.info.length(abs(amount))} {'larger' if amount > 0.0 else 'smaller'}"
+    def _changed_row(self, what: str, before: float, after: float, fine: bool) -> list[str]:
+        """What is changed: from, to, and by how much."""
+        by = self.info.length(abs(after - before), fine)
+        how = "larger" if after > before else "smaller"
+        return [what, self.info.length(before, fine), self.info.length(after, fine), f"{by} {how}"]
 
     def _own_set_ups(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
         """Set-ups and seams of a part's blanks; what two of them share is said once."""

@@ -2,6 +2,7 @@
 
 from foldwright.fit.assembly import Assembly
 from foldwright.fit.beliefs import Belief, belief, scatter
+from foldwright.fit.cannot_fit import Cure
 from foldwright.fit.causes import causes_of
 from foldwright.fit.clearances import (
     Clearance,
@@ -27,6 +28,7 @@ __all__ = [
     "Belief",
     "Causes",
     "Clearance",
+    "Cure",
     "Freedom",
     "Habit",
     "MeetForecast",
