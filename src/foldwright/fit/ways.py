@@ -211,8 +211,8 @@ def _to_remake(bench: _Bench, row: int) -> tuple[tuple[int, ...], Floats]:
 
     The one that is cheapest to make until it suits: its minutes over the chance that
     the next one, corrected, suits everything it meets, each try in vain making the next
-    dearer. Where no
-    one part has a chance, a refit looks for the cheapest set of parts that has.
+    dearer. Where no one part has a chance, a refit looks for the cheapest set of parts
+    that has.
     """
     network = bench.works.network
     found = []
