@@ -65,7 +65,8 @@ class Cure:
     clearance : int
         Which clearance is made smaller by a shim or filling; -1 otherwise.
     way : float
-        +1: trimming makes the dim larger (a hole that is opened), -1 smaller.
+        +1: it makes the dim or the clearance larger (a hole that is opened, the low side
+        packed up), -1 smaller.
     """
 
     kind: str
@@ -162,7 +163,9 @@ def remedies(
     )
     limits = [
         LinearConstraint(wide, low, high),
-        LinearConstraint(amount_of - sparse.csr_array((reach, taken_at), shape=shape), -np.inf, 0.0),
+        LinearConstraint(
+            amount_of - sparse.csr_array((reach, taken_at), shape=shape), -np.inf, 0.0
+        ),
         LinearConstraint(amount_of - sparse.csr_array((least, taken_at), shape=shape), 0.0, np.inf),
     ]
     found: list[Remedy] = []
@@ -201,16 +204,14 @@ def done(network: Network, belief: Belief, remedy: Remedy) -> tuple[Network, Bel
         elif cure.dim >= 0:
             mean[cure.dim] += cure.way * amount
         else:
-            level[cure.clearance] -= amount
+            level[cure.clearance] += cure.way * amount
     return (
         replace(network, level=level, low=network.low - slack, high=network.high + slack),
         replace(belief, mean=mean, is_made=made),
     )
 
 
-def _rows(
-    network: Network, belief: Belief, most_drift: float
-) -> tuple[Sparse, Floats, Floats]:
+def _rows(network: Network, belief: Belief, most_drift: float) -> tuple[Sparse, Floats, Floats]:
     """Rows of the free dims, and what is left of each window once the others stand.
 
     Where drift is limited, the limit of every free dim is a row after them.
@@ -258,7 +259,7 @@ def _columns(
             columns.append(cure.way * slopes[:, [cure.dim]])
         else:
             columns.append(
-                sparse.csc_array(([-1.0], ([cure.clearance], [0])), shape=(len(network.low), 1))
+                sparse.csc_array(([cure.way], ([cure.clearance], [0])), shape=(len(network.low), 1))
             )
         least.append(0.0)
         reach.append(cure.most)

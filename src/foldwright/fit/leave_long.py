@@ -87,7 +87,8 @@ def cheapest_cures(network: Network, cures: Sequence[Cure]) -> tuple[Floats, Flo
         if cure.kind == "remake":
             continue
         if cure.clearance >= 0:
-            high[cure.clearance] = min(high[cure.clearance], cure.minutes)
+            side = high if cure.way < 0.0 else low
+            side[cure.clearance] = min(side[cure.clearance], cure.minutes)
             continue
         span = slice(columns.indptr[cure.dim], columns.indptr[cure.dim + 1])
         for row, slope in zip(columns.indices[span], columns.data[span], strict=True):

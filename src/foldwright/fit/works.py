@@ -67,7 +67,6 @@ class Works:
         size = np.sqrt(self.root.multiply(self.root) @ which)
         return (size.multiply((self.root @ which).sign())).tocsr()
 
-
     @cached_property
     def touches(self) -> Flags:
         """Whether each clearance depends on each part, shape (m, number of parts)."""
