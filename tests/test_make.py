@@ -163,3 +163,30 @@ def test_a_file_of_someone_else_is_left_alone(tmp_path):
         keep_printer(tmp_path / "one", 99.0, 100.0)
 
     assert (tmp_path / "maker.json").read_text() == "my notes"
+
+
+def test_a_rib_is_told_to_suit_its_shell_as_measured(made):
+    """A pedestal measured 3 mm small front to back: its ribs are cut 3 mm narrower."""
+    readings = tuple(
+        Reading(
+            line,
+            "pedestal",
+            dim,
+            number(dims_of(made.parts["pedestal"], finished=False)[dim].value) + off,
+            "rule",
+            True,
+            "2031-01-01T10:00:00Z",
+            "",
+            0,
+            number(dims_of(made.parts["pedestal"], finished=False)[dim].value),
+            0.25,
+        )
+        for line, (dim, off) in enumerate((("width", -3.0), ("height", 0.0)), 1)
+    )
+    built = Made(made.plan, readings)
+    drawn = number(dims_of(built.parts["rib_left"], finished=False)["width"].value)
+    (said,) = (s for s in built.off_its_shell("rib_left") if "width" in s)
+
+    assert f"instead of {drawn:.1f} mm" in said
+    assert f"make its width {drawn - 3.0:.1f} mm" in said
+    assert built.off_its_shell("lid") == () == made.off_its_shell("rib_left")

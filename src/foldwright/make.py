@@ -8,7 +8,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -45,11 +45,12 @@ from foldwright.plan import (
     LaterFaults,
     Number,
     Plan,
+    Rib,
     in_units,
     read_plan,
     show_length,
 )
-from foldwright.plan.dual import slopes
+from foldwright.plan.dual import number, slopes
 from foldwright.shape import (
     dims_of,
 )
@@ -61,6 +62,9 @@ from foldwright.sheet import (
 )
 from foldwright.shop import thicknesses
 
+# A rib that its shell would have larger or smaller by more is cut to suit: the scatter of a
+# cut with knife and rule [mm]; common practice, no source.
+_OFF_ITS_SHELL = 0.3
 PLAN_FILE, LEDGER_FILE = "plan.toml", "ledger.sqlite"
 
 
@@ -375,7 +379,32 @@ class Made(Intended):
         ]
         # several changes often have one reason: it is said once
         found += dict.fromkeys(why for change in changes for why in change.why)
-        return tuple(found) + self.edited_since(part)
+        return (*found, *self.edited_since(part), *self.off_its_shell(part))
+
+    def off_its_shell(self, part: str) -> tuple[str, ...]:
+        """What to cut a rib to, whose shell came out otherwise than the rib's pattern takes it."""
+        rib = self.parts[part]
+        if not isinstance(rib, Rib) or self.beliefs[part].is_made:
+            return ()
+        known = self.beliefs[rib.of.name]
+        if not known.is_made:
+            return ()
+        shell = replace(
+            rib.of,
+            parameters=tuple(replace(p, value=known.mean[p.name]) for p in rib.of.parameters),
+        )
+        drawn, wanted = (
+            {name: number(dim.value) for name, dim in dims_of(one, finished=False).items()}
+            for one in (rib, replace(rib, of=shell))
+        )
+        units = self.plan.units
+        return tuple(
+            f"{part} is drawn for {rib.of.name} as drawn. To suit it as it was measured, make its "
+            f"{dim.replace('_', ' ')} {show_length(wanted[dim], units)} instead of "
+            f"{show_length(drawn[dim], units)}."
+            for dim in ("width", "height")
+            if dim in drawn and dim in wanted and abs(wanted[dim] - drawn[dim]) > _OFF_ITS_SHELL
+        )
 
 
 def part_named(made: Made, name: str) -> AnyPart:

@@ -46,7 +46,14 @@ def _part_json(made: Made, pattern: Pattern) -> dict[str, object]:
         "largest_deviation_mm": max((p.deviation for p in pattern.pieces), default=0.0),
         "notes": list(pattern.notes),
         "warnings": list(made.forming(pattern.part).warnings),
+        "standing": list(_as_it_stands(made, pattern.part)),
     }
+
+
+def _as_it_stands(made: Made, part: str) -> tuple[str, ...]:
+    """What is made and what is drawn, where they do not agree."""
+    odd = (one.words(made.plan.units) for one in made.beliefs[part].at_odds)
+    return (*odd, *made.edited_since(part), *made.off_its_shell(part))
 
 
 def _say_part(made: Made, pattern: Pattern, lacking: Sequence[str]) -> None:
@@ -60,8 +67,8 @@ def _say_part(made: Made, pattern: Pattern, lacking: Sequence[str]) -> None:
     for cut in made.sawn(pattern.part):
         what.append(f"{made.plan.stocks[cut.stock].form} {show_length(cut.length, units)}")
     click.echo(f"  {pattern.part}: {', '.join(what) or 'bought'}")
-    forming, edited = made.forming(pattern.part), made.edited_since(pattern.part)
-    for note in (*pattern.notes, *lacking, *forming.warnings, *edited):
+    forming, standing = made.forming(pattern.part), _as_it_stands(made, pattern.part)
+    for note in (*pattern.notes, *lacking, *forming.warnings, *standing):
         click.echo(f"    {in_units(note, units)}")
 
 
