@@ -120,9 +120,8 @@ def by_slsqp(goal, give, slopes, low, high, sigmas, below, above):
 def times() -> None:
     """Solve, refit, chances."""
     large = programme(*instance(300, 600))
-    print(
-        f"one solve, 300 dims x 600 clearances   {1e3 * median_of(lambda: least_drift(*large)):8.1f} ms"
-    )
+    solve = 1e3 * median_of(lambda: least_drift(*large))
+    print(f"one solve, 300 dims x 600 clearances   {solve:8.1f} ms")
     net, known, costs = instance(300, 600, made=0.3)
     for is_sparse in (True, False):
         label = "sparse" if is_sparse else "full"

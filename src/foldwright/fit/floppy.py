@@ -67,6 +67,7 @@ def _gives(scene: Scene, part: AnyPart, face: str, force: float) -> float:
     if is_disc(part):  # the square inside the disc gives less
         sides = sides / np.sqrt(2.0)
     try:
-        return pulled_true(panel_of(board), board.face.poisson.value, *map(float, sides), force)
+        one, other = (float(side) for side in sides)
+        return pulled_true(panel_of(board), board.face.poisson.value, one, other, force)
     except FoldwrightError:  # a board without thickness bends for nobody
         return 0.0

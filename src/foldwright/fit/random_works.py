@@ -22,7 +22,7 @@ from foldwright.fit.network import Network
 from foldwright.fit.works import Works
 
 if TYPE_CHECKING:
-    from foldwright.fit.network import Floats, Whole
+    from foldwright.fit.network import Flags, Floats, Sparse, Whole
 
 _PROCESSES = ("cut", "fold", "curl")
 _CUT, _FOLD, _CURL = range(3)
@@ -116,7 +116,7 @@ def random_works(
     return Works(network, root, causes, _PROCESSES, is_shared, minutes, cures)
 
 
-def _root(rng: np.random.Generator, part: Whole, process: Whole) -> tuple[object, Whole, Floats]:
+def _root(rng: np.random.Generator, part: Whole, process: Whole) -> tuple[Sparse, Whole, Flags]:
     """Causes: of each dim by itself, of each part and process, and of one fence setting."""
     from scipy import sparse
 
