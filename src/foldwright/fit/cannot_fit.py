@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foldwright.errors import FoldwrightError, OutOfDomain
+from foldwright.errors import OutOfDomain
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Floats, Network, Sparse, Whole
@@ -25,6 +25,8 @@ _TOUCHES = 1e-9
 _REMADE_BY = 1e3  # mm; a remake may come out at any dim
 # Minutes that a millimetre of any cure costs beyond its start, so that the least is taken.
 _MINUTES_PER_MM = 0.1
+# So many sets of cures are tried for each that is asked for.
+_TRIES = 4
 _VERIFIED = 1e-6  # mm
 
 
@@ -136,7 +138,6 @@ def remedies(
         Empty when no set of these cures is enough, or none is needed.
     """
     from scipy import sparse
-    from scipy.optimize import Bounds, LinearConstraint, milp
 
     if not cures:
         return ()
@@ -157,25 +158,28 @@ def remedies(
         [np.zeros(free), np.full(amounts, _MINUTES_PER_MM), [c.minutes for c in cures]]
     )
     whole = np.concatenate([np.zeros(free + amounts), np.ones(chosen)])
-    bounds = Bounds(
+    solver = _model(
+        sparse.vstack(
+            [
+                wide,
+                amount_of - sparse.csr_array((reach, taken_at), shape=shape),
+                amount_of - sparse.csr_array((least, taken_at), shape=shape),
+            ]
+        ).tocsr(),
+        np.concatenate([low, np.full(amounts, -np.inf), np.zeros(amounts)]),
+        np.concatenate([high, np.zeros(amounts), np.full(amounts, np.inf)]),
         np.concatenate([np.full(free, -np.inf), np.zeros(amounts + chosen)]),
         np.concatenate([np.full(free, np.inf), reach, np.ones(chosen)]),
     )
-    limits = [
-        LinearConstraint(wide, low, high),
-        LinearConstraint(
-            amount_of - sparse.csr_array((reach, taken_at), shape=shape), -np.inf, 0.0
-        ),
-        LinearConstraint(amount_of - sparse.csr_array((least, taken_at), shape=shape), 0.0, np.inf),
-    ]
+    _make_whole(solver, cost, whole)
     found: list[Remedy] = []
-    while len(found) < count:
-        answer = milp(cost, constraints=limits, integrality=whole, bounds=bounds)
-        if answer.x is None:
+    for _ in range(_TRIES * count):
+        answer = _solved(solver)
+        if answer is None or len(found) == count:
             break
-        taken = np.round(answer.x[free + amounts :]) > 0.5
+        taken = np.round(answer[free + amounts :]) > 0.5
         amount = np.zeros(chosen)
-        np.maximum.at(amount, np.asarray(owner), answer.x[free : free + amounts])
+        np.maximum.at(amount, np.asarray(owner), answer[free : free + amounts])
         remedy = Remedy(
             tuple(
                 (cure, 0.0 if cure.kind == "remake" else float(a))
@@ -184,12 +188,12 @@ def remedies(
             ),
             float(sum(c.minutes for c, is_taken in zip(cures, taken, strict=True) if is_taken)),
         )
-        if contradiction(*done(network, belief, remedy), most_drift=most_drift) is not None:
-            raise FoldwrightError("A remedy did not prove; nothing was changed.")
-        found.append(remedy)
+        # one that is enough by the solver's tolerance alone is none
+        if contradiction(*done(network, belief, remedy), most_drift=most_drift) is None:
+            found.append(remedy)
         # the next one has to leave out something of this one
-        row = np.concatenate([np.zeros(free + amounts), taken.astype(float)])
-        limits.append(LinearConstraint(row, -np.inf, float(taken.sum()) - 1.0))
+        at = (free + amounts + np.flatnonzero(taken)).astype(np.int32)
+        solver.addRow(-np.inf, float(len(at)) - 1.0, len(at), at, np.ones(len(at)))
     return tuple(found)
 
 
@@ -295,12 +299,26 @@ def _proof(matrix: Sparse, low: Floats, high: Floats) -> Whole | None:
     """Rows of a proof that not all can be met, or None if they can."""
     import highspy
 
+    rows, count = matrix.shape
+    solver = _model(matrix, low, high, np.full(count, -np.inf), np.full(count, np.inf))
+    solver.setOptionValue("presolve", "off")  # it would find no multipliers
+    solver.run()
+    if solver.getModelStatus() != highspy.HighsModelStatus.kInfeasible:
+        return None
+    _, is_there, ray = solver.getDualRay()
+    multipliers = np.abs(np.asarray(ray)) if is_there else np.ones(rows)
+    return np.flatnonzero(multipliers > _TOUCHES * multipliers.max())
+
+
+def _model(matrix: Sparse, low: Floats, high: Floats, least: Floats, most: Floats) -> Any:
+    """HiGHS model of rows within `low` and `high`, variables within `least` and `most`."""
+    import highspy
+
     # not Highs, which prints a banner before it can be told to be quiet
     solver: Any = highspy._Highs()  # type: ignore[attr-defined]
     solver.setOptionValue("output_flag", False)
-    solver.setOptionValue("presolve", "off")  # it would find no multipliers
     rows, count = matrix.shape
-    solver.addVars(count, np.full(count, -np.inf), np.full(count, np.inf))
+    solver.addVars(count, least, most)
     solver.addRows(
         rows,
         low,
@@ -310,9 +328,25 @@ def _proof(matrix: Sparse, low: Floats, high: Floats) -> Whole | None:
         matrix.indices.astype(np.int32),
         matrix.data,
     )
+    return solver
+
+
+def _make_whole(solver: Any, cost: Floats, whole: Floats) -> None:
+    """Give the variables their costs, and keep those to whole numbers that are marked."""
+    import highspy
+
+    at = np.arange(len(cost), dtype=np.int32)
+    solver.changeColsCost(len(cost), at, cost)
+    for column in np.flatnonzero(whole):
+        solver.changeColIntegrality(int(column), highspy.HighsVarType.kInteger)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+
+
+def _solved(solver: Any) -> Floats | None:
+    """Variables of least cost, or None if there are none."""
+    import highspy
+
     solver.run()
-    if solver.getModelStatus() != highspy.HighsModelStatus.kInfeasible:
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    _, is_there, ray = solver.getDualRay()
-    multipliers = np.abs(np.asarray(ray)) if is_there else np.ones(rows)
-    return np.flatnonzero(multipliers > _TOUCHES * multipliers.max())
+    return np.asarray(solver.getSolution().col_value)
