@@ -27,10 +27,10 @@ checks: setup
 	$(BIN)/mypy
 
 test: checks
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 --dist worksteal
 
 proof: checks
-	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest -n 2
+	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest -n 2 --dist worksteal
 
 bench: setup
 	@for bench in bench/*.py; do echo "== $$bench"; $(BIN)/python "$$bench" || exit 1; done
