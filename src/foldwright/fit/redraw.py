@@ -10,7 +10,6 @@ costs less than redrawing it, it stands.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,8 +32,6 @@ if TYPE_CHECKING:
 SMALLEST_CHANGE = 0.05
 # Minutes that the drawing of a part about to be cut has to save.
 SPARED = 4.0
-# What measuring a part leaves open [mm]: the mean of three readings with a rule.
-READ = 0.15
 # Parts in a row that could not be put back, the least changed first, before the rest stand.
 _IN_VAIN = 3
 _ROUNDS = 8
@@ -241,8 +238,3 @@ class _Task:
 
     def _near(self, x: Floats) -> Network:
         return self._relinearise(x) if self._relinearise else self.network
-
-
-def made_at(belief: Belief, x: Floats) -> Belief:
-    """Return the belief with the dims of unmade parts meant to come out as `x`."""
-    return replace(belief, mean=x)

@@ -36,7 +36,6 @@ _LEAST = 0.05
 # What a bias known for certain is worth, against a clearance half its window wide; habits
 # pay later and meets now. Common practice, no source.
 _HABIT = 0.02
-_LEAST_HALF = 1e-6  # mm
 _REACH = 150.0  # mm; how far a common caliper opens
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.leave_long import cheapest_cures
+from foldwright.shop import BLUNDER, BLUNDER_SIZE
 
 if TYPE_CHECKING:
     from foldwright.fit.cannot_fit import Cure
@@ -115,8 +116,8 @@ class Hands:
 
 
 # How makers differ: biases by half a usual scatter, scatters as if each had been
-# seen ten times; one or two cuts in a hundred are blunders. Common practice, no source.
-BIAS, WORTH, BLUNDER = 0.5, 10.0, 0.015
+# seen ten times. Common practice, no source.
+BIAS, WORTH = 0.5, 10.0
 
 
 def hands_drawn(works: Works, seed: int, *, stress: Stress | None = None) -> Hands:
@@ -155,7 +156,7 @@ def strays(works: Works, hands: Hands, part: int, attempt: int) -> Floats:
     if rng.random() < hands.blunder and mine.size:
         dim = rng.choice(mine)
         sigma = float(np.sqrt((works.root[[dim]].multiply(works.root[[dim]])).sum()))
-        found[dim] += rng.choice([-1.0, 1.0]) * rng.uniform(4.0, 10.0) * sigma
+        found[dim] += rng.choice([-1.0, 1.0]) * rng.uniform(*BLUNDER_SIZE) * sigma
     return np.where(network.part == part, found, 0.0)
 
 
