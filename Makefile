@@ -4,7 +4,7 @@
 SHELL = /bin/sh
 BIN = .venv/bin
 
-.PHONY: help setup demo test proof checks bench lock clean
+.PHONY: help setup demo test proof checks bench lock page clean
 
 help:
 	@echo "make demo    set up, then run the whole job on a demo build"
@@ -13,6 +13,7 @@ help:
 	@echo "make setup   .venv with the foldwright command in it"
 	@echo "make bench   measure how long things take"
 	@echo "make lock    write requirements.lock anew from pyproject.toml"
+	@echo "make page    bundle the scripts of the page anew (needs Node)"
 	@echo "make clean   remove what was made, except .venv"
 
 setup:
@@ -37,6 +38,9 @@ bench: setup
 
 lock:
 	@sh scripts/lock.sh
+
+page:
+	@sh scripts/page.sh
 
 clean:
 	rm -rf build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
