@@ -25,6 +25,7 @@ from foldwright.draw.info import SheetInfo
 from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
 from foldwright.draw.marking_out import marking_out_pdf
 from foldwright.draw.picture import Picture, eye_of, picture_of
+from foldwright.draw.svg import Link, svg_on_screen
 from foldwright.draw.svg_piece import piece_svg
 from foldwright.draw.templates import templates_pdf
 
@@ -34,6 +35,7 @@ __all__ = [
     "Changed",
     "CutInto",
     "Layout",
+    "Link",
     "Neighbour",
     "Paper",
     "Picture",
@@ -56,5 +58,6 @@ __all__ = [
     "piece_dxf",
     "piece_svg",
     "scene_glb",
+    "svg_on_screen",
     "templates_pdf",
 ]

@@ -80,13 +80,14 @@ class Pen:
 
     `name` is what the sheet calls it. `dashes` alternate drawn and blank
     lengths [mm], empty for a continuous line; `width` [mm]. A `soft` one is
-    drawn in graphite, not in ink.
+    drawn in graphite, not in ink; a `danger` one in red where there is colour.
     """
 
     name: str
     width: float
     dashes: tuple[float, ...] = ()
     soft: bool = False
+    danger: bool = False
 
 
 # ISO 128-2: visible edges wide, all else narrow, two to one. Widths and dash
@@ -168,6 +169,8 @@ class Words:
         Direction of the baseline [rad], anticlockwise.
     soft : bool
         Second text, in a lighter ink.
+    danger : bool
+        A warning, in red where there is colour.
     """
 
     at: Point
@@ -177,6 +180,7 @@ class Words:
     anchor: str = "start"
     turn: float = 0.0
     soft: bool = False
+    danger: bool = False
 
 
 @dataclass(frozen=True)
