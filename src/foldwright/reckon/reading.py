@@ -7,6 +7,7 @@ or has it from a certificate. Everything that is wrong is said at once.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any
@@ -19,6 +20,7 @@ from foldwright.shop import Board, Figure, Matter, boards, matters
 _OWN_SPREAD = 0.05  # of a figure that the maker gives; common practice, no source
 _LONGEST_LIST = 100
 _BY_NAME = ("board", "matter")
+_AT_INPUT = re.compile(r"([a-z][\w.]*)(?:: | (?=is missing))")
 
 
 class ReckonerFaults(FoldwrightError, ValueError):
@@ -28,6 +30,15 @@ class ReckonerFaults(FoldwrightError, ValueError):
         self.reckoner = reckoner
         self.faults = tuple(faults)
         super().__init__("\n".join((f"{reckoner}:", *(f"  {fault}" for fault in self.faults))))
+
+    @property
+    def by_input(self) -> tuple[tuple[str, str], ...]:
+        """Each fault as the input that it begins with, or "", and what is wrong there."""
+        found = []
+        for fault in self.faults:
+            match = _AT_INPUT.match(fault)
+            found.append((match[1], fault[match.end() :]) if match else ("", fault))
+        return tuple(found)
 
 
 def split_pairs(typed: Iterable[str]) -> dict[str, str]:
@@ -149,12 +160,12 @@ def _with_figures(asked: Input, value: Any, typed: Mapping[str, str], shown: dic
     if not isinstance(value, Matter | Board):
         raise OutOfDomain(f"{asked.name} is no material, so it has no figures.", name=asked.name)
     matter = value.face if isinstance(value, Board) else value
-    known = [f.name for f in fields(matter) if isinstance(getattr(matter, f.name), Figure)]
+    known = figures_of(value)
     for name, text in own.items():
         if name not in known:
             raise UnknownName("figure", name, known)
-        figure = getattr(matter, name)
-        number = parse_quantity(text, _unit_of(name))
+        figure = known[name]
+        number = parse_quantity(text, figure_unit(name))
         if number < 0.0 or (number == 0.0 and figure.value > 0.0):
             raise OutOfDomain(f"{name} of {text} is not above 0.", name=name)
         if name == "poisson" and number >= 0.5:
@@ -164,7 +175,15 @@ def _with_figures(asked: Input, value: Any, typed: Mapping[str, str], shown: dic
     return replace(value, face=matter) if isinstance(value, Board) else matter
 
 
-def _unit_of(figure: str) -> str:
+def figures_of(value: Board | Matter) -> dict[str, Figure]:
+    """Figures of a material, or of the skins of a board, that a maker may give otherwise."""
+    matter = value.face if isinstance(value, Board) else value
+    found = {f.name: getattr(matter, f.name) for f in fields(matter)}
+    return {name: figure for name, figure in found.items() if isinstance(figure, Figure)}
+
+
+def figure_unit(figure: str) -> str:
+    """Unit of a figure of a material, one of `UNITS`."""
     if figure == "density":
         return "kg/m3"
     if figure == "expansion":

@@ -51,10 +51,7 @@ def in_words(reckoned: Reckoned) -> str:
     """Inputs, answer with spread, steps, formula, source, domain and cautions, as text."""
     r, answer = reckoned.reckoner, reckoned.answer
     said = [f"{r.title}", ""]
-    what = {i.name: i for i in r.inputs}
-    for name, text in reckoned.typed.items():
-        if text:
-            said.append(f"  {_described(what, name):{_WIDTH}} {_with_unit(what.get(name), text)}")
+    said += [f"  {name:{_WIDTH}} {text}" for name, text in typed_in_words(reckoned)]
     said.append("")
     said += [f"  {line.what:{_WIDTH}} {shown(line)}" for line in answer.lines]
     if answer.steps:
@@ -64,6 +61,16 @@ def in_words(reckoned: Reckoned) -> str:
             said += ["", *(f"{heading}: {sentence}" for sentence in sentences)]
     said += ["", f"Formula: {r.formula}", f"Source: {r.source}", f"Holds: {r.domain}"]
     return "\n".join(said)
+
+
+def typed_in_words(reckoned: Reckoned) -> list[tuple[str, str]]:
+    """Inputs with their units as they were taken, the usual ones included."""
+    what = {i.name: i for i in reckoned.reckoner.inputs}
+    return [
+        (_described(what, name), _with_unit(what.get(name), text))
+        for name, text in reckoned.typed.items()
+        if text
+    ]
 
 
 def shown(line: Line) -> str:

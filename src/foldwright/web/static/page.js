@@ -1,2 +1,2 @@
-// built from 8ce97f394350527d273c8e2f5e2df4772f924a69535004e5ce8a09a42f319579
+// built from 64943d0bba245ae9a0e40d7d5c3350dfbb16c12422464e32e63cbea9783ef9dd
 async function a(){let e=await fetch(location.href,{headers:{Accept:"text/html"}});if(!e.ok)return;let n=new DOMParser().parseFromString(await e.text(),"text/html");for(let t of document.querySelectorAll("[data-live]")){let o=n.getElementById(t.id);o&&!t.contains(document.activeElement)&&t.replaceWith(o)}document.body.dataset.version=n.body.dataset.version,document.dispatchEvent(new CustomEvent("refreshed"))}var r=new EventSource("/live");r.addEventListener("version",e=>{e.data!==document.body.dataset.version&&a()});
