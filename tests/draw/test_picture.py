@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 from foldwright.box import Box
 from foldwright.draw.drawing import Area, Group, Stroke, Words
 from foldwright.draw.hidden_lines import view_axes
+from foldwright.draw.inking import EDGE, PENCIL
 from foldwright.draw.leaders import Name, leaders
-from foldwright.draw.picture import EDGE, PENCIL, Danger, eye_of, picture_of
+from foldwright.draw.picture import Danger, eye_of, picture_of
 from foldwright.draw.seen import seen_of
 from foldwright.shape import FaceCut, Step, body_of
 from zoo import FOLDED, ZOO, box, drum

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
 from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.blank_drawing import draw_blank
-from foldwright.draw.book_records import Book, Route, ToMeasure
+from foldwright.draw.book_records import Book, Route, Standing, ToMeasure
 from foldwright.draw.drawing import (
     A4,
     SHEET,
@@ -30,6 +30,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
+from foldwright.draw.inking import legend
 from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import Danger, picture_of
 from foldwright.draw.section import Groove, groove_section
@@ -107,16 +108,20 @@ def cover_figure(book: Book, info: SheetInfo, eye: Sequence[float], height: floa
 
 def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
     """Meets to ring on the cover, with what is expected and what is wanted."""
-    found = []
-    for meet in book.meets:
-        if meet.in_danger and meet.at is not None:
-            low, high = (info.length(x, True) for x in meet.wanted)
-            got = info.length(meet.expected, True)
-            clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
-            got = got.removeprefix("-") if clash else got
-            rows = ("In danger:", f"{got}{clash} expected,", f"{low} to {high} wanted")
-            found.append(Danger(meet.at, rows))
-    return found
+    return [
+        Danger(meet.at, ("In danger:", *expected_and_wanted(meet, info.length)))
+        for meet in book.meets
+        if meet.in_danger and meet.at is not None
+    ]
+
+
+def expected_and_wanted(meet: Standing, length: Callable[[float, bool], str]) -> tuple[str, str]:
+    """Say in two rows what a meet is expected to come to, and what is wanted of it."""
+    low, high = (length(x, True) for x in meet.wanted)
+    got = length(meet.expected, True)
+    clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
+    got = got.removeprefix("-") if clash else got
+    return f"{got}{clash} expected,", f"{low} to {high} wanted"
 
 
 def _said(part: str) -> str:
@@ -129,8 +134,6 @@ def _family(route: Route) -> str:
 
 def legend_figure() -> Figure:
     """Samples of ink and pencil with their words."""
-    from foldwright.draw.picture import legend
-
     width = 110.0
     return figure_of(legend(width), width, 9.0, "how to read the picture")
 

@@ -8,7 +8,7 @@ places, which shortens both together, until none do.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from foldwright.box import Box
@@ -28,8 +28,8 @@ from foldwright.draw.fonts import CAPITAL, text_width
 from foldwright.draw.placing import spread
 
 NAME_SIZE, SECOND_SIZE = 3.5, 2.8
-_STUB = 4.0  # level piece of a leader beside its name [mm]
-_AIR = 1.4
+STUB = 4.0  # level piece of a leader beside its name [mm]
+AIR = 1.4
 _PITCH = SECOND_SIZE * 1.35  # from row to row [mm]
 _ABOVE = NAME_SIZE * 0.6 + 0.6  # room above a leader for half of the first row [mm]
 
@@ -38,13 +38,13 @@ _ABOVE = NAME_SIZE * 0.6 + 0.6  # room above a leader for half of the first row 
 class Name:
     """A name for one part: rows of text, the first in full ink; sloped if it is not made.
 
-    `is_dotted` says whether its leader ends in a dot.
+    `is_danger` names the rings round a meet in danger: its leader ends at them, not in a dot.
     """
 
     part: str
     rows: tuple[str, ...]
     sloped: bool = False
-    is_dotted: bool = True
+    is_danger: bool = False
 
     @property
     def width(self) -> float:
@@ -69,12 +69,29 @@ class Name:
 
 def column_width(names: Sequence[Name]) -> float:
     """Room that a column of names with its leaders' level ends takes [mm]."""
-    return max((name.width for name in names), default=0.0) + _STUB + _AIR + 1.0
+    return max((name.width for name in names), default=0.0) + STUB + AIR + 1.0
+
+
+@dataclass(frozen=True)
+class SetName:
+    """A name where it stands: its leader, and its words."""
+
+    part: str
+    leader: tuple[Item, ...]
+    words: tuple[Item, ...]
 
 
 def leaders(
     names: Sequence[Name], dots: Mapping[str, Point], picture: Box, room: Box
 ) -> list[Item]:
+    """Set names in two columns beside a picture; as `set_names`, in one list."""
+    found = set_names(names, dots, picture, room)
+    return [item for name in found for item in (*name.leader, *name.words)]
+
+
+def set_names(
+    names: Sequence[Name], dots: Mapping[str, Point], picture: Box, room: Box
+) -> list[SetName]:
     """Set names in two columns beside a picture.
 
     Parameters
@@ -88,12 +105,12 @@ def leaders(
     room : Box
         Everything has to lie in it.
     """
-    items: list[Item] = []
+    found: list[SetName] = []
     for side, members in zip((-1, 1), _sides(names, dots, picture, room), strict=True):
         edge = picture.left - 1.0 if side < 0 else picture.right + 1.0
         for name, y in _untangled(members, dots, edge, room):
-            items += _leader(name, dots[name.part], edge, y, side)
-    return items
+            found.append(_set(name, dots[name.part], edge, y, side))
+    return found
 
 
 def _sides(
@@ -165,18 +182,18 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
     return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
 
 
-def _leader(name: Name, dot: Point, edge: float, y: float, side: int) -> list[Item]:
+def _set(name: Name, dot: Point, edge: float, y: float, side: int) -> SetName:
     face = LETTERING_SLOPED if name.sloped else LETTERING
-    x = edge + side * _STUB
-    items: list[Item] = [
-        Stroke(polyline((dot, (edge, y), (x, y))), DIMENSION),
-    ]
-    if name.is_dotted:
-        items.append(Area(circle(dot, 0.6)))
+    x = edge + side * STUB
+    pen = replace(DIMENSION, danger=name.is_danger)
+    leader: list[Item] = [Stroke(polyline((dot, (edge, y), (x, y))), pen)]
+    if not name.is_danger:
+        leader.append(Area(circle(dot, 0.6)))
+    words: list[Item] = []
     base = y - NAME_SIZE * CAPITAL / 2.0
     for i, (row, size) in enumerate(name.sized_rows()):
-        at = (x + side * _AIR, base)
+        at = (x + side * AIR, base)
         anchor = "end" if side < 0 else "start"
-        items.append(Words(at, row, size, face, anchor, soft=i > 0))
+        words.append(Words(at, row, size, face, anchor, soft=i > 0, danger=name.is_danger))
         base -= _PITCH
-    return items
+    return SetName(name.part, tuple(leader), tuple(words))
