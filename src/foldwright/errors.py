@@ -11,6 +11,7 @@
     |-- UnknownName (LookupError)     no such part, dim, tool, material; carries the nearest names
     |-- DoubtfulReading (ValueError)  a reading that looks like a slip; asks before it is kept
     |-- ImportFaults (ValueError)     a file that cannot be taken in; carries every fault
+    |-- Overtaken (RuntimeError)      what was shown has changed meanwhile; nothing was done
     |-- LedgerTrouble (OSError)       the ledger is locked, damaged, full or from a newer version
     `-- OutputRefused (OSError)       a file or folder that is not ours to write
 
@@ -21,6 +22,8 @@ was expected, and what to change.
 
 from __future__ import annotations
 
+import tempfile
+import traceback
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -148,6 +151,10 @@ class ImportFaults(FoldwrightError, ValueError):
         self.faults = tuple(faults)
 
 
+class Overtaken(FoldwrightError, RuntimeError):
+    """What the maker looked at has changed meanwhile, so nothing was done."""
+
+
 class LedgerTrouble(FoldwrightError, OSError):
     """The ledger cannot be read or written; nothing in it was changed."""
 
@@ -173,3 +180,15 @@ def offer_names(name: str, known: Iterable[str]) -> str:
     if names:
         return f"There are: {', '.join(names)}."
     return "There are none yet."
+
+
+def own_mistake(fault: BaseException) -> str:
+    """Write down what went wrong in Foldwright itself; return what the maker is told."""
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="foldwright-mistake-", suffix=".txt", delete=False
+    ) as file:
+        traceback.print_exception(fault, file=file)
+    return (
+        "Foldwright made a mistake of its own; nothing of yours was changed. "
+        f"What happened is written in {file.name}; please send it with the plan."
+    )

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import json
 import sys
-import tempfile
-import traceback
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from foldwright.errors import DoubtfulReading, Fault, FoldwrightError, ImportFaults, PlanFaults
+from foldwright.errors import (
+    DoubtfulReading,
+    Fault,
+    FoldwrightError,
+    ImportFaults,
+    PlanFaults,
+    own_mistake,
+)
 
 if TYPE_CHECKING:
     from foldwright.make import Made
@@ -47,16 +52,8 @@ def main() -> None:
         refuse(str(fault), as_json, fault)
     except BrokenPipeError:
         sys.exit(0)
-    except Exception:  # our own mistake: the maker gets a sentence, we get the trace
-        with tempfile.NamedTemporaryFile(
-            "w", prefix="foldwright-mistake-", suffix=".txt", delete=False
-        ) as file:
-            traceback.print_exc(file=file)
-        refuse(
-            "Foldwright made a mistake of its own; nothing of yours was changed. "
-            f"What happened is written in {file.name}; please send it with the plan.",
-            as_json,
-        )
+    except Exception as mistake:  # the maker gets a sentence, we get the trace
+        refuse(own_mistake(mistake), as_json)
 
 
 def refuse(words: str, as_json: bool, fault: FoldwrightError | None = None) -> None:

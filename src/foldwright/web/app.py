@@ -14,7 +14,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldwright.errors import FoldwrightError
-from foldwright.web import events, jobs, whole
+from foldwright.web import events, jobs, reckoner, whole
 from foldwright.web.events import Bell
 from foldwright.web.guard import Guard
 from foldwright.web.jobs import Jobs
@@ -84,4 +84,5 @@ def _views() -> list[Route]:
         *whole.ROUTES,
         *events.ROUTES,
         *jobs.ROUTES,
+        *reckoner.ROUTES,
     ]

@@ -2,23 +2,46 @@
 
 Any thread may ask for the state and act on the ledger. The files are the only
 truth: what an editor or the command line writes is seen as soon as what the page
-writes. While the plan has faults the last good build stays on view.
+writes. While the plan has faults the last good build stays on view, and so it does
+while the folder is away.
 """
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from foldwright.calibration import FILE as CALIBRATIONS
-from foldwright.errors import Fault, FoldwrightError, PlanFaults
+from foldwright.errors import Fault, FoldwrightError, PlanFaults, own_mistake
 from foldwright.ledger import Ledger
 from foldwright.make import LEDGER_FILE, PLAN_FILE, Made, make, open_build
 
-# What tells that a file changed: when it was written, and how long it is.
-_Stamp = tuple[tuple[int, int], ...]
+# What tells that a file changed: which it is, when it was written, and how long it is.
+_Stamp = tuple[tuple[int, int, int], ...]
+# How often the build is read again because its files changed while it was read.
+_READ_AGAIN = 3
+
+
+class _Kept:
+    """What was worked out from one build, so that nobody works it out twice."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._one_by_one: dict[str, threading.RLock] = {}
+        self._found: dict[str, Any] = {}
+
+    def once(self, key: str, work: Callable[[], Any]) -> Any:
+        with self._lock:
+            if key in self._found:
+                return self._found[key]
+            one_by_one = self._one_by_one.setdefault(key, threading.RLock())
+        with one_by_one:
+            if key not in self._found:
+                self._found[key] = work()
+            return self._found[key]
 
 
 @dataclass(frozen=True)
@@ -41,6 +64,23 @@ class State:
     made: Made | None
     faults: tuple[Fault, ...] = ()
     trouble: str = ""
+    _kept: _Kept = field(default_factory=_Kept, repr=False, compare=False)
+
+    def once[T](self, key: str, work: Callable[[Made], T]) -> T:
+        """Work something out of the build once, however many browsers ask at a time.
+
+        Parameters
+        ----------
+        key : str
+            Names what is worked out, with all that it depends on beside the build.
+        work : callable
+            Gets the build; nothing is kept if it raises.
+        """
+        made = self.made
+        if made is None:
+            raise FoldwrightError(self.trouble or "The plan has faults to mend first.")
+        found: T = self._kept.once(key, lambda: work(made))
+        return found
 
 
 class LiveBuild:
@@ -49,7 +89,7 @@ class LiveBuild:
     Parameters
     ----------
     folder : Path
-        The build folder.
+        The build folder; it is read when it is first asked for.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -57,7 +97,7 @@ class LiveBuild:
         self._lock = threading.RLock()
         self._stamp: _Stamp = ()
         self._state = State(0, None)
-        self.refresh()
+        self._listeners: list[Callable[[int], None]] = []
 
     @property
     def plan_path(self) -> Path:
@@ -67,28 +107,33 @@ class LiveBuild:
     @property
     def state(self) -> State:
         """The build as last read."""
-        return self._state
+        return self._state if self._stamp else self.refresh()
+
+    def when_changed(self, tell: Callable[[int], None]) -> None:
+        """Have a function called with every new version, in the thread that saw it."""
+        self._listeners.append(tell)
 
     def refresh(self) -> State:
-        """Read plan and ledger again if one of them changed; return what stands now."""
+        """Read plan and ledger again if one of them changed; return what stands now.
+
+        Of many threads that ask at once, one reads and the others wait for it.
+        """
+        if self._stamp and self._stamped() == self._stamp:
+            return self._state
         with self._lock:
             stamp = self._stamped()
             if stamp == self._stamp:
                 return self._state
-            before = self._state
-            try:
-                plan, ledger = open_build(self.folder)
-                with ledger:
-                    made = make(plan, ledger)
-                    made.require()
-            except PlanFaults as fault:
-                self._state = State(before.version + 1, before.made, fault.faults)
-            except FoldwrightError as fault:
-                self._state = State(before.version + 1, before.made, (), str(fault))
-            else:
-                self._state = State(before.version + 1, made)
-            self._stamp = self._stamped()  # opening a new ledger writes it
-            return self._state
+            for _ in range(_READ_AGAIN):
+                state = self._read()
+                # opening a new ledger writes it, and an editor may write while we read
+                before, stamp = stamp, self._stamped()
+                if before == stamp:
+                    break
+            self._state, self._stamp = state, before
+            for tell in self._listeners:
+                tell(state.version)
+            return state
 
     def act[T](self, act: Callable[[Made, Ledger], T]) -> T:
         """Do something to the ledger, as the build stands now.
@@ -104,11 +149,37 @@ class LiveBuild:
             Whatever `act` refuses, or the plan cannot be read now.
         """
         with self._lock:
+            self._require_folder()
             plan, ledger = open_build(self.folder)
             with ledger:
                 result = act(make(plan, ledger), ledger)
             self.refresh()
             return result
+
+    def _read(self) -> State:
+        """Read everything; where that cannot be, what was good before stays on view."""
+        last = self._state
+        version = last.version + 1
+        try:
+            self._require_folder()
+            plan, ledger = open_build(self.folder)
+            with ledger:
+                made = make(plan, ledger)
+                made.require()
+        except PlanFaults as fault:
+            return State(version, last.made, fault.faults, _kept=last._kept)
+        except FoldwrightError as fault:
+            return State(version, last.made, (), str(fault), last._kept)
+        except Exception as fault:  # our own mistake with this plan must not end the page
+            return State(version, last.made, (), own_mistake(fault), last._kept)
+        return State(version, made)
+
+    def _require_folder(self) -> None:
+        if not self.folder.is_dir():
+            raise FoldwrightError(
+                f"The folder {self.folder} is gone. Put it back where it was; "
+                "this page goes on by itself then."
+            )
 
     def _stamped(self) -> _Stamp:
         """Times and lengths of the files that a build follows from."""
@@ -120,7 +191,7 @@ class LiveBuild:
             try:
                 stat = file.stat()
             except OSError:
-                found.append((0, -1))
+                found.append((0, 0, -1))
             else:
-                found.append((stat.st_mtime_ns, stat.st_size))
+                found.append((stat.st_ino, stat.st_mtime_ns, stat.st_size))
         return tuple(found)

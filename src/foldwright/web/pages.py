@@ -7,9 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from foldwright.errors import FoldwrightError, PlanFaults
+from foldwright.make import Made
 from foldwright.web.live import LiveBuild
 
 
@@ -48,6 +51,32 @@ def live_of(request: Request) -> LiveBuild:
     return live
 
 
+def made_of(request: Request) -> Made:
+    """Build that a request is about, as it stands or as it last could be read.
+
+    Raises
+    ------
+    FoldwrightError
+        It could not be read yet, since the server began.
+    """
+    state = live_of(request).refresh()
+    if state.made is not None:
+        return state.made
+    if state.faults:
+        raise PlanFaults(state.faults)
+    raise FoldwrightError(state.trouble)
+
+
+def form_of(request: Request) -> FormData:
+    """Fields of a form that was sent without files, in a plain (not async) view.
+
+    A form with files is read by ``await request.form()`` in an async view; its
+    field ``token`` comes first.
+    """
+    form: FormData = request.state.form
+    return form
+
+
 def page(request: Request, template: str, status: int = 200, **what: Any) -> HTMLResponse:
     """Fill in a template.
 
@@ -72,3 +101,8 @@ def page(request: Request, template: str, status: int = 200, **what: Any) -> HTM
         **what,
     )
     return HTMLResponse(body, status_code=status)
+
+
+def bare_page(template: str, status: int, **what: Any) -> HTMLResponse:
+    """Fill in a template that shows nothing of the build, for whoever may not see it."""
+    return HTMLResponse(_TEMPLATES.get_template(template).render(**what), status_code=status)

@@ -1,0 +1,74 @@
+"""A build of the demo under a page, asked without a network."""
+
+import shutil
+import warnings
+from pathlib import Path
+
+import pytest
+
+from foldwright.web import LiveBuild, page_of
+
+with warnings.catch_warnings():
+    # it would rather have another client, which differs in nothing that is used here
+    warnings.simplefilter("ignore")
+    from starlette.testclient import TestClient
+
+DEMO = Path(__file__).parents[2] / "examples" / "harbour-signal-lamp"
+
+
+class Browser(TestClient):
+    """A browser on the maker's own machine; its forms carry the token of the page."""
+
+    def __init__(self, app, host="127.0.0.1", client="127.0.0.1", **more):
+        super().__init__(
+            app, base_url=f"http://{host}", client=(client, 50000), follow_redirects=False, **more
+        )
+
+    @property
+    def token(self):
+        text = self.get("/", headers={"Accept": "text/html"}).text
+        return text.split('data-token="')[1].split('"')[0]
+
+    def submit(self, address, _token=None, _headers=None, **fields):
+        """POST a form as a page of ours does."""
+        fields["token"] = self.token if _token is None else _token
+        return self.post(address, data=fields, headers=_headers)
+
+
+def copy_of_demo(folder: Path) -> Path:
+    """The demo build with all that was measured so far."""
+    from click.testing import CliRunner
+
+    from foldwright.cli import cli
+
+    folder.mkdir()
+    shutil.copy(DEMO / "plan.toml", folder / "plan.toml")
+    result = CliRunner().invoke(cli, ["import", str(folder), str(DEMO / "history.jsonl")])
+    assert result.exit_code == 0, result.output
+    return folder
+
+
+@pytest.fixture(scope="session")
+def measured_demo(tmp_path_factory):
+    """Not to be changed: copy it."""
+    return copy_of_demo(tmp_path_factory.mktemp("demo") / "harbour-signal-lamp")
+
+
+@pytest.fixture
+def demo(measured_demo, tmp_path):
+    """A build folder of one's own."""
+    return Path(shutil.copytree(measured_demo, tmp_path / "harbour-signal-lamp"))
+
+
+@pytest.fixture
+def app(demo):
+    """The page of a demo build of one's own."""
+    app = page_of(LiveBuild(demo))
+    yield app
+    app.state.jobs.close()
+
+
+@pytest.fixture
+def browser(app):
+    """A browser on the maker's own machine."""
+    return Browser(app)
