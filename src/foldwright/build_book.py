@@ -36,6 +36,13 @@ from foldwright.shape import Dim, dims_of, face_corners, flat_faces
 from foldwright.sheet import filling, gaps_of, masses, paints_of, purchase_list
 from foldwright.shop.threads import bolt_for_hole
 
+_SPELLED = (
+    *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve", "thirteen", "fourteen", "fifteen"),
+    *("sixteen", "seventeen", "eighteen", "nineteen"),
+)
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+
 
 def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
     """Everything the book says.
@@ -57,7 +64,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         bodies=made.bodies,
         frames=made.frames,
         how_things_stand=_how_things_stand(made),
-        meets=tuple(_standing(found, made) for found in made.forecasts if found.clearances),
+        meets=standings(made),
         layouts=_layouts(made, layouts, info),
         purchases=_purchases(made, layouts),
         changes=_changes(made),
@@ -200,6 +207,11 @@ def _nearest_miss(forecast: MeetForecast) -> tuple[Clearance, float]:
     return forecast.clearances[i], forecast.sigmas[i]
 
 
+def standings(made: Made) -> tuple[Standing, ...]:
+    """How each meet stands that has a clearance, in words and numbers."""
+    return tuple(_standing(found, made) for found in made.forecasts if found.clearances)
+
+
 def _standing(found: MeetForecast, made: Made) -> Standing:
     room, spread = _nearest_miss(found)
     said = says(found.meet, _in_words)
@@ -226,10 +238,39 @@ def _spot(made: Made, meet: Meet) -> tuple[float, float, float]:
     return float(x), float(y), float(z)
 
 
-def _how_things_stand(made: Made) -> tuple[str, ...]:
+def how_much_is_made(made: Made) -> str:
+    """Say how many parts are made: "Eleven of twenty-five parts are made."."""
     ours = [name for name, part in made.parts.items() if not isinstance(part, Bought)]
     whole, made_ones = len(ours), sum(made.beliefs[name].is_made for name in ours)
-    said = [f"{made_ones} of {whole} parts are made." if made_ones else "Nothing is made yet."]
+    if not ours:
+        return "There are no parts yet."
+    if not made_ones:
+        return "Nothing is made yet."
+    if made_ones == whole:
+        return f"All {spelled(whole)} parts are made." if whole > 1 else "The part is made."
+    count = spelled(made_ones)
+    are = "is" if made_ones == 1 else "are"
+    return f"{count[:1].upper()}{count[1:]} of {spelled(whole)} parts {are} made."
+
+
+def spelled(count: int) -> str:
+    """Write a count out, as running text has it; in figures from a hundred.
+
+    Examples
+    --------
+    >>> spelled(8), spelled(25), spelled(40), spelled(226)
+    ('eight', 'twenty-five', 'forty', '226')
+    """
+    if not 0 <= count < 100:
+        return str(count)
+    if count < len(_SPELLED):
+        return _SPELLED[count]
+    tens, ones = divmod(count, 10)
+    return _TENS[tens - 2] + (f"-{_SPELLED[ones]}" if ones else "")
+
+
+def _how_things_stand(made: Made) -> tuple[str, ...]:
+    said = [how_much_is_made(made)]
     for found in made.forecasts:
         if is_in_danger(found):
             chance = sentence_of_chance(found.chance)
