@@ -66,7 +66,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         how_things_stand=_how_things_stand(made),
         meets=standings(made),
         layouts=_layouts(made, layouts, info),
-        purchases=_purchases(made, layouts),
+        purchases=purchases_of(made, layouts),
         changes=_changes(made),
         weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
         unplaced=_unplaced(layouts, made.plan.units),
@@ -323,7 +323,7 @@ def _finish(part: Part, units: str) -> str:
     return f"{part.finish.name}, {show_length(part.coat_outside, units, True)} on each face"
 
 
-def _purchases(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
+def purchases_of(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
     """What the rack gives, then what has to be bought."""
     parts, patterns = tuple(made.parts.values()), {p.part: p for p in made.patterns}
     wanted = purchase_list(

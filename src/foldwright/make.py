@@ -7,7 +7,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -170,17 +170,22 @@ class Made(Intended):
         """Lengths to saw off tube and bar, of all parts."""
         return tuple(cut for pattern in self.patterns for cut in self.sawn(pattern.part))
 
-    def layouts(self, seconds: float) -> Layouts:
+    def layouts(
+        self, seconds: float, say: Callable[[float, float, str], None] = lambda *_: None
+    ) -> Layouts:
         """Lay all blanks out on the rack, and all lengths on its tubes and bars.
 
         Parameters
         ----------
         seconds : float
             How long to look for a good layout of each stock.
+        say : callable
+            Told how many stocks are done, of how many, and what comes now.
         """
         sheets: dict[str, StockLayout] = {}
         bars: dict[str, BarPlan] = {}
-        for name, stock in self.plan.stocks.items():
+        for i, (name, stock) in enumerate(self.plan.stocks.items()):
+            say(i, len(self.plan.stocks), f"Laying out {self.called(name)}")
             pieces = [piece for piece in self.pieces if piece.stock == name]
             lengths = [cut for cut in self.lengths if cut.stock == name]
             if pieces:

@@ -7,9 +7,10 @@ worked out before the first byte is written, and each file changes in one step.
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from foldwright.build_book import book_of
@@ -34,6 +35,11 @@ from foldwright.make import Made, part_named
 from foldwright.sheet import SheetLayout
 
 MANIFEST = "manifest.json"
+
+type Say = Callable[[float, float, str], None]
+"""Told how much of how much is done, and what comes now."""
+
+_STEPS = 10  # of drawing a whole build, as it is told; the layouts take most of the time
 
 
 @dataclass(frozen=True)
@@ -69,7 +75,113 @@ class Wish:
     seconds: float = 2.0
 
 
-def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) -> Written:
+@dataclass(frozen=True)
+class Kind:
+    """A kind of output: heading, how its names begin and end, and what it is."""
+
+    heading: str
+    begin: str
+    end: str
+    what: str
+
+
+KINDS = (
+    Kind(
+        "Build book",
+        "build-book",
+        ".pdf",
+        "the build book: a route sheet for each part, cut list, layouts",
+    ),
+    Kind("Templates", "templates-", ".pdf", "1:1 templates to join and prick through"),
+    Kind(
+        "Marking out",
+        "marking-out-",
+        ".pdf",
+        "one page a piece: mark it out with rule and square",
+    ),
+    Kind("Gauges", "gauges-", ".pdf", "a gauge for each fold angle"),
+    Kind("Layouts", "layouts-", ".pdf", "how the blanks lie on the sheets of the rack"),
+    Kind("Sheets laid out, DXF", "sheets/", ".dxf", "a whole sheet, each blank as it is marked"),
+    Kind("Pieces, DXF", "pieces/", ".dxf", "a piece at 1:1, for a machine that cuts"),
+    Kind("Pieces, SVG", "pieces/", ".svg", "a piece at 1:1, for a browser or a cutting service"),
+    Kind("Patterns", "patterns.json", "", "the patterns, in an open format"),
+    Kind("The build in 3-D", "build.glb", "", "the build in 3-D"),
+    Kind("Earlier patterns", "revisions/", ".json", "the patterns as each revision left them"),
+)
+"""All kinds of outputs, in the order to list them."""
+
+
+def kind_of(name: str) -> Kind | None:
+    """Kind of an output by its name; None for what an older version wrote."""
+    _, is_part, inner = name.partition("parts/")
+    inner = inner.partition("/")[2] if is_part else name
+    return next((k for k in KINDS if inner.startswith(k.begin) and inner.endswith(k.end)), None)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """An output that lies in the folder.
+
+    Attributes
+    ----------
+    name : str
+        Relative to the folder.
+    size : int
+        [bytes]
+    when : float
+        When it was written, seconds since 1970.
+    state : str
+        What it was drawn from, as `drawn_from` says it; empty if that is not known.
+    """
+
+    name: str
+    size: int
+    when: float
+    state: str
+
+
+def drawn_in(folder: Path) -> tuple[Drawn, ...]:
+    """Outputs that the manifest lists and that still lie in the folder.
+
+    Raises
+    ------
+    OutputRefused
+        The manifest is not one of ours.
+    """
+    found = []
+    for name, state in sorted(_listed(folder).items()):
+        path = place_of(folder, name)
+        if path is not None:
+            stat = path.stat()
+            found.append(Drawn(name, stat.st_size, stat.st_mtime, state))
+    return tuple(found)
+
+
+def place_of(folder: Path, name: str) -> Path | None:
+    """Where an output lies; None unless it is a plain file of ours inside the folder.
+
+    What a link leads to elsewhere is not ours to hand out, whatever its name says.
+    """
+    if name not in _listed(folder):
+        return None
+    try:
+        path, root = (folder / name).resolve(strict=True), folder.resolve(strict=True)
+        return path if path.is_file() and path == root / name else None
+    except (OSError, ValueError, RuntimeError):  # it is gone, or no name at all, or a ring
+        return None
+
+
+def drawn_from(made: Made) -> str:
+    """Short mark of all that the outputs of a build follow from: another plan, another mark."""
+    plan = replace(made.plan, path=Path())  # the same build in another place is the same build
+    ledger = (made.readings, made.revisions, made.marked, made.ever_read, made.forgotten)
+    told = repr((plan, ledger, made.maker)).encode()
+    return hashlib.sha256(told).hexdigest()[:16]
+
+
+def write_outputs(
+    made: Made, folder: Path, drawn_on: str, wish: Wish = Wish(), say: Say = lambda *_: None
+) -> Written:
     """Write patterns, paper, layouts and book of a build.
 
     Parameters
@@ -80,6 +192,8 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
     drawn_on : str
         Date to print on the sheets.
     wish : Wish
+    say : Say
+        Told how far it is.
 
     Raises
     ------
@@ -91,7 +205,7 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
         A file that is not ours stands in the way, or the folder cannot be
         written; nothing of ours is half-written.
     """
-    files = rendered(made, drawn_on, wish)
+    files = rendered(made, drawn_on, wish, say)
     ours = _listed(folder)
     for name in files:
         if (folder / name).exists() and name not in ours:
@@ -101,11 +215,13 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
             )
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        listed = sorted(ours | set(files))
         # The list goes first: a file of ours that is not listed would be refused next time.
-        replace_file(folder / MANIFEST, json.dumps({"files": listed}, indent=1).encode())
-        for name, content in files.items():
+        # What each was drawn from goes last: whoever stops this in between sees old ones as old.
+        _write_list(folder, {name: ours.get(name, "") for name in ours | files.keys()})
+        for i, (name, content) in enumerate(files.items()):
+            say(_STEPS - 1 + i / len(files), _STEPS, "Writing the files")
             replace_file(folder / name, content)
+        _write_list(folder, ours | dict.fromkeys(files, drawn_from(made)))
     except OSError as fault:
         raise OutputRefused(
             f"{folder} cannot be written: {fault.strerror or fault}. "
@@ -114,7 +230,9 @@ def write_outputs(made: Made, folder: Path, drawn_on: str, wish: Wish = Wish()) 
     return Written(folder, tuple(files))
 
 
-def rendered(made: Made, drawn_on: str, wish: Wish = Wish()) -> Mapping[str, bytes]:
+def rendered(
+    made: Made, drawn_on: str, wish: Wish = Wish(), say: Say = lambda *_: None
+) -> Mapping[str, bytes]:
     """Every output by name; the patterns of each revision keep a name of their own."""
     parts = tuple(part_named(made, name).name for name in wish.parts)
     made.require(parts)
@@ -129,13 +247,16 @@ def rendered(made: Made, drawn_on: str, wish: Wish = Wish()) -> Mapping[str, byt
                 found |= _paper_files(pattern.pieces, info)
             files |= {f"parts/{name}/{file}": content for file, content in found.items()}
         return files
+    say(0, _STEPS, "Developing the patterns")
     patterns = patterns_to_json(made.plan.name, made.pieces).encode()
     revision = max((r.number for r in made.revisions), default=0)
     files = {"patterns.json": patterns, f"revisions/patterns-r{revision}.json": patterns}
     files |= _flat_files(made.pieces, info)
     if wish.is_quick:
         return files
-    return files | _paper_files(made.pieces, info) | _whole_files(made, info, wish)
+    say(1, _STEPS, "Drawing templates, marking-out sheets and gauges")
+    files |= _paper_files(made.pieces, info)
+    return files | _whole_files(made, info, wish, say)
 
 
 def sheet_info(made: Made, drawn_on: str, wish: Wish = Wish()) -> SheetInfo:
@@ -172,11 +293,15 @@ def _paper_files(pieces: Sequence[Piece], info: SheetInfo) -> dict[str, bytes]:
     }
 
 
-def _whole_files(made: Made, info: SheetInfo, wish: Wish) -> dict[str, bytes]:
+def _whole_files(made: Made, info: SheetInfo, wish: Wish, say: Say) -> dict[str, bytes]:
     """Layouts, scene and book, which only a whole build has."""
-    layouts = made.layouts(wish.seconds)
+    layouts = made.layouts(
+        wish.seconds, lambda done, of, words: say(2 + 3 * done / of, _STEPS, words)
+    )
     stocks = tuple(layouts.sheets.values())
+    say(5, _STEPS, "Working out what to change, for the book")
     book = book_of(made, layouts, info)
+    say(7, _STEPS, "Setting the book")
     files = {
         "build.glb": scene_glb(made.bodies, made.frames),
         "build-book.pdf": book_pdf(book, info),
@@ -193,14 +318,22 @@ def _sheet_dxf(sheet: SheetLayout, made: Made, info: SheetInfo) -> bytes:
     return laid_out_dxf(laid_blanks(sheet, made.pieces), sheet.sheet.outline, title)
 
 
-def _listed(folder: Path) -> set[str]:
+def _write_list(folder: Path, states: Mapping[str, str]) -> None:
+    """Write the manifest: all files of ours, and what each was drawn from."""
+    body = {"files": sorted(states), "from": {name: states[name] for name in sorted(states)}}
+    replace_file(folder / MANIFEST, json.dumps(body, indent=1).encode())
+
+
+def _listed(folder: Path) -> dict[str, str]:
+    """Files of ours by the manifest, each with what it was drawn from; "" if it does not say."""
     path = folder / MANIFEST
     if not path.exists():
-        return set()
+        return {}
     try:
-        listed = json.loads(path.read_text(encoding="utf-8"))["files"]
-        return {str(name) for name in listed}
-    except (ValueError, KeyError, TypeError, OSError) as fault:
+        body = json.loads(path.read_text(encoding="utf-8"))
+        states = body.get("from", {})
+        return {str(name): str(states.get(name, "")) for name in body["files"]}
+    except (ValueError, KeyError, TypeError, AttributeError, OSError) as fault:
         raise OutputRefused(
             f"{path} is not a list that Foldwright wrote, so it cannot tell which files are ours. "
             "Choose another folder with --out."

@@ -48,24 +48,15 @@ def make_(
     say_written(written.folder, written.names)
 
 
-_FILES = (
-    ("build-book.pdf", "the build book: a route sheet for each part, cut list, layouts"),
-    ("templates-", "1:1 templates to join and prick through"),
-    ("marking-out-", "one page a piece: mark it out with rule and square"),
-    ("gauges-", "a gauge for each fold angle"),
-    ("layouts-", "how the blanks lie on the sheets of the rack"),
-    ("build.glb", "the build in 3-D"),
-    ("patterns.json", "the patterns, in an open format"),
-)
-
-
 def say_written(folder: Path, names: tuple[str, ...]) -> None:
     """Say what was drawn, and where it lies."""
+    from foldwright.outputs import KINDS, kind_of
+
     click.echo(f"Drawn in {folder}:")
-    for begin, words in _FILES:
+    for kind in KINDS:
         for name in names:
-            if name.rpartition("/")[2].startswith(begin):
-                click.echo(f"  {name:24} {words}")
+            if kind_of(name) is kind and "/" not in kind.begin:  # those of a folder come together
+                click.echo(f"  {name:24} {kind.what}")
     for inner, one, kinds in (
         ("pieces/", "piece", "at 1:1, SVG and DXF"),
         ("sheets/", "sheet", "laid out, DXF"),

@@ -22,6 +22,7 @@ from foldwright.draw.dxf import laid_out_dxf, piece_dxf
 from foldwright.draw.gauges import gauges_pdf
 from foldwright.draw.glb import scene_glb
 from foldwright.draw.info import SheetInfo
+from foldwright.draw.layout_screen import ShownSheet, shown_sheets, without_place
 from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
 from foldwright.draw.marking_out import marking_out_pdf
 from foldwright.draw.picture import Picture, eye_of, picture_of
@@ -42,6 +43,7 @@ __all__ = [
     "Purchase",
     "Route",
     "SheetInfo",
+    "ShownSheet",
     "Standing",
     "ToMeasure",
     "Weight",
@@ -58,6 +60,8 @@ __all__ = [
     "piece_dxf",
     "piece_svg",
     "scene_glb",
+    "shown_sheets",
     "svg_on_screen",
     "templates_pdf",
+    "without_place",
 ]

@@ -142,7 +142,7 @@ def laid_blanks(
 
         return onto
 
-    return [(spot.blank, motion(spot)) for spot in _laid(sheet, by_id)]
+    return [(spot.blank, motion(spot)) for spot in laid_on(sheet, by_id)]
 
 
 def _sheet_pages(
@@ -153,13 +153,13 @@ def _sheet_pages(
     paper: Paper,
 ) -> tuple[str, list[list[Item]]]:
     """Scale and pages of one sheet."""
-    laid = _laid(sheet, by_id)
+    laid = laid_on(sheet, by_id)
     width = paper.width - LEFT - RIGHT
-    items, top = heading(_name_of(layout, sheet, info), LEFT, paper.height - 11.0, TITLE)
-    for text in (_describe(layout, sheet, info), *_notes(laid)):
+    items, top = heading(name_of(layout, sheet, info), LEFT, paper.height - 11.0, TITLE)
+    for text in (describe_sheet(layout, sheet, info), *notes_on(laid)):
         block, top = paragraph(text, RUNNING)(LEFT, top - 1.0, width)
         items += block
-    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {_side_up(laid)}", NAME))
+    items.append(Words((LEFT, top - 6.0), f"THIS SIDE UP: {side_up(laid)}", NAME))
     chunks = _list(laid, info)
     beside, below = _arrangements(sheet, laid, chunks, Box(LEFT, _FOOT, LEFT + width, top - 9.5))
     ratios = [fitted(sheet, laid, info, a.picture)[0] for a in (beside, below)]
@@ -171,7 +171,7 @@ def _sheet_pages(
     side = chosen.list
     items += legend_row(line_names(sheet, laid), *chosen.legend, side.right)
     items += caution(*LARGE_SHEETS.said, *chosen.caution, side.right - chosen.caution[0])[0]
-    name = f"{_name_of(layout, sheet, info)}, continued"
+    name = f"{name_of(layout, sheet, info)}, continued"
     return f"1:{scale:g}", _filled(items, chunks, side, name, paper)
 
 
@@ -244,7 +244,7 @@ def _filled(
     return pages
 
 
-def _laid(sheet: SheetLayout, by_id: Mapping[str, Piece]) -> list[Laid]:
+def laid_on(sheet: SheetLayout, by_id: Mapping[str, Piece]) -> list[Laid]:
     """Blanks of a sheet, numbered from its lower left corner, row by row."""
     left, low = corner_of(sheet)
     spots = sorted(sheet.spots, key=lambda s: (round(s.y / 10.0), s.x, s.piece))
@@ -257,12 +257,13 @@ def _laid(sheet: SheetLayout, by_id: Mapping[str, Piece]) -> list[Laid]:
 # --- words ---------------------------------------------------------------------
 
 
-def _name_of(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
+def name_of(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
+    """Name a sheet: "3 mm skinned board, sheet 1 of 3"."""
     stock = info.stock_of(layout.stock.name, layout.stock.thickness)
     return f"{stock}, sheet {sheet.number} of {len(layout.sheets)}"
 
 
-def _describe(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
+def describe_sheet(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
     """Say what the sheet is, how much of it is used, and what remains."""
     width, height = size_of(sheet)
     from foldwright.sheet import is_rectangle  # loads NumPy and Shapely
@@ -285,7 +286,7 @@ def _describe(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> str:
     )
 
 
-def _notes(laid: Sequence[Laid]) -> list[str]:
+def notes_on(laid: Sequence[Laid]) -> list[str]:
     """Say how to read the figures, and which blanks are marked on the other side."""
     notes = [
         "Figures run from the sheet's lower left corner to the ringed datum corner of each blank; "
@@ -309,7 +310,8 @@ def _other_side(laid: Sequence[Laid]) -> list[Laid]:
     return outside if len(inside) >= len(outside) else inside if outside else []
 
 
-def _side_up(laid: Sequence[Laid]) -> str:
+def side_up(laid: Sequence[Laid]) -> str:
+    """Say which side of a sheet lies up, as its blanks are marked."""
     sides = {spot.blank.side for spot in laid}
     odd = {spot.number for spot in _other_side(laid)} if len(sides) > 1 else set()
     side = next((s.blank.side for s in laid if s.number not in odd), "outside")
@@ -345,7 +347,7 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     name = f"{stock}: no place yet"
     items, top = heading(name, LEFT, paper.height - 11.0, TITLE)
     chunks: list[Chunk] = []
-    for reason, ids in _by_reason(layout).items():
+    for reason, ids in by_reason(layout).items():
         names = listed([id.replace("_", " ") for id in ids])
         chunks.append(Chunk(heading_block(names), keep=True, space=4.0))
         chunks.append(Chunk(paragraph(in_units(reason, info.units), SECOND)))
@@ -353,7 +355,8 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     return _filled(items, chunks, first, f"{name}, continued", paper)
 
 
-def _by_reason(layout: StockLayout) -> dict[str, list[str]]:
+def by_reason(layout: StockLayout) -> dict[str, list[str]]:
+    """Blanks that found no place, by the reason."""
     found: dict[str, list[str]] = {}
     for out in layout.left_out:
         found.setdefault(out.reason, []).append(out.id)
