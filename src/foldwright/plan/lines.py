@@ -11,6 +11,9 @@ accepted, and notes the 1-based line of every key under its dotted path:
 
 `line_of` looks a path up and, if it is not there (a key that is missing), the
 table that it should have stood in.
+
+`places_of` goes over a text in the same way and notes where its values stand, for
+whoever changes one of them and nothing else (see `editing`).
 """
 
 from __future__ import annotations
@@ -19,8 +22,9 @@ import re
 import tomllib
 from bisect import bisect_right
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-_BLANK = re.compile(r"(?:[ \t\n]|#[^\n]*)*")
+_BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _STRING = re.compile(
     r'"""(?:\\.|[^\\])*?"""(?:"{0,2})'
     r"|'''.*?'''(?:'{0,2})"
@@ -53,11 +57,41 @@ def lines_of_keys(text: str) -> dict[str, int]:
     return _Scanner(text).scan()
 
 
+@dataclass(frozen=True)
+class Places:
+    """Where things stand in a TOML text, counted in characters from 0.
+
+    Attributes
+    ----------
+    values : Mapping of str to (int, int)
+        Start and end of the value of each dotted key.
+    tables : Mapping of str to int
+        Of each table with a header of its own: where its last value ends, or its header.
+    """
+
+    values: dict[str, tuple[int, int]] = field(default_factory=dict)
+    tables: dict[str, int] = field(default_factory=dict)
+
+
+def places_of(text: str) -> Places:
+    """Places of all values of a TOML text.
+
+    Parameters
+    ----------
+    text : str
+        TOML that `tomllib` accepts, with line ends of any kind.
+    """
+    scanner = _Scanner(text)
+    scanner.scan()
+    return scanner.places
+
+
 class _Scanner:
     def __init__(self, text: str) -> None:
         self.text = text
         self.at = 0
         self.lines: dict[str, int] = {}
+        self.places = Places()
         self._ends = [m.start() for m in re.finditer("\n", text)]
         self._counts: dict[str, int] = {}  # tables so far in each array of tables
 
@@ -67,8 +101,11 @@ class _Scanner:
         while self.at < len(self.text):
             if self.text[self.at] == "[":
                 table = self._header()
+                self.places.tables[table] = self.at
             else:
                 self._assignment(table)
+                if table:
+                    self.places.tables[table] = self.at
             self._skip(_BLANK)
         return self.lines
 
@@ -132,7 +169,8 @@ class _Scanner:
             self.at = dot.end()
 
     def _value(self, path: str) -> None:
-        first = self.text[self.at]
+        start = self.at
+        first = self.text[start]
         if first == "[":
             self._members(path, "]")
         elif first == "{":
@@ -140,7 +178,8 @@ class _Scanner:
         elif first in "\"'":
             self._skip(_STRING)
         else:
-            self._skip(_SCALAR)
+            self.at = start + len(self._skip(_SCALAR).rstrip())
+        self.places.values[path] = (start, self.at)
 
     def _members(self, path: str, close: str) -> None:
         self.at += 1
