@@ -4,18 +4,20 @@ Room: draw. Exact for flat patches: every line is clipped against every patch
 that may lie before it, first by the patch's edges in projection, then by its
 plane; what is left over is seen. A line is linear in its share t and so are
 all these bounds, so each pair gives one hidden stretch [t0, t1], and NumPy
-does all pairs at once.
+does all pairs at once; a tree of boxes finds the pairs.
 
 Coordinates are those of the view: x right, y up, z towards the eye [mm].
-Import this only when a picture is to be made: NumPy loads with it.
+Import this only when a picture is to be made: NumPy and Shapely load with it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 type Array = NDArray[np.float64]
@@ -29,7 +31,6 @@ _ON = 0.02
 # Patches seen at less than this (sine) hide nothing: beyond it, the slope of
 # the plane times `_SEAM` would come near `_ON`.
 _EDGE_ON = 1e-4
-_CHUNK = 1 << 21  # pairs looked at together
 
 
 def view_axes(eye: Sequence[float]) -> Array:
@@ -76,6 +77,20 @@ class Patches:
     box: Array
     which: Index
 
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        left, right, low, high, _ = self.box.T
+        return shapely.STRtree(shapely.box(left, low, right, high))
+
+    def near(self, low: Array, high: Array) -> tuple[Index, Index]:
+        """Which of some boxes, corners of shape (n, 2), touches the box of which patch.
+
+        Pairs of indices, by box and then by patch.
+        """
+        i, k = self._tree.query(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+        order = np.lexsort((k, i))
+        return i[order], k[order]
+
 
 def patches_of(corners: Array) -> Patches:
     """Prepare patches, corners as in `Patches`; those seen edge-on are left out."""
@@ -115,32 +130,22 @@ def visible_stretches(segments: Array, patches: Patches) -> list[list[tuple[floa
         For each segment, rising and apart, shares from its first to its second end.
     """
     hidden: list[list[tuple[float, float]]] = [[] for _ in range(len(segments))]
-    if len(patches.corners):
-        step = max(1, _CHUNK // len(patches.corners))
-        for first in range(0, len(segments), step):
-            _hide(segments[first : first + step], first, patches, hidden)
+    if len(patches.corners) and len(segments):
+        _hide(segments, patches, hidden)
     return [_left_over(stretches) for stretches in hidden]
 
 
-def _hide(
-    segments: Array, first: int, patches: Patches, hidden: list[list[tuple[float, float]]]
-) -> None:
+def _hide(segments: Array, patches: Patches, hidden: list[list[tuple[float, float]]]) -> None:
     low, high = segments.min(axis=1), segments.max(axis=1)
-    box = patches.box
-    near = (
-        (low[:, None, 0] <= box[None, :, 1])
-        & (high[:, None, 0] >= box[None, :, 0])
-        & (low[:, None, 1] <= box[None, :, 3])
-        & (high[:, None, 1] >= box[None, :, 2])
-        & (low[:, None, 2] < box[None, :, 4] - _ON)
-    )
-    i, k = np.nonzero(near)
+    i, k = patches.near(low[:, :2], high[:, :2])
+    before = low[i, 2] < patches.box[k, 4] - _ON
+    i, k = i[before], k[before]
     if not len(i):
         return
     start, end = _hidden_stretch(segments[i], patches.edges[k], patches.plane[k])
     kept = np.flatnonzero(end > start)
     for n, t0, t1 in zip(i[kept].tolist(), start[kept].tolist(), end[kept].tolist(), strict=True):
-        hidden[first + n].append((t0, t1))
+        hidden[n].append((t0, t1))
 
 
 def _hidden_stretch(segments: Array, edges: Array, plane: Array) -> tuple[Array, Array]:
@@ -201,24 +206,16 @@ def foremost(points: Array, patches: Patches) -> tuple[Index, Array]:
     """
     found = np.full(len(points), -1, dtype=np.int64)
     depth = np.full(len(points), -np.inf)
-    step = max(1, _CHUNK // max(1, len(patches.corners)))
-    box = patches.box
-    for first in range(0, len(points), step):
-        part = points[first : first + step]
-        near = (
-            (part[:, None, 0] <= box[None, :, 1])
-            & (part[:, None, 0] >= box[None, :, 0])
-            & (part[:, None, 1] <= box[None, :, 3])
-            & (part[:, None, 1] >= box[None, :, 2])
-        )
-        i, k = np.nonzero(near)
-        x, y = part[i, 0], part[i, 1]
-        e = patches.edges[k]
-        inside = (e[:, :, 0] * x[:, None] + e[:, :, 1] * y[:, None] + e[:, :, 2]).min(axis=1)
-        kept = inside > -_SEAM
-        i, k = i[kept], k[kept]
-        z = (patches.plane[k] * np.column_stack([x[kept], y[kept], np.ones(len(i))])).sum(axis=1)
-        order = np.argsort(z)  # the last written is the nearest
-        found[first + i[order]] = k[order]
-        depth[first + i[order]] = z[order]
+    if not len(patches.corners) or not len(points):
+        return found, depth
+    i, k = patches.near(points, points)
+    x, y = points[i, 0], points[i, 1]
+    e = patches.edges[k]
+    inside = (e[:, :, 0] * x[:, None] + e[:, :, 1] * y[:, None] + e[:, :, 2]).min(axis=1)
+    kept = inside > -_SEAM
+    i, k = i[kept], k[kept]
+    z = (patches.plane[k] * np.column_stack([x[kept], y[kept], np.ones(len(i))])).sum(axis=1)
+    order = np.argsort(z, kind="stable")  # the last written is the nearest
+    found[i[order]] = k[order]
+    depth[i[order]] = z[order]
     return found, depth
