@@ -106,7 +106,7 @@ def _route(made: Made, name: str, mass: float) -> Route:
 def _changes(made: Made) -> tuple[Changed, ...]:
     """What the refit on offer changes, then what kept ones changed, part by part."""
     offered = {shift.part for shift in made.outcome.shifts}
-    found = [_offered(made, part) for part in made.parts if part in offered]
+    found = [offer_for(made, part) for part in made.parts if part in offered]
     for part, kept in made.kept.items():
         if kept and part not in offered:
             found.append(
@@ -121,7 +121,8 @@ def _changes(made: Made) -> tuple[Changed, ...]:
     return tuple(found)
 
 
-def _offered(made: Made, part: str) -> Changed:
+def offer_for(made: Made, part: str) -> Changed:
+    """What the refit on offer changes in one part."""
     outcome = made.outcome
     shifts = [
         (shift, why)

@@ -165,10 +165,12 @@ class Intended:
     @cached_property
     def bodies(self) -> Mapping[str, Body]:
         """What each part looks like, in its own frame."""
-        return {
-            name: body_of(part, (*face_cuts(part), *self.openings.get(name, ())))
-            for name, part in self.parts.items()
-        }
+        return {name: self.body(name) for name in self.parts}
+
+    def body(self, part: str) -> Body:
+        """What one part looks like, in its own frame."""
+        record = self.parts[part]
+        return body_of(record, (*face_cuts(record), *self.openings.get(part, ())))
 
     def forming(self, part: str) -> Forming:
         """How one part is curled, pressed or folded, and how heat moves it.

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
@@ -36,13 +37,13 @@ from foldwright.draw.picture import Danger, picture_of
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
 from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row
-from foldwright.draw.svg import svg_of
+from foldwright.draw.svg import svg_of, svg_on_screen
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import drill_names, line_names
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Fold, Piece
-    from foldwright.shape import Vector
+    from foldwright.shape import Body, Vector
 
 TEXT_WIDTH = A4.width - 20.0 - 12.0
 COLUMN = (TEXT_WIDTH - 8.0) / 2.0
@@ -58,20 +59,31 @@ _STRETCH = 'font-family="\'Workshop Lettering\'" font-stretch="condensed"'
 
 @dataclass(frozen=True)
 class Figure:
-    """A drawing: its SVG, its size [mm], and what the page says below it."""
+    """A drawing within 0..width, 0..height [mm], its name, and what the page says below it."""
 
-    svg: str
+    items: tuple[Item, ...]
     width: float
     height: float
+    title: str
     caption: str = ""
+
+    @cached_property
+    def svg(self) -> str:
+        """As SVG for a printed page."""
+        svg = svg_of(self.items, self.width, self.height, self.title, self.caption or self.title)
+        return svg.replace(_NARROW, _STRETCH)
+
+    @cached_property
+    def on_screen(self) -> str:
+        """As an ``<svg>`` element for a page on a screen."""
+        return svg_on_screen(self.items, self.width, self.height, self.title)
 
 
 def figure_of(
     items: Sequence[Item], width: float, height: float, title: str, caption: str = ""
 ) -> Figure:
     """Items as a figure; within 0..width, 0..height [mm]."""
-    svg = svg_of(items, width, height, title, caption or title)
-    return Figure(svg.replace(_NARROW, _STRETCH), width, height, caption)
+    return Figure(tuple(items), width, height, title, caption)
 
 
 def page_figure(page: Page, title: str) -> Figure:
@@ -146,23 +158,41 @@ def part_figure(
     It stands in its own frame, however it is turned in the build: its front is what its
     faces, folds and dims call the front.
     """
+    motion = book.frames.get(route.part)
+    caption = turned_in_words(motion) if route.kind in _FRONTED and motion is not None else ""
+    letters = _fold_letters(route)
+    return sized_figure(
+        route.part, route.kind, route.body, eye, info, dims, route.is_made, letters, caption
+    )
+
+
+def sized_figure(
+    part: str,
+    kind: str,
+    body: Body,
+    eye: Sequence[float],
+    info: SheetInfo,
+    dims: Sequence[ToMeasure],
+    is_made: bool,
+    letters: Sequence[tuple[str, tuple[str, str]]] = (),
+    caption: str = "",
+) -> Figure:
+    """One part in its own frame, with dimension lines, and letters on edges between faces."""
     width, height = 74.0, 52.0
     drawn = picture_of(
-        {route.part: route.body},
+        {part: body},
         {},
         width,
         height,
         eye=eye,
-        made=None if route.is_made else frozenset(),
-        letters=_fold_letters(route),
+        made=None if is_made else frozenset(),
+        letters=letters,
         largest=1.0,
         weight=0.85,
         air=ROOM,
     )
-    lines = measuring_lines(drawn, route.kind, route.body, None, dims, info)
-    motion = book.frames.get(route.part)
-    caption = turned_in_words(motion) if route.kind in _FRONTED and motion is not None else ""
-    return figure_of((*drawn.items, *lines), width, height, _said(route.part), caption)
+    lines = measuring_lines(drawn, kind, body, None, dims, info)
+    return figure_of((*drawn.items, *lines), width, height, _said(part), caption)
 
 
 def turned_in_words(motion: Vector) -> str:
