@@ -14,6 +14,7 @@ ORDER = (
     ("errors",),
     ("files", "box"),
     ("plan",),
+    ("scans",),
     ("shop",),
     ("shape",),
     ("flat",),

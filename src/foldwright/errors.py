@@ -12,6 +12,7 @@
     |-- DoubtfulReading (ValueError)  a reading that looks like a slip; asks before it is kept
     |-- ImportFaults (ValueError)     a file that cannot be taken in; carries every fault
     |-- Overtaken (RuntimeError)      what was shown has changed meanwhile; nothing was done
+    |-- NoPicture (ValueError)        a file that holds no picture that can be read
     |-- LedgerTrouble (OSError)       the ledger is locked, damaged, full or from a newer version
     `-- OutputRefused (OSError)       a file or folder that is not ours to write
 
@@ -153,6 +154,10 @@ class ImportFaults(FoldwrightError, ValueError):
 
 class Overtaken(FoldwrightError, RuntimeError):
     """What the maker looked at has changed meanwhile, so nothing was done."""
+
+
+class NoPicture(FoldwrightError, ValueError):
+    """A file holds no picture that can be read, or one too large."""
 
 
 class LedgerTrouble(FoldwrightError, OSError):

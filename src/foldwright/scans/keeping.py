@@ -1,0 +1,200 @@
+"""Keeping: drawings in the folder ``drawings`` of a build, each file named by its content.
+
+Room: scans. Three files a drawing: the file as it came, the picture that is picked
+on, and what was picked. Names are made here and nowhere else, so that nothing from
+outside leads out of the folder. Every file is written in one step.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from foldwright.errors import FoldwrightError, NoPicture, OutputRefused, UnknownName
+from foldwright.files import replace_file
+from foldwright.scans.drawing import Drawing, read_drawing, written_drawing
+from foldwright.scans.pictures import take_picture
+
+FOLDER = "drawings"
+"""Name of the folder inside that of the build."""
+
+_ID = re.compile(r"[0-9a-f]{20}(?:-[1-9][0-9]{0,3})?")
+_LONGEST_NAME = 80
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """A drawing whose file is damaged: its id, and why."""
+
+    id: str
+    why: str
+
+
+class Drawings:
+    """All drawings of one build.
+
+    Parameters
+    ----------
+    build : Path
+        Folder of the build.
+    """
+
+    def __init__(self, build: Path) -> None:
+        self._folder = build / FOLDER
+        self._lock = threading.RLock()
+
+    def all(self) -> list[Drawing | Unreadable]:
+        """All drawings, the latest first."""
+        found: list[tuple[int, Drawing | Unreadable]] = []
+        for path in self._folder.glob("*.json"):
+            if not _ID.fullmatch(path.stem):
+                continue
+            try:
+                drawing: Drawing | Unreadable = self.get(path.stem)
+            except FoldwrightError as fault:
+                drawing = Unreadable(path.stem, str(fault))
+            try:
+                found.append((self._picture_time(drawing, path), drawing))
+            except OSError:  # put away meanwhile
+                continue
+        return [drawing for _, drawing in sorted(found, key=lambda pair: (-pair[0], pair[1].id))]
+
+    def get(self, id: str) -> Drawing:
+        """One drawing.
+
+        Raises
+        ------
+        UnknownName
+            There is none of that name.
+        NoPicture
+            Its file is damaged.
+        """
+        path = self._path(id, ".json")
+        try:
+            text = path.read_text(encoding="utf-8")
+        except FileNotFoundError as fault:
+            raise UnknownName("drawing", id, ()) from fault
+        except (OSError, UnicodeDecodeError) as fault:
+            raise NoPicture(f"The drawing {id} cannot be read: {fault}.") from fault
+        return read_drawing(text, id)
+
+    def put(self, content: bytes, name: str, page: int = 1) -> Drawing:
+        """Take in a file; one that is there already keeps its picks.
+
+        Parameters
+        ----------
+        content : bytes
+        name : str
+            What the file was called, to be shown.
+        page : int
+            From 1, of a file with several.
+
+        Raises
+        ------
+        NoPicture, OutputRefused
+        """
+        picture = take_picture(content, page)
+        digest = hashlib.sha256(content).hexdigest()[:20]
+        id = digest if picture.pages == 1 else f"{digest}-{page}"
+        with self._lock:
+            try:
+                return self.get(id)
+            except UnknownName:
+                pass
+            drawing = Drawing(
+                id,
+                _plain_name(name) or f"drawing {digest[:6]}",
+                picture.suffix,
+                picture.source_suffix,
+                picture.width,
+                picture.height,
+                picture.page,
+                picture.pages,
+                picture.mm_per_pixel,
+                picture.is_exact,
+            )
+            self._write(self._path(digest, f".source.{picture.source_suffix}"), content)
+            self._write(self._path(id, f".{picture.suffix}"), picture.image)
+            self._write(self._path(id, ".json"), written_drawing(drawing).encode())
+            return drawing
+
+    def change(self, id: str, change: Callable[[Drawing], Drawing]) -> Drawing:
+        """Change what was picked, one change at a time.
+
+        Raises
+        ------
+        FoldwrightError
+            As `get`, or whatever the change refuses; nothing is written then.
+        """
+        with self._lock:
+            drawing = change(self.get(id))
+            self._write(self._path(id, ".json"), written_drawing(drawing).encode())
+            return drawing
+
+    def picture(self, drawing: Drawing) -> bytes:
+        """Picture that is picked on.
+
+        Raises
+        ------
+        NoPicture
+            It is gone.
+        """
+        try:
+            return self._path(drawing.id, f".{drawing.suffix}").read_bytes()
+        except OSError as fault:
+            raise NoPicture(
+                f"The picture of {drawing.name} is gone from the folder {FOLDER}. Drop it in once "
+                "more; what was picked is still there."
+            ) from fault
+
+    def source(self, drawing: Drawing) -> bytes:
+        """File as it came, to take another page from; errors as `picture`."""
+        digest = drawing.id.partition("-")[0]
+        try:
+            return self._path(digest, f".source.{drawing.source_suffix}").read_bytes()
+        except OSError as fault:
+            raise NoPicture(
+                f"The file {drawing.name} is gone from the folder {FOLDER}. Drop it in once more."
+            ) from fault
+
+    def put_away(self, id: str) -> None:
+        """Take a drawing away, with all that was picked on it."""
+        with self._lock:
+            drawing = self.get(id)
+            self._path(id, ".json").unlink(missing_ok=True)
+            self._path(id, f".{drawing.suffix}").unlink(missing_ok=True)
+            digest = id.partition("-")[0]
+            # the file as it came may have other pages in use
+            if not any(self._folder.glob(f"{digest}*.json")):
+                source = self._path(digest, f".source.{drawing.source_suffix}")
+                source.unlink(missing_ok=True)
+
+    def _path(self, id: str, suffix: str) -> Path:
+        if not _ID.fullmatch(id):
+            raise UnknownName("drawing", id[:40], ())
+        return self._folder / f"{id}{suffix}"
+
+    def _picture_time(self, drawing: Drawing | Unreadable, path: Path) -> int:
+        if isinstance(drawing, Drawing):
+            picture = self._path(drawing.id, f".{drawing.suffix}")
+            path = picture if picture.exists() else path
+        return path.stat().st_mtime_ns
+
+    def _write(self, path: Path, content: bytes) -> None:
+        try:
+            replace_file(path, content)
+        except OSError as fault:
+            raise OutputRefused(
+                f"{path} cannot be written: {fault.strerror or fault}. Make room, or let the "
+                "folder be written to."
+            ) from fault
+
+
+def _plain_name(name: str) -> str:
+    """Return the last part of a file name, without what cannot be shown."""
+    last = re.split(r"[/\\]", name)[-1]
+    return " ".join("".join(c for c in last if c.isprintable()).split())[:_LONGEST_NAME]
