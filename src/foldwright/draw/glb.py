@@ -6,6 +6,10 @@ numbers. Units are metres and y is up, as the standard has it: corners stand in
 the part's own frame in metres, and each node's matrix brings it into the
 build, turned from z up to y up. One node for each part, with its name: its faces as
 triangles and, as a child, its edges as lines.
+
+For a viewer of ours, which draws as a draughtsman does, the lines between facets of
+round walls can stand in it too. Each of those is an outline only while one of its
+facets faces the eye and the other does not, so that it carries both their normals.
 """
 
 from __future__ import annotations
@@ -83,6 +87,8 @@ def scene_glb(
     bodies: Mapping[str, Body],
     frames: Mapping[str, Vector],
     names: Mapping[str, str] | None = None,
+    *,
+    with_outlines: bool = False,
 ) -> bytes:
     """Every part where it stands, as one binary glTF file.
 
@@ -94,6 +100,10 @@ def scene_glb(
         Motion of each into the build frame; who has none stands at the origin.
     names : Mapping of str to str, optional
         What to call the nodes; the part's own name where it is left out.
+    with_outlines : bool
+        With a second child for each part that is round: the lines between its facets,
+        named with ", outlines", with attributes ``_NORMAL_A`` and ``_NORMAL_B``; and with
+        ``_ROUND`` on faces, 1 where they belong to a round wall.
 
     Returns
     -------
@@ -103,7 +113,8 @@ def scene_glb(
     References
     ----------
     Khronos Group, glTF 2.0 Specification, sections 3.4 (units and axes),
-    3.6 (buffers and accessors), 4.4 (binary layout).
+    3.6 (buffers and accessors), 3.7.2.1 (attributes of an application begin with an
+    underscore), 4.4 (binary layout).
     """
     import numpy as np
 
@@ -122,8 +133,11 @@ def scene_glb(
         edges = _edges(scene, name, body)
         if edges is not None:
             children.append(edges)
+        outlines = _outlines(scene, name, body) if with_outlines else None
+        if outlines is not None:
+            children.append(outlines)
         node: dict[str, Any] = {"name": name, "matrix": where}
-        faces = _faces(scene, name, body)
+        faces = _faces(scene, name, body, with_outlines)
         if faces is not None:
             node["mesh"] = faces
         if children:
@@ -132,10 +146,10 @@ def scene_glb(
     return _written(scene, roots)
 
 
-def _faces(scene: _Scene, name: str, body: Body) -> int | None:
+def _faces(scene: _Scene, name: str, body: Body, with_outlines: bool) -> int | None:
     import numpy as np
 
-    patches, _ = body.patches
+    patches, surfaces = body.patches
     # four corners are two triangles, of which a triangle's second is empty
     corners = patches[:, [0, 1, 2, 0, 2, 3]].reshape(-1, 3, 3)
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -147,7 +161,12 @@ def _faces(scene: _Scene, name: str, body: Body) -> int | None:
     points = corners[kept].reshape(-1, 3) * _MM
     index = np.arange(len(points), dtype="<u4")
     normal = scene.accessor(normals.astype("<f4"), "VEC3", _FLOAT, _ARRAY)
-    return scene.mesh(name, _TRIANGLES, 0, points.astype("<f4"), index, NORMAL=normal)
+    more = {"NORMAL": normal}
+    if with_outlines:
+        is_round = np.repeat([s.generator is not None for s in surfaces], 2)[kept]
+        rounds = np.repeat(is_round, 3).astype("<f4")
+        more["_ROUND"] = scene.accessor(rounds, "SCALAR", _FLOAT, _ARRAY)
+    return scene.mesh(name, _TRIANGLES, 0, points.astype("<f4"), index, **more)
 
 
 def _edges(scene: _Scene, name: str, body: Body) -> int | None:
@@ -167,6 +186,44 @@ def _edges(scene: _Scene, name: str, body: Body) -> int | None:
     called = f"{name}, edges"
     mesh = scene.mesh(called, _LINES, 1, (np.array(points) * _MM).astype("<f4"), index)
     return scene.node(name=called, mesh=mesh)
+
+
+def _outlines(scene: _Scene, name: str, body: Body) -> int | None:
+    """Lines between the facets of round walls, each with the normals on both of its sides."""
+    import numpy as np
+
+    patches, surfaces = body.patches
+    known: dict[tuple[Any, ...], Any] = {}
+    points: list[Any] = []
+    normals: tuple[list[Any], list[Any]] = ([], [])
+    for patch, surface in zip(patches, surfaces, strict=True):
+        across = np.cross(patch[2] - patch[0], patch[3] - patch[1])
+        size = float(np.linalg.norm(across))
+        if surface.generator is None or surface.generator.sense < 0 or size < 1e-9:
+            continue  # a hollow wall has no outline of its own: something before it hides it
+        corners = [tuple(round(float(x), 4) for x in corner) for corner in patch]
+        for i, a in enumerate(corners):
+            b = corners[(i + 1) % 4]
+            side = (surface.face, *sorted((a, b)))
+            if a == b:
+                continue
+            other = known.pop(side, None)
+            if other is None:
+                known[side] = across / size
+            elif float(other @ across) / size < 1.0 - 1e-9:
+                points += (a, b)
+                for found, normal in zip(normals, (other, across / size), strict=True):
+                    found += (normal, normal)
+    if not points:
+        return None
+    first, second = (
+        scene.accessor(np.array(found, dtype="<f4"), "VEC3", _FLOAT, _ARRAY) for found in normals
+    )
+    index = np.arange(len(points), dtype="<u4")
+    where = (np.array(points) * _MM).astype("<f4")
+    called = f"{name}, outlines"
+    more = {"_NORMAL_A": first, "_NORMAL_B": second}
+    return scene.node(name=called, mesh=scene.mesh(called, _LINES, 1, where, index, **more))
 
 
 def _material(name: str, shade: float, metallic: float = 0.0) -> dict[str, Any]:

@@ -9,11 +9,11 @@ shows there in place of the names.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
-from foldwright.draw.drawing import LETTERING, LETTERING_SLOPED, Face, Group, Item, Point
+from foldwright.draw.drawing import LETTERING, LETTERING_SLOPED, Face, Group, Item, Point, Stroke
 from foldwright.draw.fonts import wrapped
 from foldwright.draw.inking import HEAVY, Hand
 from foldwright.draw.leaders import AIR, NAME_SIZE, SECOND_SIZE, STUB, Name, set_names
@@ -25,10 +25,11 @@ if TYPE_CHECKING:
     from foldwright.shape import Body, Vector
 
 WIDTH = 144.0  # of the whole picture [mm]
-COLUMN = 34.0  # of names on either side [mm]
+COLUMN = 31.0  # of names on either side [mm]
 _HIGHEST = 132.0
 _AIR = 3.0
 _WEIGHT = 0.85
+_THIN = 0.6  # of leaders, against those on paper
 _LEAST = 3.0  # a part of which less than this is seen gets no name [mm2]
 _FILL = 0.88  # share of the height that a column of names may take
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -160,9 +161,14 @@ def turned_svg(
         words = set_at[part].words if part in set_at else ()
         areas.append(Group((*hand.wash(part, seen).items, *words), part))
     lines = tuple(item for part in bodies for item in hand.part(part, seen).items)
-    leaders = tuple(i for name in set_at.values() if name.part in dots for i in name.leader)
+    leaders = tuple(
+        _thinned(item) for name in set_at.values() if name.part in dots for item in name.leader
+    )
     beside = tuple(
-        i for name in set_at.values() if name.part in ends for i in (*name.leader, *name.words)
+        _thinned(item)
+        for name in set_at.values()
+        if name.part in ends
+        for item in (*name.leader, *name.words)
     )
     items = [
         Group(tuple(areas), "areas"),
@@ -173,6 +179,12 @@ def turned_svg(
     ]
     links = {part: shown.link for part, shown in parts.items()}
     return svg_on_screen(items, stand.width, stand.height, label, links)
+
+
+def _thinned(item: Item) -> Item:
+    if not isinstance(item, Stroke):
+        return item
+    return replace(item, pen=replace(item.pen, width=_THIN * item.pen.width))
 
 
 def _drawn(points: Sequence[Point], room: Box) -> Box:

@@ -1,0 +1,126 @@
+"""The picture of the whole build: drawn, kept, handed out, and the same in three dimensions.
+
+A picture takes a quarter of a second, so it is kept as long as the build stands as it is.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from foldwright.draw import Stand, scene_glb, stand_of, turned_svg
+from foldwright.make import Made
+from foldwright.web.eye import Eye, eye_named
+from foldwright.web.live import State
+from foldwright.web.pages import live_of
+from foldwright.web.stands import dangers_of, lines_of, shown_of, stands_now
+
+_KEPT = 64
+
+
+class Latest[T]:
+    """The latest things worked out, each once, however many ask for it at a time."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._found: OrderedDict[Hashable, T] = OrderedDict()
+        self._one_by_one: dict[Hashable, threading.Lock] = {}
+        self._lock = threading.Lock()
+
+    def get(self, key: Hashable, work: Callable[[], T]) -> T:
+        """Return what is kept under a key, or work it out and keep it."""
+        with self._lock:
+            one_by_one = self._one_by_one.setdefault(key, threading.Lock())
+        with one_by_one:
+            with self._lock:
+                if key in self._found:
+                    self._found.move_to_end(key)
+                    return self._found[key]
+            found = work()
+            with self._lock:
+                self._found[key] = found
+                while len(self._found) > self._most:
+                    gone, _ = self._found.popitem(last=False)
+                    self._one_by_one.pop(gone, None)
+            return found
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture for a page.
+
+    Attributes
+    ----------
+    svg : str
+        The ``<svg>`` element.
+    eye : Eye
+    stand : Stand
+        Where the build stands in it, so that a scene can lie over it.
+    made : str
+        Names of the parts in ink, with spaces between.
+    version : int
+        Of the build that it shows.
+    """
+
+    svg: str
+    eye: Eye
+    stand: Stand
+    made: str
+    version: int
+
+
+def drawn(state: State, made: Made, eye: Eye) -> Drawn:
+    """Draw the build for one eye, with what is known of it by now.
+
+    Parameters
+    ----------
+    state : State
+    made : Made
+        That of the state.
+    eye : Eye
+    """
+    stands = stands_now(state)
+    inked = tuple(name for name in made.parts if made.beliefs[name].is_made)
+    pictures = state.once("pictures", lambda made: Latest[str](_KEPT))
+    svg = pictures.get(
+        (eye, stands is not None),
+        lambda: turned_svg(
+            made.bodies,
+            made.frames,
+            eye.towards,
+            frozenset(inked),
+            shown_of(lines_of(made, stands)),
+            dangers_of(stands, made),
+            f"{made.plan.name}, seen {eye.words()}",
+        ),
+    )
+    stand = state.once("stand", lambda made: stand_of(made.bodies, made.frames))
+    return Drawn(svg, eye, stand, " ".join(inked), state.version)
+
+
+def picture(request: Request) -> Response:
+    """Answer with the picture alone, for one eye."""
+    state = live_of(request).refresh()
+    found = state.once("the build itself", lambda made: made)
+    shown = drawn(state, found, eye_named(request, found))
+    return Response(
+        shown.svg,
+        media_type="text/html; charset=utf-8",
+        headers={"X-Version": str(state.version), "X-Eye": shown.eye.text},
+    )
+
+
+def scene(request: Request) -> Response:
+    """Answer with the build in three dimensions, to be turned."""
+    state = live_of(request).refresh()
+    data = state.once("scene", lambda made: scene_glb(made.bodies, made.frames, with_outlines=True))
+    return Response(data, media_type="model/gltf-binary")
+
+
+ROUTES = [Route("/picture", picture), Route("/scene.glb", scene)]
