@@ -1,5 +1,5 @@
 # Foldwright. `make demo` shows the whole job, `make test` checks everything.
-# Needs make and a Python 3.12 or newer, nothing else.
+# Needs make and a Python 3.12 or newer, nothing else; the tests of the page a Chromium too.
 
 SHELL = /bin/sh
 BIN = .venv/bin
@@ -29,9 +29,11 @@ checks: setup
 
 test: checks
 	$(BIN)/python -m pytest -n 2 --dist worksteal
+	@sh scripts/browser.sh >/dev/null || echo "The tests of the page in a browser were SKIPPED."
 
 proof: checks
 	FOLDWRIGHT_PROOF=1 $(BIN)/python -m pytest -n 2 --dist worksteal
+	@sh scripts/browser.sh >/dev/null || echo "The tests of the page in a browser were SKIPPED."
 
 bench: setup
 	@for bench in bench/*.py; do echo "== $$bench"; $(BIN)/python "$$bench" || exit 1; done

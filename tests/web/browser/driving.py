@@ -1,0 +1,194 @@
+"""A real browser on a real server: what the tests of the page share.
+
+`Bench` is one build being served by the command; `Eye` is one browser window that
+looks at it and writes down whatever goes wrong in it: a script that fails, a request
+that fails or leaves this machine, a breach of the page's own content security policy.
+"""
+
+import os
+import re
+import subprocess
+import sys
+import threading
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from urllib.parse import urlsplit
+
+ROOT = Path(__file__).parents[3]
+SCREENSHOTS = ROOT / "build" / "screenshots"
+
+DESKTOP = {"viewport": {"width": 1280, "height": 900}}
+PHONE = {
+    "viewport": {"width": 390, "height": 844},
+    "device_scale_factor": 2,
+    "has_touch": True,
+    "is_mobile": True,
+}
+SIZES = {"desktop": DESKTOP, "phone": PHONE}
+SCHEMES = ("light", "dark")
+
+_ARGUMENTS = [
+    "--no-sandbox",  # a container's root has none; only our own pages are opened
+    "--use-gl=angle",
+    "--use-angle=swiftshader",  # draws the scene without a graphics card
+    "--enable-unsafe-swiftshader",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+_RUN = "import sys; from foldwright.cli import main; sys.argv[0] = 'foldwright'; main()"
+_ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+\S*")
+
+
+@cache
+def find_browser():
+    """Path of a Chromium, or None, and what the search said."""
+    found = subprocess.run(
+        ["sh", str(ROOT / "scripts" / "browser.sh")], capture_output=True, text=True, timeout=60
+    )
+    return (found.stdout.strip() or None) if found.returncode == 0 else None, found.stderr.strip()
+
+
+def must_have_browser():
+    """Whether a missing browser is a failure and no reason to skip."""
+    return bool(os.environ.get("CI")) or bool(os.environ.get("FOLDWRIGHT_BROWSER"))
+
+
+def launched(playwright):
+    """Start the browser, without a window on this screen."""
+    browser, trouble = find_browser()
+    assert browser, trouble
+    return playwright.chromium.launch(executable_path=browser, args=_ARGUMENTS)
+
+
+def command(*words):
+    """Run the command line; return what it printed."""
+    return subprocess.run(
+        [sys.executable, "-c", _RUN, *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    ).stdout
+
+
+@dataclass
+class Bench:
+    """A build that is being served."""
+
+    folder: Path
+    url: str
+    said: list[str] = field(default_factory=list)
+
+    def at(self, address):
+        """Whole address of a page."""
+        return self.url + address
+
+    def edit(self, old, new):
+        """Change the plan in an editor, this once."""
+        plan = self.folder / "plan.toml"
+        text = plan.read_text()
+        assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in the plan"
+        plan.write_text(text.replace(old, new))
+
+
+@contextmanager
+def served(folder, *options):
+    """Serve a build with the real command, on a free port, until left."""
+    server = subprocess.Popen(
+        [sys.executable, "-u", "-c", _RUN, "serve", str(folder), "--port", "0", *options],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    said = []
+    try:
+        for line in server.stdout:
+            said.append(line)
+            if found := _ADDRESS.search(line):
+                break
+        else:
+            raise AssertionError("the server ended: " + "".join(said))
+        parts = urlsplit(found.group())
+        # whatever it says from now on is read too, or it would stop at a full pipe
+        reader = threading.Thread(target=lambda: said.extend(server.stdout), daemon=True)
+        reader.start()
+        yield Bench(folder, f"{parts.scheme}://{parts.netloc}", said)
+    finally:
+        server.terminate()
+        try:
+            server.wait(timeout=10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+            raise AssertionError("the server did not end when told to") from None
+        finally:
+            if server.stdout:
+                server.stdout.close()
+    assert not [line for line in said if "Traceback" in line], "".join(said)
+
+
+class Eye:
+    """A browser of its own, with its cookies, that looks at one bench.
+
+    Parameters
+    ----------
+    browser : playwright.sync_api.Browser
+    bench : Bench
+    size : str
+        "desktop" or "phone".
+    scheme : str
+        "light" or "dark".
+    """
+
+    def __init__(self, browser, bench, size="desktop", scheme="light"):
+        self.bench = bench
+        self.troubles = []
+        self._expected = ["favicon.ico"]
+        self.context = browser.new_context(
+            **SIZES[size], color_scheme=scheme, reduced_motion="reduce", accept_downloads=True
+        )
+        self.context.set_default_timeout(15_000)
+        self.context.on("console", self._heard)
+        self.context.on("weberror", lambda error: self.troubles.append(f"script: {error.error}"))
+        self.context.on("request", self._asked)
+        self.context.on("requestfailed", self._failed)
+        self.page = self.context.new_page()
+
+    def open(self, address):
+        """Open a page and wait until it is drawn; return the page."""
+        answer = self.page.goto(self.bench.at(address))
+        assert answer is not None and answer.status < 400, f"{address}: {answer and answer.status}"
+        self.page.evaluate("document.fonts.ready.then(() => true)")
+        return self.page
+
+    def expect(self, trouble):
+        """Let troubles with these words in them be: the test brings them about itself."""
+        self._expected.append(trouble)
+
+    def close(self):
+        """Close the browser; whatever went wrong in it fails the test."""
+        self.context.close()
+        left = [t for t in self.troubles if not any(words in t for words in self._expected)]
+        assert not left, "the browser had troubles:\n" + "\n".join(left)
+
+    def _heard(self, message):
+        # a breach of the content security policy is told as an error too
+        if message.type in ("error", "warning"):
+            self.troubles.append(
+                f"{message.type}: {message.text} {message.location.get('url', '')}"
+            )
+
+    def _asked(self, request):
+        url = urlsplit(request.url)
+        if url.scheme in ("data", "blob"):
+            return
+        if f"{url.scheme}://{url.netloc}" != self.bench.url:
+            self.troubles.append(f"request to elsewhere: {request.url}")
+
+    def _failed(self, request):
+        # what is under way when a page is left, or becomes a download, is given up by the browser
+        if request.failure != "net::ERR_ABORTED":
+            self.troubles.append(f"request failed: {request.url} {request.failure}")

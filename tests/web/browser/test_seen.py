@@ -1,0 +1,175 @@
+"""Every page at both sizes, light and dark: drawn, without a fault, fit for every reader.
+
+The audit is axe (rules of WCAG 2.0 to 2.2, A and AA); what it cannot see is checked
+here: size of what is touched, sideways scrolling, the keyboard, the printed sheet.
+"""
+
+import io
+from importlib.resources import files
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+from PIL import Image
+
+from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES
+
+# every sheet that the frame leads to is held to be here by a test below
+PAGES = {
+    "the-build": "/",
+}
+EACH = pytest.mark.parametrize("address", PAGES.values(), ids=PAGES.keys())
+STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text()
+
+NAMES = {address: name for name, address in PAGES.items()}
+
+
+@EACH
+@pytest.mark.parametrize("size", SIZES)
+def test_a_page_is_drawn_and_no_reader_is_shut_out(eye, bench, address, size):
+    """Both schemes in one browser, since only colours differ: the light one is audited whole."""
+    seen = eye(bench, size)
+    page = seen.open(address)
+    for scheme in SCHEMES:
+        page.emulate_media(color_scheme=scheme)
+        folder = SCREENSHOTS / size / scheme
+        folder.mkdir(parents=True, exist_ok=True)
+        shot = page.screenshot(path=folder / f"{NAMES[address]}.png", full_page=True)
+
+        assert _is_drawn(shot, scheme)
+    assert _sideways(page) == []
+    assert _unfit(page, {"type": "tag", "values": STANDARDS}) == []  # still dark
+    page.emulate_media(color_scheme="light")
+    assert _unfit(page, {"type": "rule", "values": ["color-contrast"]}) == []
+
+
+def _is_drawn(png, scheme):
+    """Whether a picture shows ink on paper: mostly the one, but enough of the other."""
+    grey = np.asarray(Image.open(io.BytesIO(png)).convert("L"), dtype=float)
+    paper = np.median(grey)
+    is_light = paper > 128
+    marked = np.abs(grey - paper) > 100
+    return is_light == (scheme == "light") and 0.002 < marked.mean() < 0.5
+
+
+def _unfit(page, what):
+    """What the audit finds, in words."""
+    if not page.evaluate("typeof window.axe === 'object'"):
+        page.evaluate(AXE + "; null")
+    found = page.evaluate(
+        "async (what) => (await axe.run(document, {runOnly: what, resultTypes: ['violations']}))"
+        ".violations",
+        what,
+    )
+    return [
+        f"{rule['id']}: {rule['help']}: {node['html'][:160]} {node['failureSummary'][:300]}"
+        for rule in found
+        for node in rule["nodes"]
+    ]
+
+
+_WIDER = """() => {
+  const wide = document.documentElement.clientWidth;
+  if (document.documentElement.scrollWidth <= wide) return [];
+  return [...document.body.querySelectorAll("*")]
+    .filter((e) => e.getBoundingClientRect().right > wide + 1)
+    .map((e) => `${e.tagName} ${e.id || e.className} to ${e.getBoundingClientRect().right}`)
+    .concat("the page scrolls sideways");
+}"""
+
+
+def _sideways(page):
+    """What makes the page scroll sideways."""
+    return page.evaluate(_WIDER)
+
+
+@EACH
+def test_nothing_scrolls_sideways_on_the_narrowest_phone(eye, bench, address):
+    seen = eye(bench, "phone")
+    seen.page.set_viewport_size({"width": 360, "height": 740})
+    page = seen.open(address)
+
+    assert _sideways(page) == []
+
+
+# What is touched: all that takes a tap. A link in running text is as high as its line
+# (WCAG 2.2, 2.5.8 lets those be); part of a picture is as large as the part.
+_SMALL = """() => {
+  const found = [];
+  for (const e of document.querySelectorAll("a, button, input, select, textarea, summary, label")) {
+    if (e.closest("svg") || e.matches("[type=hidden]")) continue;
+    let box = e.getBoundingClientRect();
+    if (box.width === 0 || box.bottom < 0 || box.right < 0) continue;
+    if (e.matches("a") && getComputedStyle(e).display === "inline") continue;
+    if (e.matches("label") && getComputedStyle(e).display === "inline") continue;
+    if (e.matches("[type=radio], [type=checkbox], [type=file]") && e.closest("label"))
+      box = e.closest("label").getBoundingClientRect();
+    const size = `${box.width.toFixed(0)} x ${box.height.toFixed(0)}`;
+    if (box.height < 43.5 || (box.width < 43.5 && !e.matches("a")))
+      found.push(`${size}: ${e.outerHTML.slice(0, 120)}`);
+  }
+  return found;
+}"""
+
+
+@EACH
+def test_what_is_touched_is_as_large_as_a_thumb(eye, bench, address):
+    page = eye(bench, "phone").open(address)
+
+    assert page.evaluate(_SMALL) == []
+
+
+_REACHED = """() => {
+  const e = document.activeElement;
+  if (!e || e === document.body) return null;
+  const style = getComputedStyle(e);
+  const box = e.getBoundingClientRect();
+  const drawn = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+  if (!e.dataset.reached) e.dataset.reached = "yes"; else return "again";
+  return {
+    what: e.outerHTML.slice(0, 120), drawn: drawn || style.boxShadow !== "none",
+    inside: box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth,
+  };
+}"""
+_UNREACHED = """() => [...document.querySelectorAll(
+    "a[href], button, input:not([type=hidden]), select, textarea, summary")]
+  .filter((e) => e.tabIndex >= 0 && !e.disabled && e.checkVisibility({visibilityProperty: true}))
+  .filter((e) => !e.dataset.reached)
+  // one of a group of choices is reached by tab, its fellows by arrow
+  .filter((e) => !(e.type === "radio" &&
+    document.querySelector(`input[name="${e.name}"][data-reached]`)))
+  .map((e) => e.outerHTML.slice(0, 120))"""
+
+
+@EACH
+def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(eye, bench, address):
+    page = eye(bench).open(address)
+    faults = []
+    for _ in range(600):
+        page.keyboard.press("Tab")
+        where = page.evaluate(_REACHED)
+        if where is None or where == "again":
+            break
+        if not (where["drawn"] and where["inside"]):
+            faults.append(where)
+    else:
+        faults.append("the tab key never comes round")
+
+    assert faults == []
+    assert page.evaluate(_UNREACHED) == []
+
+
+@EACH
+def test_a_page_prints_in_ink_on_white(eye, bench, address):
+    """From the dark scheme: a sheet of paper is white all the same."""
+    page = eye(bench, scheme="dark").open(address)
+    sheets = pdfium.PdfDocument(page.pdf(format="A4", prefer_css_page_size=True))
+    try:
+        first = sheets[0].render(scale=1).to_numpy()
+        words = sheets[0].get_textpage().get_text_bounded()
+    finally:
+        sheets.close()
+
+    assert np.median(first) == 255
+    assert len(words.split()) > 3
