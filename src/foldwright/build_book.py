@@ -60,7 +60,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
     )
     mass_of = {part.part: part.mass for part in weighed.parts}
     return Book(
-        routes=tuple(_route(made, name, mass_of[name]) for name in firsts),
+        routes=tuple(route_of(made, name, mass_of[name]) for name in firsts),
         bodies=made.bodies,
         frames=made.frames,
         how_things_stand=_how_things_stand(made),
@@ -76,9 +76,22 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
     )
 
 
-def _route(made: Made, name: str, mass: float) -> Route:
+def route_of(made: Made, name: str, mass: float | None = None) -> Route:
+    """Everything that the route sheet of one part says.
+
+    Parameters
+    ----------
+    made : Made
+    name : str
+        Of the part.
+    mass : float, optional
+        Its mass [kg]; weighed if left out.
+    """
     part = made.parts[name]
     pattern = made.pattern(name)
+    if mass is None:
+        weighed = masses((part,), {name: pattern}, made.plan.stocks, made.boards, made.frames)
+        mass = weighed.mass
     return Route(
         part=name,
         kind=part.kind,

@@ -7,13 +7,15 @@ when the number looks like a slip.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from foldwright.errors import DoubtfulReading, OutOfDomain
 from foldwright.fit import belief
-from foldwright.ledger import Ledger, Reading, corrected, question, tool_named, usual_tool
+from foldwright.ledger import Ledger, Reading, Tool, corrected, question, tool_named, usual_tool
 from foldwright.make import Made, part_named
 from foldwright.plan import AnyPart, Dual, Number, parse_length, show_length
 from foldwright.plan.dual import number, slopes
@@ -67,45 +69,119 @@ def take(
     OutOfDomain
         Not a length above 0, or no dim named.
     """
-    part_name, _, dim_name = name.partition(".")
+    (reading,) = take_all(
+        made, ledger, [Typed(name, typed, tool, sure, instead)], finished=finished, note=note
+    )
+    return reading
+
+
+@dataclass(frozen=True)
+class Typed:
+    """One reading as the maker typed it; fields as in `take`."""
+
+    name: str
+    typed: str
+    tool: str | None = None
+    sure: bool = False
+    instead: bool = False
+
+
+def take_all(
+    made: Made, ledger: Ledger, typed: Sequence[Typed], *, finished: bool, note: str = ""
+) -> tuple[Reading, ...]:
+    """Keep several readings of parts that lie on the bench: all of them, or none.
+
+    Parameters
+    ----------
+    made, ledger, finished, note
+        As in `take`.
+    typed : sequence of Typed
+
+    Raises
+    ------
+    UnknownName, DoubtfulReading, OutOfDomain
+        As `take`, of the first that is refused; nothing is kept then.
+    """
+    weighed = [_weigh(made, one, finished) for one in typed]
+    return tuple(_keep(made, ledger, one, not finished, note) for one in weighed)
+
+
+def with_unit(typed: str, units: str) -> str:
+    """Typed number with the unit that the plan is in, where it was typed without one.
+
+    Parameters
+    ----------
+    typed : str
+        A comma may stand for the point, as in ``691,2``.
+    units : str
+        ``"mm"`` or ``"in"``.
+
+    Examples
+    --------
+    >>> with_unit(" 691,2 ", "mm"), with_unit("8 1/2", "in"), with_unit("216 mm", "in")
+    ('691.2 mm', '8 1/2 in', '216 mm')
+    """
+    text = re.sub(r"(?<=\d),(?=\d)", ".", typed.strip(), count=1)
+    return f"{text} {units}" if re.fullmatch(r"[-+\d./ ]+", text, re.ASCII) else text
+
+
+@dataclass(frozen=True)
+class _Weighed:
+    """A reading that may be kept."""
+
+    part: AnyPart
+    dim: str
+    value: float
+    tool: Tool
+    drawn: float
+    instead: bool
+
+
+def _weigh(made: Made, one: Typed, finished: bool) -> _Weighed:
+    """Check a reading and correct it for its tool; nothing is kept yet."""
+    part_name, _, dim_name = one.name.partition(".")
     part = part_named(made, part_name)
     if not dim_name:
         first = next(iter(dims_of(part, finished=finished)), "length")
         raise OutOfDomain(
-            f"{name} says which part was measured, not what of it. Write both, like "
+            f"{one.name} says which part was measured, not what of it. Write both, like "
             f"{part.name}.{first}.",
             name="dim",
         )
     dim = dim_named(part, dim_name, finished=finished)
     drawn = number(dim.value)
-    instrument = tool_named(tool) if tool else usual_tool(dim.kind)
-    value = parse_length(typed)
+    instrument = tool_named(one.tool) if one.tool else usual_tool(dim.kind)
+    value = parse_length(one.typed)
     if not value > 0.0:
         raise OutOfDomain(
-            f"{typed} is not a length above 0. Type it like {drawn:.1f}.", name="value"
+            f"{one.typed} is not a length above 0. Type it like {drawn:.1f}.", name="value"
         )
-    if not sure:  # asked about the number that was typed, before anything is taken off it
+    if not one.sure:  # asked about the number that was typed, before anything is taken off it
         units = made.plan.units
-        question(name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
+        question(one.name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
     value = corrected(value, dim.kind, instrument)
-    earlier = [r for r in made.readings[part.name] if not (instead and r.dim == dim_name)]
-    if not sure:
-        _require_agreement(made, part, earlier, name, value, instrument.sigma, finished)
-    if instead:  # what was read under the part's own name, the new reading does over itself
-        for old in made.readings[part.name]:
-            if old.dim == dim_name and old.part != part.name:
+    earlier = [r for r in made.readings[part.name] if not (one.instead and r.dim == dim_name)]
+    if not one.sure:
+        _require_agreement(made, part, earlier, one.name, value, instrument.sigma, finished)
+    return _Weighed(part, dim_name, value, instrument, drawn, one.instead)
+
+
+def _keep(made: Made, ledger: Ledger, one: _Weighed, bare: bool, note: str) -> Reading:
+    if one.instead:  # what was read under the part's own name, the new reading does over itself
+        for old in made.readings[one.part.name]:
+            if old.dim == one.dim and old.part != one.part.name:
                 ledger.withdraw(old.id, "measured again")
     return ledger.add_reading(
-        part=part.name,
-        dim=dim_name,
-        value=value,
-        tool=instrument.name,
-        bare=not finished,
+        part=one.part.name,
+        dim=one.dim,
+        value=one.value,
+        tool=one.tool.name,
+        bare=bare,
         note=note,
-        revision=made.revision_of(part.name),
-        drawn=drawn,
-        sigma=instrument.sigma,
-        instead=instead,
+        revision=made.revision_of(one.part.name),
+        drawn=one.drawn,
+        sigma=one.tool.sigma,
+        instead=one.instead,
     )
 
 
@@ -138,7 +214,7 @@ def _require_agreement(
         raise DoubtfulReading(
             f"{name} read as {show_length(value, units)} does not agree with what was read before, "
             f"which makes it {show_length(number(expected), units)}. Measure once more; "
-            "--instead withdraws the earlier readings of this dim.",
+            "if it is so, let it stand instead of the earlier readings of this dim.",
             value=value,
             suggestion=number(expected),
         )

@@ -19,7 +19,7 @@ from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
-from foldwright.fit.telling import telling
+from foldwright.fit.telling import Telling, telling
 from foldwright.fit.words import came_out, reasons
 from foldwright.fit.works import Stress
 
@@ -37,6 +37,7 @@ __all__ = [
     "Simulated",
     "Stress",
     "TakeOff",
+    "Telling",
     "belief",
     "by_habit",
     "came_out",
