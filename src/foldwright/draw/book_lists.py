@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from foldwright.draw.blank import blank_of, in_words
 from foldwright.draw.book_names import chance, expected, mass, money, span, title
-from foldwright.draw.book_records import Book, Standing
+from foldwright.draw.book_records import Book, Purchase, Standing
 from foldwright.draw.info import SheetInfo, degrees, runs
 from foldwright.draw.wording import counted
 
@@ -129,14 +129,14 @@ def setting(fold: Fold, info: SheetInfo, thickness: float) -> str:
     return text
 
 
-def purchases(book: Book) -> Said:
+def purchase_rows(purchases: Sequence[Purchase]) -> Said:
     """Rows of the purchase list, and its total where every price is known."""
-    rows = [[p.what, p.why, str(p.count), money(p.each), money(p.total)] for p in book.purchases]
-    known = [p.total for p in book.purchases if p.total is not None]
+    rows = [[p.what, p.why, str(p.count), money(p.each), money(p.total)] for p in purchases]
+    known = [p.total for p in purchases if p.total is not None]
     return {
         "rows": rows,
         "total": money(math.fsum(known)) if known else "",
-        "open": len(book.purchases) - len(known),
+        "open": len(purchases) - len(known),
     }
 
 

@@ -27,7 +27,7 @@ from foldwright.draw.book_drawings import (
 )
 from foldwright.draw.book_lists import (
     cut_list,
-    purchases,
+    purchase_rows,
     rows_of_kerfs,
     set_up_rows,
     setting,
@@ -121,7 +121,7 @@ class Pages:
                 for i, layout in enumerate(book.layouts)
             ],
             "unplaced": [list(row) for row in book.unplaced],
-            "purchases": purchases(book),
+            "purchases": purchase_rows(book.purchases),
             "weight": weight(book, info),
             "at_set_ups": cautions.ROUTER.said,
             "at_weight": cautions.HANGING.said,

@@ -30,7 +30,7 @@ from foldwright.plan import in_units
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
-    from foldwright.sheet import SheetLayout, StockLayout
+    from foldwright.sheet import LeftOut, SheetLayout, StockLayout
 
 # Width of a picture, in mm of its lettering: what a telephone and what a table shows [mm].
 _NARROW, _WIDE = 104.0, 176.0
@@ -83,11 +83,11 @@ def shown_sheets(
     return tuple(_shown(layout, sheet, laid_on(sheet, by_id), info) for sheet in layout.sheets)
 
 
-def without_place(layout: StockLayout, units: str) -> tuple[tuple[str, str], ...]:
-    """Blanks that found no place, joined where the reason is the same, and the reason."""
+def without_place(left_out: Sequence[LeftOut], units: str) -> tuple[tuple[str, str], ...]:
+    """What found no place and why, blanks with the same reason together."""
     return tuple(
         (listed([id.replace("_", " ") for id in ids]), in_units(reason, units))
-        for reason, ids in by_reason(layout).items()
+        for reason, ids in by_reason(left_out).items()
     )
 
 

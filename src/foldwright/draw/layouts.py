@@ -51,7 +51,7 @@ from foldwright.plan import in_units
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
-    from foldwright.sheet import SheetLayout, StockLayout
+    from foldwright.sheet import LeftOut, SheetLayout, StockLayout
 
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 _LIST = 58.0  # width of the list beside a tall sheet [mm]
@@ -347,7 +347,7 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     name = f"{stock}: no place yet"
     items, top = heading(name, LEFT, paper.height - 11.0, TITLE)
     chunks: list[Chunk] = []
-    for reason, ids in by_reason(layout).items():
+    for reason, ids in by_reason(layout.left_out).items():
         names = listed([id.replace("_", " ") for id in ids])
         chunks.append(Chunk(heading_block(names), keep=True, space=4.0))
         chunks.append(Chunk(paragraph(in_units(reason, info.units), SECOND)))
@@ -355,9 +355,9 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     return _filled(items, chunks, first, f"{name}, continued", paper)
 
 
-def by_reason(layout: StockLayout) -> dict[str, list[str]]:
+def by_reason(left_out: Sequence[LeftOut]) -> dict[str, list[str]]:
     """Blanks that found no place, by the reason."""
     found: dict[str, list[str]] = {}
-    for out in layout.left_out:
+    for out in left_out:
         found.setdefault(out.reason, []).append(out.id)
     return found

@@ -14,7 +14,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldwright.errors import FoldwrightError
-from foldwright.web import events, jobs, reckoner, whole
+from foldwright.web import book, downloads, events, jobs, rack, reckoner, whole
 from foldwright.web.events import Bell
 from foldwright.web.guard import Guard
 from foldwright.web.jobs import Jobs
@@ -84,5 +84,8 @@ def _views() -> list[Route]:
         *whole.ROUTES,
         *events.ROUTES,
         *jobs.ROUTES,
+        *rack.ROUTES,
         *reckoner.ROUTES,
+        *downloads.ROUTES,
+        *book.ROUTES,
     ]

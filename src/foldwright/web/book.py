@@ -1,0 +1,171 @@
+"""The build book and all that is drawn: draw it anew, see what lies there, and take it along.
+
+Drawing is a job: all of it is worked out before the first file is written, and each file
+is replaced in one step, so that stopping leaves nothing half-written.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from foldwright.calibration import keep_printer
+from foldwright.draw import paper_named
+from foldwright.errors import OutputRefused
+from foldwright.make import make, open_build
+from foldwright.outputs import KINDS, Drawn, Wish, drawn_from, drawn_in, kind_of, write_outputs
+from foldwright.plan import parse_length
+from foldwright.web.downloads import out_of
+from foldwright.web.jobs import Say, jobs_of
+from foldwright.web.pages import form_of, live_of, made_of, page
+
+PAPERS = (("a4", "A4"), ("letter", "Letter"), ("a3", "A3"))
+_OTHERS = "Others"
+_FEW = 3  # of a kind; more are folded away
+
+
+@dataclass(frozen=True)
+class Output:
+    """One file as the page lists it."""
+
+    name: str
+    size: str
+    when: str
+    is_old: bool
+
+
+@dataclass(frozen=True)
+class Group:
+    """Files of one kind.
+
+    Attributes
+    ----------
+    heading, what : str
+    outputs : tuple of Output
+    is_long : bool
+        There are so many that they are folded away.
+    old : int
+        How many were drawn before the last change.
+    """
+
+    heading: str
+    what: str
+    outputs: tuple[Output, ...]
+    is_long: bool
+    old: int
+
+
+def book(request: Request) -> Response:
+    """List what is drawn."""
+    state = live_of(request).refresh()
+    made = made_of(request)
+    trouble = ""
+    files: tuple[Drawn, ...] = ()
+    try:
+        files = drawn_in(out_of(request))
+    except OutputRefused as fault:
+        trouble = str(fault)
+    now = drawn_from(made)
+    groups = _groups(files, now)
+    job = jobs_of(request).of("drawing")
+    plans = paper_named(made.plan.paper)
+    papers = [(value, name) for value, name in PAPERS if name != plans.name]
+    return page(
+        request,
+        "book.html",
+        state=state,
+        groups=groups,
+        trouble=trouble,
+        count=len(files),
+        old=sum(group.old for group in groups),
+        total=_size(sum(file.size for file in files)),
+        book=next((o for g in groups for o in g.outputs if o.name == "build-book.pdf"), None),
+        job=job,
+        papers=[("", f"{plans.name}, as the plan says"), *papers],
+        printed=made.maker.printer,
+        folder=str(out_of(request)),
+    )
+
+
+def begin(request: Request) -> Response:
+    """Begin to draw."""
+    paper = str(form_of(request).get("paper", ""))[:40]
+    paper_named(paper or "a4")  # refused before anything begins
+    jobs = jobs_of(request)
+    going = jobs.of("drawing")
+    if not (going and going.is_going):  # who is late on the button gets what has begun
+        jobs.start("drawing", draw, paper, date.today().isoformat(), time.time_ns())
+    return RedirectResponse("/book", status_code=303)
+
+
+def printer(request: Request) -> Response:
+    """Keep what the maker's printer makes of 100 mm."""
+    form = form_of(request)
+    across, up = (parse_length(str(form.get(name, ""))) for name in ("across", "up"))
+    keep_printer(live_of(request).folder, across, up)
+    live_of(request).refresh()
+    return RedirectResponse("/book#printer", status_code=303)
+
+
+def draw(folder: Path, paper: str, drawn_on: str, asked: int, *, say: Say) -> int:
+    """Draw a build into its out folder, as `foldwright make` does; a job.
+
+    `asked` tells one wish from the next: what is deleted by hand can be drawn once more.
+
+    Returns
+    -------
+    int
+        How many files that are.
+    """
+    plan, ledger = open_build(folder)
+    with ledger:
+        made = make(plan, ledger)
+    wish = Wish(paper=paper, printed=made.maker.printer)
+    return len(write_outputs(made, folder / "out", drawn_on, wish, say).names)
+
+
+def _groups(files: tuple[Drawn, ...], now: str) -> list[Group]:
+    by_kind: dict[str, list[Drawn]] = {}
+    for file in files:
+        kind = kind_of(file.name)
+        by_kind.setdefault(kind.heading if kind else _OTHERS, []).append(file)
+    order = [(kind.heading, kind.what) for kind in KINDS]
+    order.append((_OTHERS, "from an older version, or of single parts"))
+    return [
+        Group(
+            heading,
+            f"{what[:1].upper()}{what[1:]}",
+            tuple(_output(file, now) for file in by_kind[heading]),
+            len(by_kind[heading]) > _FEW,
+            sum(file.state != now for file in by_kind[heading]),
+        )
+        for heading, what in order
+        if heading in by_kind
+    ]
+
+
+def _output(file: Drawn, now: str) -> Output:
+    when = datetime.fromtimestamp(file.when)
+    return Output(
+        file.name,
+        _size(file.size),
+        f"{when:%Y-%m-%d %H:%M}",
+        file.state != now,
+    )
+
+
+def _size(size: int) -> str:
+    return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
+
+
+ROUTES = [
+    Route("/book", book),
+    Route("/book/draw", begin, methods=["POST"]),
+    Route("/book/printer", printer, methods=["POST"]),
+]
