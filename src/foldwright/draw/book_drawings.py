@@ -160,7 +160,7 @@ def part_figure(
     """
     motion = book.frames.get(route.part)
     caption = turned_in_words(motion) if route.kind in _FRONTED and motion is not None else ""
-    letters = _fold_letters(route)
+    letters = fold_letters(route)
     return sized_figure(
         route.part, route.kind, route.body, eye, info, dims, route.is_made, letters, caption
     )
@@ -212,7 +212,7 @@ def _way(direction: Sequence[float]) -> str:
     return _WAYS[way][direction[way] > 0.0] if share > math.cos(math.radians(10.0)) else ""
 
 
-def _fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:
+def fold_letters(route: Route) -> list[tuple[str, tuple[str, str]]]:
     """Letter of each fold with the faces that it joins; none where several pieces share letters."""
     folded = [piece for piece in route.pieces if piece.folds]
     if len(folded) != 1:
@@ -267,11 +267,12 @@ def set_up_figures(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> li
     """Set-ups and seams of a blank, each kept together."""
     blank = blank_of(piece, pieces)
     seams = seam_chunks(blank, info)
-    runs = [*_together(set_up_chunks(blank, info)), *([seams] if seams else [])]
+    runs = [*together(set_up_chunks(blank, info)), *([seams] if seams else [])]
     return [_chunk_figure(run) for run in runs]
 
 
-def _together(chunks: Sequence[Chunk]) -> list[list[Chunk]]:
+def together(chunks: Sequence[Chunk]) -> list[list[Chunk]]:
+    """Chunks that are not to be parted, run by run."""
     runs: list[list[Chunk]] = []
     goes_on = False
     for chunk in chunks:

@@ -14,7 +14,7 @@ from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import CHECK, SHEET, Item, Pen, Stroke, rectangle
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.running import band, is_crowded, readings, scale_along
-from foldwright.draw.sheet import LEFT, RIGHT, legend_height, legend_row
+from foldwright.draw.sheet import legend_height, legend_row
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import drill_names, line_names, sign_names
 
@@ -69,7 +69,7 @@ def drawing_with_scales(blank: Blank, info: SheetInfo, room: Box) -> Drawn:
     fences = tuple((s.a, s.b) for s in rectangle(board))
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
     items.append(picture.group(None))
-    items += legend_row(names, LEFT, bottom - legend + 1.0, info.page.width - RIGHT)
+    items += legend_row(names, room.left, bottom - legend + 1.0, room.right)
     return Drawn(items, ratio, bottom - legend, crowded)
 
 

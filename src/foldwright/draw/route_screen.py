@@ -1,0 +1,279 @@
+"""The drawings of a route sheet on a screen: part, where tools go, blanks, set-ups.
+
+Room: draw. The same drawings as in the build book, with the page's own inks, and as
+wide as a telephone shows them with letters that can be read at arm's length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from foldwright.box import Box
+from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.book_drawings import Figure, figure_of, fold_letters, together
+from foldwright.draw.book_names import called, measured_name, title
+from foldwright.draw.book_records import Neighbour, Route, ToMeasure
+from foldwright.draw.drawing import (
+    LETTERING,
+    RULE,
+    Area,
+    Group,
+    Item,
+    Pen,
+    Point,
+    Stroke,
+    Words,
+    line,
+    polyline,
+)
+from foldwright.draw.flow import Chunk, height_of
+from foldwright.draw.info import SheetInfo
+from foldwright.draw.leaders import Name, column_width, leaders
+from foldwright.draw.marking_drawing import drawing_with_scales
+from foldwright.draw.measuring import ROOM, measuring_lines
+from foldwright.draw.picture import picture_of
+from foldwright.draw.set_ups import seam_chunks, set_up_chunks
+
+if TYPE_CHECKING:
+    from foldwright.flat import Piece
+    from foldwright.shape import Body, Vector
+
+# ISO 128-2: long dash, double dot, narrow.
+NEIGHBOUR = Pen("neighbouring part", 0.22, (3.2, 0.8, 0.5, 0.8, 0.5, 0.8), soft=True)
+_WIDE, _HIGH = 80.0, 66.0  # picture of a part [mm of its letters]
+_TOOL = (48.0, 40.0)  # picture of where a tool goes [mm]
+_BLANK_WIDE, _BLANK_HIGH = 112.0, 120.0  # picture of a blank [mm]
+_MARGIN = 4.0  # beside it, where crowded figures run out to [mm]
+_COLUMN, _APART = 84.0, 1.5  # width of set-ups, and air between their rows [mm]
+_SHORT = 0.15  # shorter than this on paper is left out [mm]
+_GAP = (76.0, 10.5)  # gap scale [mm]
+_ENDS = 9.0  # room for its end figures [mm]
+_NEAR = 0.72  # share of a picture that the part itself takes at least
+
+
+def part_on_screen(
+    name: str,
+    neighbours: Sequence[str],
+    bodies: Mapping[str, Body],
+    frames: Mapping[str, Vector],
+    eye: Sequence[float],
+    *,
+    made: frozenset[str],
+) -> Figure:
+    """Picture of a part as it stands in the build, its neighbours in long dash, double dot.
+
+    Parameters
+    ----------
+    name : str
+    neighbours : sequence of str
+    bodies, frames, eye
+        As for `picture_of`.
+    made : frozenset of str
+        Parts in ink, named upright; the others are in pencil, their names sloped.
+    """
+    from foldwright.draw.seen import box_of, seen_of  # loads NumPy and Shapely
+
+    around = [n for n in neighbours if n in bodies and n != name]
+    names = [Name(n, (called(n),), n not in made) for n in around]
+    beside = column_width(names) if names else 2.0
+    room = _WIDE - 2.0 * min(beside, 0.3 * _WIDE)
+    some = {n: bodies[n] for n in (name, *around)}
+    low, high = box_of(some, frames, eye)
+    # a neighbour far larger than the part runs off the picture: the part is what is looked at
+    own_low, own_high = box_of({name: bodies[name]}, frames, eye)
+    scale = max(
+        min(room / (high[0] - low[0]), (_HIGH - 4.0) / (high[1] - low[1])),
+        _NEAR * min(room / (own_high[0] - own_low[0]), (_HIGH - 4.0) / (own_high[1] - own_low[1])),
+    )
+    drawn = picture_of(
+        {name: bodies[name]}, frames, _WIDE, _HIGH, eye=eye, made=made & {name}, largest=scale
+    )
+    middle = [(a + b) / 2.0 for a, b in zip(own_low, own_high, strict=True)]
+
+    def place(p: Point) -> Point:
+        return (
+            _WIDE / 2.0 + scale * (p[0] - middle[0]),
+            _HIGH / 2.0 + scale * (p[1] - middle[1]),
+        )
+
+    items: list[Item] = list(drawn.items)
+    dots: dict[str, Point] = {}
+    for other in around:
+        seen = seen_of({other: bodies[other]}, frames, eye)
+        runs = [[place(p) for p in one.points] for one in seen.lines if one.kind != "ruling"]
+        runs = [run for run in runs if _extent(run) > _SHORT]
+        dot = _spot(runs)
+        if dot is not None:  # else a corner of it would stand there, and nobody knew of what
+            items += [Stroke(polyline(run), NEIGHBOUR) for run in runs]
+            dots[other] = dot
+    board = Box((_WIDE - room) / 2.0, 0.0, (_WIDE + room) / 2.0, _HIGH)
+    items += leaders(names, dots, board, Box(0.0, 0.0, _WIDE, _HIGH))
+    said = f"Picture of the {called(name)}, {'in ink' if name in made else 'in pencil'}"
+    if around:
+        said += f"; in dash and double dot its neighbours: {', '.join(map(called, around))}"
+    return figure_of(items, _WIDE, _HIGH, f"{said}.")
+
+
+def _extent(run: Sequence[Point]) -> float:
+    xs, ys = [p[0] for p in run], [p[1] for p in run]
+    return max(max(xs) - min(xs), max(ys) - min(ys))
+
+
+def _spot(runs: Sequence[Sequence[Point]]) -> Point | None:
+    """Where the leader of a neighbour ends: on its outline, well inside the picture."""
+    inside = [((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for run in runs for a, b in pairwise(run)]
+    inside = [p for p in inside if 4.0 < p[0] < _WIDE - 4.0 and 3.0 < p[1] < _HIGH - 3.0]
+    # away from the middle, where the part itself is
+    return max(inside, key=lambda p: abs(p[0] - _WIDE / 2.0), default=None)
+
+
+def tool_on_screen(
+    route: Route, dim: ToMeasure, eye: Sequence[float], info: SheetInfo
+) -> Figure | None:
+    """Where the tool goes to read one dim; None for what a picture cannot show plainly."""
+    width, height = _TOOL
+    drawn = picture_of(
+        {route.part: route.body},
+        {},
+        width,
+        height,
+        eye=eye,
+        made=None if route.is_made else frozenset(),
+        largest=2.0,
+        weight=0.85,
+        air=ROOM,
+    )
+    lines = measuring_lines(drawn, route.kind, route.body, None, [dim], info)
+    if not lines:
+        return None
+    label = f"Where to measure: {measured_name(dim.dim).lower()}. {dim.how}"
+    return figure_of((*drawn.items, *lines), width, height, label)
+
+
+def lettered_on_screen(route: Route, eye: Sequence[float]) -> Figure | None:
+    """Picture of a part in its own frame with a letter on each fold; None without folds."""
+    letters = fold_letters(route)
+    if not letters:
+        return None
+    width, height = _WIDE, 0.7 * _WIDE
+    drawn = picture_of(
+        {route.part: route.body},
+        {},
+        width,
+        height,
+        eye=eye,
+        made=None if route.is_made else frozenset(),
+        letters=letters,
+        largest=1.5,
+        weight=0.85,
+        air=3.0,
+    )
+    label = f"The {called(route.part)} with a letter on each fold."
+    return figure_of(drawn.items, width, height, label)
+
+
+def blank_on_screen(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> Figure:
+    """A blank as it is marked: running dimensions from the datum corner, folds, seams."""
+    blank = blank_of(piece, pieces)
+    room = Box(0.0, 0.0, _BLANK_WIDE, _room_for(blank))
+    drawn = drawing_with_scales(blank, info, room)
+    caption = f"1:{drawn.ratio:g}, on the marked side, from the ringed datum corner."
+    if drawn.crowded:
+        caption += " Too crowded for running dimensions here: they are on its marking-out sheet."
+    return figure_of(
+        [Group(tuple(drawn.items), shift=(_MARGIN, -drawn.bottom))],
+        _BLANK_WIDE + 2.0 * _MARGIN,
+        room.high - drawn.bottom + 1.5,
+        f"Blank of the {called(piece.part)} on its marked side: {blank.title}.",
+        caption,
+    )
+
+
+def _room_for(blank: Blank) -> float:
+    """Height for a blank: as its shape asks, and what its legend takes."""
+    size = blank.box
+    return min(_BLANK_HIGH, max(58.0, _BLANK_WIDE * size.height / max(size.width, 1.0) + 34.0))
+
+
+def set_ups_on_screen(
+    pieces: Sequence[Piece], all_pieces: Sequence[Piece], info: SheetInfo
+) -> list[Figure]:
+    """Set-ups and seams of a part's blanks; what two of them share stands once."""
+    found: dict[str, Figure] = {}
+    for piece in pieces:
+        blank = blank_of(piece, all_pieces)
+        for run in together([*set_up_chunks(blank, info), *seam_chunks(blank, info)]):
+            figure = _set_up(run)
+            found.setdefault(figure.on_screen, figure)
+    return list(found.values())
+
+
+def _set_up(chunks: Sequence[Chunk]) -> Figure:
+    total = sum(height_of(chunk.block, _COLUMN) + _APART for chunk in chunks) + 1.0
+    items: list[Item] = []
+    top = total
+    for chunk in chunks:
+        some, low = chunk.block(0.0, top, _COLUMN)
+        items += some
+        top = low - _APART
+    said = " ".join(item.text for item in items if isinstance(item, Words))
+    return figure_of(items, _COLUMN, total, said or "Set-up")
+
+
+def gap_scale(meet: Neighbour, info: SheetInfo) -> Figure:
+    """What is wanted as a thick bar, what is expected as a triangle with its spread.
+
+    What misses its range is a cross. The whisker reaches two spreads each way.
+    """
+    width, height = _GAP
+    low, high = meet.wanted
+    sign = -1.0 if high <= 0.0 else 1.0  # a range below nothing is said by its size
+    low, high = sorted((sign * low, sign * high))
+    value, spread = sign * meet.expected, 2.0 * meet.spread
+    ends = (min(low, value - spread), max(high, value + spread))
+    # what lies very far off is drawn at the edge: the numbers say how far
+    reach = 2.0 * (high - low)
+    left, right = max(ends[0], low - reach), min(ends[1], high + reach)
+    span = max(right - left, 1e-6)
+
+    def x(at: float) -> float:
+        share = (min(max(at, left), right) - left) / span
+        return _ENDS + share * (width - 2.0 * _ENDS)
+
+    base = 4.6
+    bar = Pen("wanted", 1.1)
+    items: list[Item] = [
+        line((2.0, base), (width - 2.0, base), RULE),
+        line((x(low), base), (x(high), base), bar),
+    ]
+    for end in (low, high):
+        items.append(line((x(end), base - 1.4), (x(end), base + 1.4), RULE))
+    shown = [info.length(end, True) for end in (low, high)]
+    if x(high) - x(low) < 12.0:  # the figures would run into one another
+        items.append(Words((x(low), 0.4), shown[0], 3.2, LETTERING, "end"))
+        items.append(Words((x(high), 0.4), shown[1], 3.2, LETTERING, "start"))
+    else:
+        items.append(Words((x(low), 0.4), shown[0], 3.2, LETTERING, "middle"))
+        items.append(Words((x(high), 0.4), shown[1], 3.2, LETTERING, "middle"))
+    over = base + 3.2
+    if spread > 0.0:
+        items.append(line((x(value - spread), over), (x(value + spread), over), RULE))
+        for end in (value - spread, value + spread):
+            items.append(line((x(end), over - 0.8), (x(end), over + 0.8), RULE))
+    at = x(value)
+    if low <= value <= high:
+        tip = [(at, base + 1.0), (at - 1.5, over + 0.6), (at + 1.5, over + 0.6)]
+        items.append(Area(polyline(tip, closed=True)))
+    else:
+        cross = Pen("misses", 0.45, danger=True)
+        for way in (-1.0, 1.0):
+            a, b = (at - 1.6, base - 1.6 * way), (at + 1.6, base + 1.6 * way)
+            items.append(line(a, b, cross))
+    label = (
+        f"{title(meet.word)}: wanted {shown[0]} to {shown[1]}, "
+        f"expected {info.length(value, True)}"
+        + (f", give or take {info.length(spread, True)}." if spread else ".")
+    )
+    return figure_of(items, width, height, label)
