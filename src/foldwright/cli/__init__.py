@@ -14,6 +14,7 @@ from foldwright.cli import (
     planning,
     reckoning,
     refitting,
+    serving,
     simulating,
 )
 from foldwright.cli.root import cli, main
@@ -30,5 +31,6 @@ __all__ = [
     "planning",
     "reckoning",
     "refitting",
+    "serving",
     "simulating",
 ]

@@ -1,0 +1,117 @@
+"""Serving: the page is answered on the maker's own machine until it is told to end."""
+
+from __future__ import annotations
+
+import errno
+import socket
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from types import FrameType
+
+import uvicorn
+from starlette.applications import Starlette
+
+from foldwright.errors import FoldwrightError
+from foldwright.web.app import page_of
+from foldwright.web.guard import own_addresses
+from foldwright.web.live import LiveBuild
+
+# Browsers that still wait when the server ends are let go after so long [s].
+_LAST_ANSWERS = 2
+_WAITING = 128
+
+
+def listen(port: int, *, is_open: bool) -> socket.socket:
+    """Take a port, so that whoever asks from now on is answered.
+
+    Parameters
+    ----------
+    port : int
+        0 for any that is free.
+    is_open : bool
+        Listen to the networks of this machine too, and not to this machine alone.
+
+    Raises
+    ------
+    FoldwrightError
+        The port is taken, or is not ours to take.
+    """
+    line = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    line.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        line.bind(("0.0.0.0" if is_open else "127.0.0.1", port))
+        line.listen(_WAITING)
+    except OSError as fault:
+        line.close()
+        if fault.errno == errno.EADDRINUSE:
+            why = "is in use by another program, or by a build that is served already"
+        elif fault.errno == errno.EACCES:
+            why = "is kept for the system"
+        else:
+            why = f"cannot be taken ({fault.strerror or fault})"
+        raise FoldwrightError(
+            f"Port {port} {why}. Choose another with --port, or --port 0 for any that is free."
+        ) from fault
+    return line
+
+
+def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[], None]) -> None:
+    """Answer on a line until Ctrl-C, or until the process is told to end.
+
+    Parameters
+    ----------
+    folder : Path
+        The build folder.
+    line : socket
+        From `listen`.
+    is_open : bool
+        As given to `listen`.
+    ready : callable
+        Called once the page is answered.
+    """
+    live = LiveBuild(folder)
+    # read while the server gets up: whoever is first finds most of it done
+    threading.Thread(target=live.refresh, name="first reading", daemon=True).start()
+    app = page_of(live, is_open=is_open)
+    app.state.port = line.getsockname()[1]
+    config = uvicorn.Config(
+        app,
+        access_log=False,  # nothing that a browser sends is written down
+        log_level="warning",
+        proxy_headers=False,  # nobody stands between: what a header says of who asks is hearsay
+        server_header=False,
+        timeout_graceful_shutdown=_LAST_ANSWERS,
+        timeout_keep_alive=30,
+        ws="none",
+        lifespan="on",
+    )
+    with suppress(KeyboardInterrupt):  # it has ended in good order by then
+        _Server(config, app, ready).run(sockets=[line])
+
+
+def addresses(port: int, *, is_open: bool) -> tuple[str, ...]:
+    """Addresses to type into a browser, the one for this machine first."""
+    others = own_addresses() if is_open else ()
+    return tuple(f"http://{address}:{port}/" for address in ("127.0.0.1", *others))
+
+
+class _Server(uvicorn.Server):
+    """A server that lets go of browsers that listen for changes, when it is to end."""
+
+    def __init__(self, config: uvicorn.Config, app: Starlette, ready: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._page = app
+        self._ready = ready
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Begin to answer."""
+        await super().startup(sockets)
+        if self.started:
+            self._ready()
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """End, on a signal."""
+        self._page.state.bell.close()
+        super().handle_exit(sig, frame)
