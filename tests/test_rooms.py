@@ -32,6 +32,7 @@ ORDER = (
     (
         "start",
         "readings",
+        "progress",
         "outputs",
         "what_next",
     ),  # what page and command line both do with a `Made`

@@ -1,2 +1,2 @@
-// built from 64943d0bba245ae9a0e40d7d5c3350dfbb16c12422464e32e63cbea9783ef9dd
+// built from 0c9dc8e5d2eeaf617fd2f9aeb8c12c9d48936874ac42d09c26f2b1bd73ee9a63
 async function a(){let e=await fetch(location.href,{headers:{Accept:"text/html"}});if(!e.ok)return;let n=new DOMParser().parseFromString(await e.text(),"text/html");for(let t of document.querySelectorAll("[data-live]")){let o=n.getElementById(t.id);o&&!t.contains(document.activeElement)&&t.replaceWith(o)}document.body.dataset.version=n.body.dataset.version,document.dispatchEvent(new CustomEvent("refreshed"))}var r=new EventSource("/live");r.addEventListener("version",e=>{e.data!==document.body.dataset.version&&a()});

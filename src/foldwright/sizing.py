@@ -1,0 +1,332 @@
+"""Sizes: what each drives, and what would be drawn otherwise if one were changed.
+
+Room: beside `make`. Nothing is written here: `would_be` gives the build as it would
+be by an edited plan, and `driven_parts` each part that follows from a size, with its
+picture, its blanks and its dims before and after.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+from foldwright.draw import SheetInfo, ToMeasure, eye_of
+from foldwright.draw.book_drawings import blank_figure, sized_figure
+from foldwright.draw.info import listed
+from foldwright.errors import FormulaError
+from foldwright.make import Made
+from foldwright.plan import AnyPart, Bought, Dual, Formula, Length, Number, Rib, parse_plan
+from foldwright.plan.dual import number, slopes
+from foldwright.plan.table import is_literal
+from foldwright.shape import dims_of
+from foldwright.shop import thicknesses
+
+# So many parts are drawn, and so many dims are put on one picture; the rest is said.
+MOST_DRAWN, _MOST_DIMS = 4, 3
+_SEEN = 0.005  # mm; a dim that moves by less shows the same hundredth
+_ON_SCREEN = 112.0  # width of a blank on the page [mm of its own scale]
+# Keys of a part whose texts are names of things, never formulas.
+_WORDS = frozenset({"name", "on", "through", "method", "kind", "over", "face", "from", "file"})
+_KEYS = ("plan", "give", "trust")
+
+
+@dataclass(frozen=True)
+class SizeRow:
+    """One row of the sizes sheet.
+
+    Attributes
+    ----------
+    name : str
+    written : Mapping of str to str
+        Its plan, give and trust as the plan has them; empty for what it leaves open.
+    plan, give, trust : float
+        What they come to [mm].
+    is_formula : bool
+        It follows from other sizes.
+    parts : tuple of str
+        Parts that it drives, as makers call them; equal ones once.
+    """
+
+    name: str
+    written: Mapping[str, str]
+    plan: float
+    give: float
+    trust: float
+    is_formula: bool
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class DrivenPart:
+    """A part that follows from a size, drawn.
+
+    Attributes
+    ----------
+    name : str
+    same_as : tuple of str
+        Other parts that are cut like it.
+    is_made : bool
+    picture : str
+        An ``<svg>`` element, with those dims on it that follow from the size.
+    blanks : tuple of (title, caption, svg)
+        Its own blanks as they are marked.
+    dims : tuple of (dim, before, after)
+        Those that follow from the size [mm]; the same number twice if it stays.
+    formulas : tuple of (field, formula, value)
+        Fields that the plan writes as formulas, and what they come to [mm].
+    said : tuple of str
+        What a change would touch, of what is made or kept already.
+    """
+
+    name: str
+    same_as: tuple[str, ...]
+    is_made: bool
+    picture: str
+    blanks: tuple[tuple[str, str, str], ...]
+    dims: tuple[tuple[str, float, float], ...]
+    formulas: tuple[tuple[str, str, float], ...]
+    said: tuple[str, ...]
+
+
+def would_be(made: Made, text: str) -> Made:
+    """Return the build by another text of its plan, measured as it is.
+
+    Raises
+    ------
+    PlanFaults
+        The text is no plan.
+    """
+    return replace(made, plan=parse_plan(text, str(made.plan.path), thicknesses()))
+
+
+def size_rows(made: Made, text: str) -> tuple[SizeRow, ...]:
+    """Rows of the sizes sheet, in the order of the plan."""
+    data = _read(text).get("size", {})
+    found = []
+    for name, size in made.plan.sizes.items():
+        written = data.get(name, size.plan)
+        row = written if isinstance(written, dict) else {"plan": written}
+        drives = driven_by(made, text, [name])
+        found.append(
+            SizeRow(
+                name,
+                {key: str(row.get(key, "")) for key in _KEYS},
+                size.plan,
+                size.give,
+                size.trust,
+                isinstance(row["plan"], str) and not is_literal(row["plan"]),
+                tuple(dict.fromkeys(made.plan.parts[p].family or p for p in drives)),
+            )
+        )
+    return tuple(found)
+
+
+def driven_by(made: Made, text: str, sizes: Iterable[str]) -> tuple[str, ...]:
+    """Parts whose shape follows from sizes, by way of other sizes too."""
+    follows = _with_followers(text, sizes)
+    return tuple(name for name, part in made.plan.parts.items() if _follows(part, follows, text))
+
+
+def _follows(part: AnyPart, sizes: set[str], text: str) -> bool:
+    if isinstance(part, Rib) and _follows(part.of, sizes, text):  # a rib is as its shell
+        return True
+    table = _table_of(part, text)
+    return any(sizes & _names_in(value) for key, value in table.items() if key != "place")
+
+
+def _table_of(part: AnyPart, text: str) -> Mapping[str, Any]:
+    """Return the table that the plan has for a part, for one of several, for the other hand."""
+    table: Mapping[str, Any] = _read(text).get("part", {}).get(part.family or part.name, {})
+    return table if not part.mirror_of else _read(text)["part"].get(part.mirror_of, {}) | table
+
+
+def _names_in(value: object, key: str = "") -> set[str]:
+    """Names in all formulas of a value, however deep in it."""
+    if isinstance(value, dict):
+        return {name for k, inner in value.items() for name in _names_in(inner, k)}
+    if isinstance(value, list):
+        return {name for inner in value for name in _names_in(inner, key)}
+    return set() if key in _WORDS else set(_names_of(value))
+
+
+def _with_followers(text: str, sizes: Iterable[str]) -> set[str]:
+    """Sizes and those that have them in their formulas."""
+    rows = _read(text).get("size", {})
+    names = {
+        name: set(_names_of(row.get("plan") if isinstance(row, dict) else row))
+        for name, row in rows.items()
+    }
+    found, grown = set(sizes), True
+    while grown:
+        more = {name for name, uses in names.items() if uses & found} - found
+        found, grown = found | more, bool(more)
+    return found
+
+
+def _names_of(written: object) -> tuple[str, ...]:
+    """Names in one value; none where it is no formula."""
+    if not isinstance(written, str) or is_literal(written):
+        return ()
+    try:
+        return Formula.parse(written).names
+    except FormulaError:
+        return ()
+
+
+def changed_parts(before: Made, after: Made) -> tuple[str, ...]:
+    """Parts that are drawn otherwise by another plan; one that only moves is not among them."""
+    return tuple(
+        name
+        for name, part in after.parts.items()
+        if name not in before.parts
+        or replace(part, place=None) != replace(before.parts[name], place=None)
+        or before.openings.get(name, ()) != after.openings.get(name, ())
+    )
+
+
+def moved_parts(before: Made, after: Made) -> tuple[str, ...]:
+    """Parts that stand elsewhere by another plan."""
+    return tuple(
+        name
+        for name in after.frames
+        if name in before.frames and abs(after.frames[name] - before.frames[name]).max() > _SEEN
+    )
+
+
+def driven_parts(
+    before: Made, after: Made, text: str, sizes: Sequence[str], most: int = MOST_DRAWN
+) -> tuple[tuple[DrivenPart, ...], tuple[str, ...]]:
+    """Draw the parts that follow from sizes.
+
+    Parameters
+    ----------
+    before, after : Made
+        As it is, and as it would be; the same for no change.
+    text : str
+        The plan as it would be.
+    sizes : sequence of str
+    most : int
+        How many to draw.
+
+    Returns
+    -------
+    tuple of DrivenPart, tuple of str
+        Those drawn, the ones whose dims follow from the sizes first; names of the others.
+
+    Raises
+    ------
+    CannotMake
+        One of them cannot be made.
+    """
+    follows = _with_followers(text, sizes)
+    names = dict.fromkeys((*driven_by(after, text, sizes), *changed_parts(before, after)))
+    firsts = [
+        name
+        for name in names
+        if after.copies(name)[0] == name and not isinstance(after.parts[name], Bought)
+    ]
+    moving = {name: _moving(before, after, name, follows, text) for name in firsts}
+    firsts.sort(key=lambda name: not moving[name])
+    info = _info(after)
+    drawn = tuple(_driven(before, after, name, moving[name], text, info) for name in firsts[:most])
+    return drawn, tuple(firsts[most:])
+
+
+def _moving(
+    before: Made, after: Made, name: str, follows: set[str], text: str
+) -> list[tuple[ToMeasure, float]]:
+    """Dims of a part that follow from sizes, each with what it was."""
+    part = after.parts[name]
+    # a field of a part is a parameter by the name of the field, whatever it is written as
+    follows = follows | {
+        key for key, value in _table_of(part, text).items() if follows & _names_in(value, key)
+    }
+    seeds: dict[str, Number] = {p: Dual.seed(p, v) for p, v in part.values().items()}
+    was = dims_of(before.parts[name], finished=True) if name in before.parts else {}
+    found = []
+    for dim in dims_of(part, seeds, finished=True).values():
+        value = number(dim.value)
+        earlier = number(was[dim.name].value) if dim.name in was else value
+        slope = max((abs(d) for n, d in slopes(dim.value).items() if n in follows), default=0.0)
+        if not dim.is_spare and (slope > 1e-9 or abs(value - earlier) > _SEEN):
+            found.append((ToMeasure(dim.name, value, dim.how, dim.kind), earlier))
+    return found
+
+
+def _driven(
+    before: Made,
+    after: Made,
+    name: str,
+    moving: Sequence[tuple[ToMeasure, float]],
+    text: str,
+    info: SheetInfo,
+) -> DrivenPart:
+    part = after.parts[name]
+    # what is made does not follow from the plan; what is known of it was worked out once
+    is_made = name in before.beliefs and before.beliefs[name].is_made
+    eye = eye_of(after.plan.seen_from or ("front", "right", "above"))
+    # a round part has its girth and its diameter from one number: one of them is enough
+    shown = [dim for dim, _ in moving if dim.kind != "girth" or len(moving) == 1]
+    picture = sized_figure(
+        name, part.kind, after.body(name), eye, info, shown[:_MOST_DIMS], is_made
+    )
+    pieces = after.pattern(name).pieces
+    own = [piece for piece in pieces if not piece.role]
+    blanks = []
+    for piece in own:
+        figure = blank_figure(piece, pieces, info, _ON_SCREEN, _ON_SCREEN / len(own))
+        blanks.append((figure.title, figure.caption, figure.on_screen))
+    return DrivenPart(
+        name,
+        after.copies(name)[1:],
+        is_made,
+        picture.on_screen,
+        tuple(blanks),
+        tuple((dim.dim, was, dim.value) for dim, was in moving),
+        tuple(_formulas(part, text)),
+        tuple(s for s in after.edited_since(name) if s not in before.edited_since(name))
+        if after is not before
+        else after.edited_since(name),
+    )
+
+
+def _formulas(part: AnyPart, text: str) -> Iterator[tuple[str, str, float]]:
+    """Fields of a part that the plan writes as formulas."""
+    for key, written in _table_of(part, text).items():
+        length = getattr(part, key, None)
+        if isinstance(written, str) and isinstance(length, Length) and not is_literal(written):
+            yield key, written, number(length.value(part.values()))
+
+
+def touched(before: Made, after: Made) -> tuple[str, ...]:
+    """Say what another plan would touch of what is made or kept already."""
+    return tuple(
+        sentence
+        for name in after.parts
+        if name in before.parts
+        for sentence in after.edited_since(name)
+        if sentence not in before.edited_since(name)
+    )
+
+
+def in_a_row(names: Iterable[str]) -> str:
+    """Names of parts as prose has them: "lid, rib left and rib right"."""
+    return listed([name.replace("_", " ") for name in names])
+
+
+def _info(made: Made) -> SheetInfo:
+    plan = made.plan
+    return SheetInfo(
+        build=plan.name,
+        units=plan.units,
+        stocks={name: made.called(name) for name in plan.stocks},
+        skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
+    )
+
+
+@lru_cache(maxsize=8)
+def _read(text: str) -> dict[str, Any]:
+    return tomllib.loads(text.removeprefix("\ufeff"))

@@ -1,0 +1,283 @@
+"""The sizes sheet: the dimension table of the build, where a change is drawn at once.
+
+What is typed is tried first: the parts that follow from it are drawn as they would be,
+and nothing is written. To keep it is another press; then only the numbers concerned
+change in the text of the plan, and only if the build can be made so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from foldwright.errors import FoldwrightError, Overtaken, PlanFaults
+from foldwright.make import Made
+from foldwright.plan import Plan, show_length
+from foldwright.plan.editing import (
+    change_plan,
+    digest_of,
+    plan_text,
+    with_new_size,
+    with_size,
+)
+from foldwright.plan.lines import lines_of_keys
+from foldwright.shop import thicknesses
+from foldwright.sizing import (
+    MOST_DRAWN,
+    DrivenPart,
+    SizeRow,
+    changed_parts,
+    driven_parts,
+    in_a_row,
+    moved_parts,
+    size_rows,
+    touched,
+    would_be,
+)
+from foldwright.web.pages import form_of, live_of, made_of, page
+
+_KEYS = ("plan", "give", "trust")
+# While one types, so many parts are drawn before the others.
+_AT_ONCE = 2
+_LONGEST = 300  # letters in a field; a formula has no more
+
+
+@dataclass
+class Typed:
+    """What stands in the fields, and what is wrong with it.
+
+    Attributes
+    ----------
+    fields : dict
+        By field, "plan.lamp_d" and its kin: what was typed, where it is not as written.
+    faults : dict
+        By field, in words; "" for what belongs to none.
+    text : str
+        The plan as it would be.
+    sizes : tuple of str
+        Those that are changed.
+    """
+
+    fields: dict[str, str] = field(default_factory=dict)
+    faults: dict[str, list[str]] = field(default_factory=dict)
+    text: str = ""
+    sizes: tuple[str, ...] = ()
+
+    def fault(self, at: str, words: str) -> None:
+        """Note what is wrong, once."""
+        said = self.faults.setdefault(at, [])
+        if words not in said:
+            said.append(words)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The parts that follow from the sizes at hand, drawn."""
+
+    sizes: tuple[str, ...]
+    is_kept: bool
+    parts: tuple[DrivenPart, ...] = ()
+    more: tuple[str, ...] = ()
+    moved: str = ""
+    touched: tuple[str, ...] = ()
+
+
+def sizes(request: Request) -> Response:
+    """The sheet as the plan is written, with the parts of one size drawn."""
+    made, text = made_of(request), _text_of(request)
+    rows = size_rows(made, text)
+    asked = request.query_params.get("of", "")
+    size = next((row.name for row in rows if row.name == asked), rows[0].name if rows else "")
+    drawn = _as_kept(request, text, size)
+    named = request.query_params.get("kept", "").split(",")
+    kept = tuple(row.name for row in rows if row.name in named)
+    return _sheet(request, rows, text, drawn, Typed(), kept=kept)
+
+
+def change(request: Request) -> Response:
+    """Try what was typed, or keep it."""
+    made, text = made_of(request), _text_of(request)
+    form = form_of(request)
+    rows = size_rows(made, text)
+    typed = _typed(rows, text, {key: str(value)[: _LONGEST + 1] for key, value in form.items()})
+    seen = str(form.get("seen", ""))
+    is_trial = "try" in form
+    if not typed.sizes and not typed.faults:
+        size = str(form.get("of", ""))
+        if not is_trial:
+            return RedirectResponse(f"/sizes?{urlencode({'of': size})}", status_code=303)
+        return _sheet(request, rows, text, _as_kept(request, text, size), typed)
+    drawn = Drawn(typed.sizes, False)
+    if not typed.faults:
+        drawn = _as_it_would_be(made, typed, _AT_ONCE if "few" in form else MOST_DRAWN)
+    if not typed.faults and not is_trial:
+        try:
+            _keep(request, typed, seen)
+        except Overtaken as fault:
+            typed.fault("", f"{fault} What you typed still stands in the fields.")
+        except PlanFaults as fault:
+            _place(typed, fault)
+        else:
+            query = urlencode({"of": typed.sizes[0], "kept": ",".join(typed.sizes)})
+            return RedirectResponse(f"/sizes?{query}", status_code=303)
+    return _sheet(request, rows, text, drawn, typed, status=422 if typed.faults else 200)
+
+
+def add(request: Request) -> Response:
+    """Write one more size into the plan."""
+    form = form_of(request)
+    name, value, give, trust = (
+        str(form.get(key, "")).strip()[:_LONGEST] for key in ("name", "plan", "give", "trust")
+    )
+
+    def edit(text: str) -> str:
+        return with_new_size(text, name, value, give=give or None, trust=trust or None)
+
+    live = live_of(request)
+    change_plan(live.plan_path, edit, str(form.get("seen", "")), thicknesses())
+    live.refresh()
+    return RedirectResponse(f"/sizes?{urlencode({'of': name, 'kept': name})}", status_code=303)
+
+
+def _text_of(request: Request) -> str:
+    """Text of the plan; where it has faults now, as it was when the build was last good."""
+    state = live_of(request).refresh()
+    if state.made is not None and (state.faults or state.trouble):
+        return "\n".join(state.made.plan.source)
+    return plan_text(live_of(request).plan_path)
+
+
+def _typed(rows: tuple[SizeRow, ...], text: str, form: Mapping[str, str]) -> Typed:
+    """Put what was typed into the text of the plan, field by field."""
+    typed = Typed(text=text)
+    for row in rows:
+        for key in _KEYS:
+            at = f"{key}.{row.name}"
+            value = form.get(at, row.written[key]).strip()
+            if value == row.written[key]:
+                continue
+            typed.fields[at] = value
+            typed.sizes = tuple(dict.fromkeys((*typed.sizes, row.name)))
+            try:
+                if key == "plan":
+                    typed.text = with_size(typed.text, row.name, value)
+                else:
+                    typed.text = with_size(typed.text, row.name, **{key: value})
+            except FoldwrightError as fault:
+                typed.fault(at, str(fault))
+    return typed
+
+
+def _as_kept(request: Request, text: str, size: str) -> Drawn:
+    state = live_of(request).state
+    if not size or state.made is None:
+        return Drawn((), True)
+
+    def draw(made: Made) -> Drawn:
+        parts, more = driven_parts(made, made, text, [size])
+        return Drawn((size,), True, parts, more)
+
+    return state.once(f"sizes/{size}", draw)
+
+
+def _as_it_would_be(made: Made, typed: Typed, most: int) -> Drawn:
+    """Draw what is typed; what is wrong with it is noted at its fields."""
+    try:
+        then = would_be(made, typed.text)
+        then.require(changed_parts(made, then)[:MOST_DRAWN] or tuple(then.parts)[:1])
+        parts, more = driven_parts(made, then, typed.text, typed.sizes, most)
+    except PlanFaults as fault:
+        _place(typed, fault)
+    except FoldwrightError as fault:
+        typed.fault("", str(fault))
+    else:
+        drawn = {name for part in parts for name in (part.name, *part.same_as)}
+        moved = [n for n in moved_parts(made, then) if n not in drawn and n not in more]
+        firsts = dict.fromkeys(then.plan.parts[n].family or n for n in moved)
+        return Drawn(typed.sizes, False, parts, more, in_a_row(firsts), touched(made, then))
+    return Drawn(typed.sizes, False)
+
+
+def _place(typed: Typed, faults: PlanFaults) -> None:
+    """Note each fault at the field that it comes from, as far as that can be told."""
+    lines = lines_of_keys(typed.text.removeprefix("\ufeff"))
+    for fault in faults.faults:
+        words = f"{fault.problem} {fault.remedy}"
+        on_line = [
+            at
+            for at in typed.fields
+            if fault.line and lines.get(f"size.{at.partition('.')[2]}") == fault.line
+        ]
+        if not on_line and len(typed.fields) == 1:
+            on_line = list(typed.fields)
+            words = f"Line {fault.line}: {fault.text} {words}" if fault.line else words
+        elif not on_line and fault.line:
+            words = f"Line {fault.line}: {fault.text} {words}"
+        typed.fault(on_line[0] if on_line else "", words)
+
+
+def _keep(request: Request, typed: Typed, seen: str) -> None:
+    """Write what was typed into the plan, if all can be made so."""
+    live, made = live_of(request), made_of(request)
+
+    def edit(text: str) -> str:
+        for at, value in typed.fields.items():
+            key, _, name = at.partition(".")
+            text = (
+                with_size(text, name, value)
+                if key == "plan"
+                else with_size(text, name, **{key: value})
+            )
+        return text
+
+    def check(plan: Plan) -> None:
+        would_be(made, "\n".join(plan.source)).require()
+
+    change_plan(live.plan_path, edit, seen, thicknesses(), check)
+    live.refresh()
+
+
+def _sheet(
+    request: Request,
+    rows: tuple[SizeRow, ...],
+    text: str,
+    drawn: Drawn,
+    typed: Typed,
+    *,
+    kept: tuple[str, ...] = (),
+    status: int = 200,
+) -> Response:
+    state = live_of(request).state
+    made = made_of(request)
+
+    def value(row: SizeRow, key: str) -> str:
+        return typed.fields.get(f"{key}.{row.name}", row.written[key])
+
+    return page(
+        request,
+        "sizes.html",
+        status,
+        state=state,
+        rows=rows,
+        seen=digest_of(text),
+        drawn=drawn,
+        typed=typed,
+        kept=kept,
+        value=value,
+        made=made,
+        in_a_row=in_a_row,
+        shown=lambda mm: show_length(mm, made.plan.units).removesuffix(" mm"),
+        is_sound=not state.faults and not state.trouble,
+    )
+
+
+ROUTES = [
+    Route("/sizes", sizes, methods=["GET"]),
+    Route("/sizes", change, methods=["POST"]),
+    Route("/sizes/new", add, methods=["POST"]),
+]
