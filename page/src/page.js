@@ -1,19 +1,125 @@
-// On every page: what the server says has changed is fetched and put in its place.
-// Regions marked data-live are replaced by those of the same id; what is being typed stays.
+// On every page. What the server says has changed is fetched and put in its place; what is
+// being typed stays. What is sent while there is no connection is kept and sent later.
+
+import { keepForms, sendKept } from "./_kept.js";
+import { putInPlace, whenLeft } from "./_live.js";
+
+const AGAIN = 2000; // how long until a closed line is tried again, ms
+const line = document.getElementById("line");
+
+let isFetching = false;
+let isWanted = false;
 
 async function refresh() {
-  const answer = await fetch(location.href, { headers: { Accept: "text/html" } });
-  if (!answer.ok) return;
-  const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-  for (const old of document.querySelectorAll("[data-live]")) {
-    const now = fresh.getElementById(old.id);
-    if (now && !old.contains(document.activeElement)) old.replaceWith(now);
+  if (isFetching) {
+    isWanted = true;
+    return;
   }
-  document.body.dataset.version = fresh.body.dataset.version;
-  document.dispatchEvent(new CustomEvent("refreshed"));
+  isFetching = true;
+  try {
+    do {
+      isWanted = false;
+      const answer = await fetch(location.href, { headers: { Accept: "text/html" } });
+      const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+      if (answer.status === 401 || answer.url.endsWith("/pair")) {
+        say("This device has to be let in again.", "/pair");
+        return;
+      }
+      if (!fresh.body.dataset.version) return;
+      putInPlace(fresh, answer.ok ? "[data-live]" : "#faults");
+      if (!answer.ok) say(fresh.getElementById("refused")?.textContent ?? "");
+      document.body.dataset.version = fresh.body.dataset.version;
+      document.body.dataset.token = fresh.body.dataset.token;
+      for (const field of document.querySelectorAll('input[name="token"]')) {
+        field.value = fresh.body.dataset.token;
+      }
+      document.dispatchEvent(new CustomEvent("refreshed"));
+    } while (isWanted);
+  } catch {
+    isWanted = true; // no connection: it is fetched when the line is open again
+  } finally {
+    isFetching = false;
+  }
 }
 
-const events = new EventSource("/live");
-events.addEventListener("version", (event) => {
-  if (event.data !== document.body.dataset.version) refresh();
+function say(words, address = "") {
+  line.textContent = words;
+  if (address) {
+    const link = document.createElement("a");
+    link.href = address;
+    link.textContent = "Go there";
+    line.append(" ", link);
+  }
+  line.hidden = !words;
+}
+
+// One line to the server, while the page is looked at: a browser has only six in all.
+let events = null;
+let wasLost = false;
+let timer = 0;
+
+function listen() {
+  clearTimeout(timer);
+  if (events || document.hidden) return;
+  events = new EventSource("/live");
+  events.addEventListener("open", () => {
+    clearTimeout(timer);
+    if (wasLost || isWanted) refresh(); // it may be another server by now
+    if (wasLost) say("");
+    wasLost = false;
+    sendKept();
+  });
+  events.addEventListener("version", (event) => {
+    if (event.data !== document.body.dataset.version) refresh();
+  });
+  events.addEventListener("job", (event) => move(JSON.parse(event.data)));
+  events.addEventListener("error", () => {
+    wasLost = true;
+    say("No connection. What you type is kept.");
+    if (events.readyState === EventSource.CLOSED) {
+      events = null;
+      clearTimeout(timer);
+      timer = setTimeout(listen, AGAIN);
+      fetch("/live", { method: "HEAD" }).then((answer) => {
+        if (answer.status === 401) say("This device has to be let in again.", "/pair");
+      }, () => {});
+    }
+  });
+}
+
+document.addEventListener("visibilitychange", () => {
+  if (!document.hidden) {
+    listen();
+  } else if (events) {
+    events.close();
+    events = null;
+  }
 });
+addEventListener("pagehide", () => events?.close());
+addEventListener("pageshow", (event) => {
+  if (!event.persisted) return;
+  events = null;
+  wasLost = true;
+  listen();
+});
+
+function move(job) {
+  const shown = document.querySelector(`[data-job="${CSS.escape(job.id)}"]`);
+  const isGoing = job.state === "waiting" || job.state === "running";
+  if (!isGoing || !shown) {
+    if (shown || document.querySelector(`[data-jobs~="${CSS.escape(job.kind)}"]`)) refresh();
+    return;
+  }
+  shown.querySelector("[data-job-words]").textContent = job.words;
+  const bar = shown.querySelector("progress");
+  if (job.of) {
+    bar.max = job.of;
+    bar.value = job.done;
+  } else {
+    bar.removeAttribute("value");
+  }
+}
+
+whenLeft(refresh);
+keepForms(refresh);
+listen();
