@@ -59,21 +59,31 @@ def ringed_twice(places: Sequence[Point], drawn: Box) -> tuple[list[Item], dict[
     ends: dict[str, Point] = {}
     wide, tall = _DANGER
     for i, (x, y) in enumerate(places):
-        strokes: list[Item] = []
-        for grown, lean, off in ((1.0, 0.0, 0.0), (0.9, 0.35, 0.5)):
-            # a hand begins inside its ring and ends outside of it
-            run = [
-                (
-                    x + off + grown * (0.97 + 0.06 * t) * wide * math.cos(math.tau * t + lean),
-                    y - off / 2 + grown * (0.97 + 0.06 * t) * tall * math.sin(math.tau * t + lean),
-                )
-                for t in (k / 40 for k in range(42))
-            ]
-            strokes.append(Stroke(polyline(run), RINGED))
-        items.append(Group(tuple(strokes), f"danger {i}"))
+        items.append(Group(_twice((x, y), wide, tall), f"danger {i}"))
         side = 1.0 if x > drawn.middle[0] else -1.0
         ends[f"danger {i}"] = (x + side * 1.06 * wide, y)
     return items, ends
+
+
+def ring_sample(box: Box) -> list[Item]:
+    """What a place in danger looks like, for a legend."""
+    return list(_twice(box.middle, 0.46 * box.width, 0.46 * box.height))
+
+
+def _twice(at: Point, wide: float, tall: float) -> tuple[Item, ...]:
+    """Two rings by hand."""
+    (x, y), strokes = at, []
+    for grown, lean, off in ((1.0, 0.0, 0.0), (0.9, 0.35, 0.5)):
+        # a hand begins inside its ring and ends outside of it
+        run = [
+            (
+                x + off + grown * (0.97 + 0.06 * t) * wide * math.cos(math.tau * t + lean),
+                y - off / 2 + grown * (0.97 + 0.06 * t) * tall * math.sin(math.tau * t + lean),
+            )
+            for t in (k / 40 for k in range(42))
+        ]
+        strokes.append(Stroke(polyline(run), RINGED))
+    return tuple(strokes)
 
 
 def ringed(letters: Sequence[tuple[str, tuple[str, str]]], seen: Seen, place: Place) -> list[Item]:

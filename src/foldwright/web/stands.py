@@ -6,12 +6,14 @@ is served without them first.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 
 from foldwright.build_book import standings
 from foldwright.draw import Danger, Link, Shown, Standing, expected_and_wanted
+from foldwright.fit import MeetForecast
 from foldwright.make import Made
 from foldwright.plan import Bought, show_length
 from foldwright.web.live import State
@@ -29,23 +31,22 @@ class Stands:
 
     Attributes
     ----------
-    standings : tuple of Standing
-        Of all meets that have a clearance.
+    standings : tuple of (Standing, tuple of str)
+        Of all meets that have a clearance, with their parts.
     next : Next
     chances : Mapping of str to float
         By part, the least of the chances of its meets; parts that meet nothing are left out.
     """
 
-    standings: tuple[Standing, ...]
+    standings: tuple[tuple[Standing, tuple[str, ...]], ...]
     next: Next
     chances: dict[str, float]
 
     @property
-    def dangers(self) -> tuple[Standing, ...]:
-        """Meets in danger, the likeliest to fail first."""
-        return tuple(
-            sorted((s for s in self.standings if s.in_danger), key=lambda s: s.chance or 0.0)
-        )
+    def dangers(self) -> tuple[tuple[Standing, tuple[str, ...]], ...]:
+        """Meets in danger with their parts, the likeliest to fail first."""
+        found = [(one, parts) for one, parts in self.standings if one.in_danger]
+        return tuple(sorted(found, key=lambda pair: pair[0].chance or 0.0))
 
 
 def stands_now(state: State, wait: float = 0.0) -> Stands | None:
@@ -66,12 +67,19 @@ def stands_now(state: State, wait: float = 0.0) -> Stands | None:
 
 def _of(made: Made) -> Stands:
     found = what_next(made)
+    told = [forecast for forecast in made.forecasts if forecast.clearances]
+    with_parts = zip(standings(made), (f.meet.parts for f in told), strict=True)
+    return Stands(tuple(with_parts), found, chances_of(told))
+
+
+def chances_of(forecasts: Iterable[MeetForecast]) -> dict[str, float]:
+    """By part, the least of the chances of its meets; parts that meet nothing are left out."""
     chances: dict[str, float] = {}
-    for forecast in made.forecasts:
+    for forecast in forecasts:
         if forecast.clearances:
             for part in forecast.meet.parts:
                 chances[part] = min(chances.get(part, 1.0), forecast.chance)
-    return Stands(standings(made), found, chances)
+    return chances
 
 
 @dataclass(frozen=True)
@@ -107,9 +115,7 @@ def address_of(part: str) -> str:
 
 def plain(name: str) -> str:
     """A name of the plan as the page says it: "lamp cap", "leg 1"."""
-    words = name.replace("_", " ")
-    head, dash, number = words.rpartition("-")
-    return f"{head} {number}" if dash and number.isdigit() else words
+    return re.sub(r"-(\d+)\b", r" \1", name.replace("_", " "))
 
 
 def listed(names: Iterable[str]) -> str:
@@ -190,7 +196,7 @@ def shown_of(lines: Iterable[Line]) -> dict[str, Shown]:
 def dangers_of(stands: Stands | None, made: Made) -> tuple[Danger, ...]:
     """Places to ring in the picture, with what to write beside them."""
     found = []
-    for one in stands.dangers if stands else ():
+    for one, _ in stands.dangers if stands else ():
         if one.at is not None:
             rows = ("In danger:", in_short(one), *numbers_of(one, made))
             found.append(Danger(one.at, rows))
