@@ -14,7 +14,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldwright.errors import FoldwrightError
-from foldwright.web import book, downloads, events, jobs, rack, reckoner, sizes, whole
+from foldwright.web import book, downloads, events, jobs, others, rack, reckoner, sizes, whole
 from foldwright.web.events import Bell
 from foldwright.web.guard import Guard
 from foldwright.web.jobs import Jobs
@@ -84,6 +84,7 @@ def _views() -> list[Route]:
         *whole.ROUTES,
         *events.ROUTES,
         *jobs.ROUTES,
+        *others.ROUTES,
         *rack.ROUTES,
         *reckoner.ROUTES,
         *downloads.ROUTES,
