@@ -104,11 +104,13 @@ def test_a_dim_alone_with_its_window_stops_at_the_nearer_edge():
 
 
 def test_drift_past_the_give_is_taken_only_where_it_pays():
-    """A slack of 10 for each mm is cheaper than a give's 100, one of 1000 is dearer."""
+    """A slack of a tenth of what a give costs for each mm is cheaper, one of ten times dearer."""
     given = np.zeros(1), np.ones(1), np.ones((1, 1)), np.full(1, 3.0), np.full(1, 4.0), np.ones(1)
 
-    cheap = least_drift(*given, Slacks.even(10.0, 1), Slacks.even(10.0, 1))
-    dear = least_drift(*given, Slacks.even(1000.0, 1), Slacks.even(1000.0, 1))
+    cheap, dear = (
+        least_drift(*given, Slacks.even(times * PAST_GIVE, 1), Slacks.even(times * PAST_GIVE, 1))
+        for times in (0.1, 10.0)
+    )
 
     assert cheap[0] == pytest.approx(1.0, abs=1e-6)
     assert dear[0] == pytest.approx(MOST_DRIFT, abs=1e-6)

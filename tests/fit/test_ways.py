@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from foldwright.fit import ways
 from foldwright.fit.orders import chosen_order
 from foldwright.fit.random_works import random_works
 from foldwright.fit.ways import REFIT, SENSIBLE, TO_SUIT, build
@@ -75,3 +76,32 @@ def test_without_cures_the_sensible_maker_neither_trims_nor_shims():
 
     assert (found.trims, found.shims, found.filler) == (0, 0, 0.0)
     assert found.minutes == 0.0 or found.remakes > 0
+
+
+def test_trimming_is_never_cruder_than_the_hand_that_made_the_dim():
+    """A plug filed to 0.03 is filed down as well as it was filed."""
+    works = random_works(6)
+    fine = replace(works, root=works.root * 0.1)
+    sigma = np.sqrt(np.asarray(fine.root.multiply(fine.root).sum(axis=1)).ravel())
+
+    assert np.all(works.trimmed == 0.2)
+    assert fine.trimmed == pytest.approx(sigma)
+
+
+@pytest.mark.parametrize("way", [SENSIBLE, TO_SUIT, REFIT])
+def test_every_way_may_make_several_parts_again_at_once(way, monkeypatch):
+    """A remedy that one way may use and another may not would make the comparison unfair."""
+    sets = []
+    found = ways._to_remake
+
+    def spied(bench, row):
+        again = found(bench, row)
+        sets.append(len(again))
+        return again
+
+    monkeypatch.setattr(ways, "_to_remake", spied)
+    for seed in range(12):
+        works = random_works(seed, width=(1.0, 1.5))
+        build(works, hands_drawn(works, seed), way, order_drawn(works))
+
+    assert max(sets) > 1

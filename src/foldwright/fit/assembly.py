@@ -23,11 +23,11 @@ from foldwright.fit.clearance import Clearance, key_of
 from foldwright.fit.cures import cures_of
 from foldwright.fit.effects import Causes
 from foldwright.fit.leave_long import rework
-from foldwright.fit.minutes import minutes_of
-from foldwright.fit.network import Belief, Network
+from foldwright.fit.minutes import minutes_of, redrawing_of
+from foldwright.fit.network import USUAL_STEP, Belief, Network
 from foldwright.fit.orders import chosen_order, waves
-from foldwright.fit.reading_by import reading_of
-from foldwright.fit.redraw import SMALLEST_CHANGE, redraw
+from foldwright.fit.reading_by import reading_of, step_of
+from foldwright.fit.redraw import redraw
 from foldwright.fit.shifts import MeetForecast, Shift
 from foldwright.fit.stages import can_change
 from foldwright.fit.windows import Costs, expected
@@ -102,6 +102,12 @@ class Assembly:
         """How well the usual tools read each dim once it is made."""
         found = [reading_of(self.parts[part], dim) for part, dim in self.names]
         return np.array([*found, *(0.0 for _ in self._loose)])
+
+    @cached_property
+    def _steps(self) -> Floats:
+        """Smallest change of each dim that a hand can make."""
+        found = [step_of(self.parts[part]) for part, _ in self.names]
+        return np.array([*found, *(USUAL_STEP for _ in self._loose)])
 
     @cached_property
     def place(self) -> Mapping[str, int]:
@@ -202,6 +208,8 @@ class Assembly:
             high=np.array([c.high for c in rows]),
             slopes=slopes,
             read=self._read_by,
+            step=self._steps,
+            redrawing=np.array([redrawing_of(part) for part in self.parts.values()]),
         )
 
     def clearances(self, x: Floats) -> Sequence[Sequence[Clearance]]:
@@ -256,7 +264,7 @@ class Assembly:
         now = [c for clearances in self.clearances(before) for c in clearances]
         saved = self._saved(after) if self.meets else np.zeros(0)
         found = []
-        for dim in np.flatnonzero(np.abs(after - before) > SMALLEST_CHANGE):
+        for dim in np.flatnonzero(np.abs(after - before) > self.network.steps):
             parameter = self.parameter(int(dim))
             if parameter is not None:
                 key = self.network.keys[dim]

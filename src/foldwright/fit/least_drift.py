@@ -28,9 +28,10 @@ if TYPE_CHECKING:
 
 # Narrower than any tool reads [mm]; keeps a window of things already measured well scaled.
 LEAST_SIGMA = 1e-3
-# What each give costs past the first, in squares of a give, and the furthest that a dim is
-# drifted, in gives: past that it is another plan.
-PAST_GIVE, MOST_DRIFT = 100.0, 2.5
+# What each give costs past the first, in squares of a give: dearer than making any one part
+# again, since what looks wrong stays wrong. And the furthest that a dim is drifted, in
+# gives: past that it is another plan.
+PAST_GIVE, MOST_DRIFT = 1000.0, 2.5
 _PRECISE = 1e-10
 _NO_STEP = 1e-6  # sigma
 

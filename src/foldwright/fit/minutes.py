@@ -7,6 +7,7 @@ made again, and what is made last.
 
 from __future__ import annotations
 
+from foldwright.fit.network import USUAL_REDRAWING
 from foldwright.plan import (
     AnyPart,
     Bought,
@@ -67,3 +68,8 @@ def minutes_of(part: AnyPart) -> float:
             return _RIB
         case Bought():
             return _BOUGHT
+
+
+def redrawing_of(part: AnyPart) -> float:
+    """Minutes to draw a part anew; what is sawn or filed to a number has no pattern to redraw."""
+    return 0.0 if isinstance(part, Tube | Plug | Bought) else USUAL_REDRAWING

@@ -38,6 +38,11 @@ if TYPE_CHECKING:
 USUAL_READ = 0.15
 """One standard deviation of a dim that was read with a rule more than once [mm]; common
 practice, no source."""
+USUAL_STEP = 0.05
+"""Changes of a dim under this cannot be marked out [mm]; common practice, no source."""
+USUAL_REDRAWING = 2.0
+"""Minutes that drawing, printing and pricking through a part anew cost; common practice, no
+source."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +73,11 @@ class Network:
     read : ndarray, shape (n,), optional
         How well each dim is read once it is made, one standard deviation [mm]; that
         of a rule, read more than once, if not given.
+    step : ndarray, shape (n,), optional
+        Smallest change of each dim that a hand can make [mm]; what can be marked out with
+        a rule, if not given.
+    redrawing : ndarray, shape (number of parts,), optional
+        Minutes that drawing each part anew costs; those of a pattern, if not given.
     """
 
     keys: tuple[str, ...]
@@ -84,6 +94,8 @@ class Network:
     high: Floats
     slopes: Sparse
     read: Floats | None = None
+    step: Floats | None = None
+    redrawing: Floats | None = None
 
     def __post_init__(self) -> None:
         """Refuse windows that are empty and gives that are nothing."""
@@ -101,6 +113,18 @@ class Network:
     def reads(self) -> Floats:
         """How well each dim is read, shape (n,) [mm]."""
         return self.read if self.read is not None else np.full(len(self.keys), USUAL_READ)
+
+    @property
+    def steps(self) -> Floats:
+        """Smallest change of each dim that a hand can make, shape (n,) [mm]."""
+        return self.step if self.step is not None else np.full(len(self.keys), USUAL_STEP)
+
+    @property
+    def redrawings(self) -> Floats:
+        """Minutes that drawing each part anew costs, shape (number of parts,)."""
+        if self.redrawing is not None:
+            return self.redrawing
+        return np.full(len(self.parts), USUAL_REDRAWING)
 
     def clearances(self, x: Floats) -> Floats:
         """Clearances [mm] when the dims are `x`, shape (n,) or, for samples, (n, k)."""

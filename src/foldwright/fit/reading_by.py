@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import math
 
+from foldwright.fit.network import USUAL_STEP
 from foldwright.ledger import tool_named
 from foldwright.plan import AnyPart, Drum, Hood, Plug, Tube
 
 _JAWS = 150.0  # mm that a usual caliper opens
 _TWICE = math.sqrt(0.5)
+_BY_CALIPER = 0.01  # mm; what is filed to a caliper is filed to what it shows
 
 
 def reading_of(part: AnyPart, dim: str) -> float:
@@ -26,6 +28,11 @@ def reading_of(part: AnyPart, dim: str) -> float:
         case _:
             sigma = caliper if 0.0 < part.values().get(dim, math.inf) <= _JAWS else rule
     return _TWICE * sigma
+
+
+def step_of(part: AnyPart) -> float:
+    """Smallest change of a part's dims that a hand can make [mm]."""
+    return _BY_CALIPER if isinstance(part, Plug) else USUAL_STEP
 
 
 def _sizes(part: Drum | Hood) -> tuple[str, ...]:

@@ -17,21 +17,20 @@ import numpy as np
 from foldwright.fit.least_drift import drift_cost, least_drift
 from foldwright.fit.windows import (
     DRIFTING,
-    REDRAWING,
+    HOLDS,
     Costs,
     aims,
     expected,
     is_worth_changing,
+    misses,
     slacks,
 )
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Flags, Floats, Network
 
-# Changes under this cannot be marked out [mm].
-SMALLEST_CHANGE = 0.05
-# Minutes that the drawing of a part about to be cut has to save.
-SPARED = 4.0
+# How many times what it costs the drawing of a part about to be cut has to save.
+SPARED = 2.0
 # Parts in a row that could not be put back, the least changed first, before the rest stand.
 _IN_VAIN = 3
 _ROUNDS = 8
@@ -95,7 +94,7 @@ def redraw_next(
 
     Its drawing costs nothing but itself, while those that come later are drawn when
     they are about to be cut. It stands if all the others can still be put right
-    round it as it is, or nearly so.
+    round it as it is, or nearly so, or if its meets are as good as sure then.
 
     Parameters
     ----------
@@ -111,11 +110,13 @@ def redraw_next(
     task = _Task(network, belief, costs, None)
     free = network.is_free & ~belief.is_made[network.part]
     x = task.solved(free)
-    if is_sparse:
-        stands = task.solved(free & (network.part != part))
-        if task.cost(stands) - task.cost(x) < SPARED:
-            return stands
-    return x
+    if not is_sparse:
+        return x
+    stands = task.solved(free & (network.part != part))
+    spares = task.cost(stands) - task.cost(x)
+    own = network.slopes[:, np.flatnonzero(network.part == part)].tocsr()
+    is_sure = task.is_sure(stands)[np.diff(own.indptr) > 0].all()
+    return stands if is_sure or spares < SPARED * network.redrawings[part] else x
 
 
 def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
@@ -147,7 +148,7 @@ def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
 def _settle(task: _Task, free: Flags, x: Floats) -> Floats:
     """Put each changed part back whose change saves less than redrawing it, the least first."""
     network, start = task.network, task.belief.mean
-    changed = np.abs(x - start) > SMALLEST_CHANGE
+    changed = np.abs(x - start) > network.steps
     drift = {
         int(p): float(np.abs((x - start) / network.give)[changed & (network.part == p)].max())
         for p in np.unique(network.part[changed])
@@ -156,13 +157,24 @@ def _settle(task: _Task, free: Flags, x: Floats) -> Floats:
     for part in sorted(drift, key=drift.__getitem__):
         fewer = free & (network.part != part)
         trial = task.solved(fewer) if fewer.any() else start
-        if task.minutes(trial) < minutes + REDRAWING:
+        if task.minutes(trial) < minutes + network.redrawings[part]:
             free, x, minutes, in_vain = fewer, trial, task.minutes(trial), 0
         else:
             in_vain += 1
             if in_vain == _IN_VAIN:
                 break
-    return np.where(np.abs(x - start) > SMALLEST_CHANGE, x, start)
+    return np.where(np.abs(x - start) > network.steps, x, start)
+
+
+def _is_new(network: Network) -> Flags:
+    """Whether each clearance says something that none before it in its meet says."""
+    slopes, seen, found = network.slopes, set(), []
+    for row, meet in enumerate(network.meet):
+        span = slice(slopes.indptr[row], slopes.indptr[row + 1])
+        dims = frozenset(zip(slopes.indices[span], slopes.data[span].round(6), strict=True))
+        found.append((meet, dims) not in seen)
+        seen.add((meet, dims))
+    return np.array(found, dtype=bool)
 
 
 class _Task:
@@ -175,11 +187,20 @@ class _Task:
         self._relinearise = relinearise
         self._sigmas = sigmas_when_cut(network, belief)
         self._columns = network.slopes.tocsc()
+        self._is_new = _is_new(network)
 
     def to_change(self, x: Floats) -> Flags:
         """Clearances that are worth changing a part for."""
         n = self._near(x)
-        return is_worth_changing(n.clearances(x), n.low, n.high, self._sigmas, self._costs)
+        found = is_worth_changing(n.clearances(x), n.low, n.high, self._sigmas, self._costs)
+        return np.asarray(found & ~self.is_sure(x))
+
+    def is_sure(self, x: Floats) -> Flags:
+        """Whether each clearance belongs to a meet that is as good as sure to hold."""
+        n = self._near(x)
+        missed = self._is_new * misses(n.clearances(x), n.low, n.high, self._sigmas)
+        # the sum of what clearances miss is never too hopeful of their meet
+        return np.asarray(np.bincount(n.meet, missed)[n.meet] <= 1.0 - HOLDS)
 
     def minutes(self, x: Floats) -> float:
         """Minutes of rework to expect of all clearances."""

@@ -29,7 +29,7 @@ from foldwright.fit.habits import Habit
 from foldwright.fit.least_drift import MOST_DRIFT
 from foldwright.fit.leave_long import rework
 from foldwright.fit.network import Belief
-from foldwright.fit.redraw import SMALLEST_CHANGE, redraw, redraw_next
+from foldwright.fit.redraw import redraw, redraw_next
 from foldwright.fit.windows import Costs
 from foldwright.fit.works import BIAS, WORTH, Hands, Works, strays
 
@@ -41,7 +41,6 @@ SENSIBLE, TO_SUIT, REFIT = "sensible", "to suit", "refit"
 _TRIES = 12  # of one part; a maker gives up long before
 _PASSES = 12  # of curing what a part misses
 _SEEN = 0.1  # mm; of a gap seen and felt when parts are tried together
-_TRIMMED = 0.2  # mm; of what is left after filing to a line
 _INSIDE = 0.25  # share of the window that a cure aims inside its edge
 _MEANT_INSIDE = 0.1  # the same, for what is made again
 _TOUCHES = 1e-9
@@ -160,15 +159,14 @@ def _make(bench: _Bench, part: int) -> None:
         row = _cure(bench)
         if row is None:
             break
-        again, correction = _to_remake(bench, row)
+        again = _to_remake(bench, row)
         if bench.way == REFIT:
             _see_gap(bench, row)
-        for other in again[1:]:
-            bench.is_made[other] = False
-        for other in again:
+        bench.is_made[list(again)] = False
+        for i, other in enumerate(again):
             bench.tally.remakes += 1
             bench.tally.minutes += float(bench.works.minutes[other])
-            _cut(bench, other, correction)
+            _cut(bench, other, _by_last_miss(bench, again[i:]))
     else:
         bench.tally.is_given_up = True
 
@@ -178,7 +176,10 @@ def _cut(bench: _Bench, part: int, correction: Floats) -> None:
     works, network = bench.works, bench.works.network
     mine, attempt = network.part == part, bench.tries[part]
     bench.is_made[part] = False
-    bench.meant = np.where(mine, _aim(bench, part, correction), bench.meant)
+    aim = np.where(mine, _aim(bench, part, correction), bench.meant)
+    if np.any(np.abs(aim - bench.meant) > network.steps):  # less than that, nobody marks out
+        bench.redrawn.add(part)
+        bench.meant = aim
     cut = bench.meant - _bias(bench) if bench.way == REFIT else bench.meant
     bench.true = np.where(mine, cut + strays(works, bench.hands, part, attempt), bench.true)
     rng = np.random.default_rng([bench.hands.seed, 4, part, attempt])
@@ -206,31 +207,48 @@ def _see_gap(bench: _Bench, row: int) -> None:
     bench.read[dims] += weight * off / (effect @ weight + _SEEN**2)
 
 
-def _to_remake(bench: _Bench, row: int) -> tuple[tuple[int, ...], Floats]:
-    """Which parts to make again for a missed clearance, and how to correct them.
+def _to_remake(bench: _Bench, row: int) -> tuple[int, ...]:
+    """Which parts to make again for a missed clearance.
 
     The one that is cheapest to make until it suits: its minutes over the chance that
     the next one, corrected, suits everything it meets, each try in vain making the next
-    dearer. Where no one part has a chance, a refit looks for the cheapest set of parts
-    that has.
+    dearer. Where no one part has a chance, the cheapest set of parts that has, whatever
+    the way of working: any maker sees that two parts have to go.
     """
     network = bench.works.network
     found = []
     for part in sorted(network.parts_of(row)):
         if bench.way == REFIT:
-            correction = np.zeros(len(network.keys))
             after = network.clearances(_put_right(bench, part)) - bench.shimmed
         else:
-            correction = _correction(bench, part, bench.clearances())
-            after = bench.clearances() + network.slopes @ correction
+            after = _unshimmed(bench, (part,)) + network.slopes @ _by_last_miss(bench, (part,))
         chance = _chance_to_suit(bench, part, after)
         weary = _WEARY ** (bench.tries[part] - 1)
         minutes = weary * float(bench.works.minutes[part]) / max(chance, _LEAST_CHANCE)
-        found.append((minutes, part, correction, chance))
-    _, part, correction, chance = min(found, key=lambda f: f[:2])
-    if bench.way == REFIT and chance < _HOPELESS:
-        return _set_to_remake(bench) or (part,), correction
-    return (part,), correction
+        found.append((minutes, part, chance))
+    _, part, chance = min(found, key=lambda f: f[:2])
+    return (_set_to_remake(bench) if chance < _HOPELESS else ()) or (part,)
+
+
+def _by_last_miss(bench: _Bench, parts: tuple[int, ...]) -> Floats:
+    """How parts that are made again are corrected by what the last ones missed by.
+
+    Nothing for a refit, which draws them anew with all that it knows.
+    """
+    if bench.way == REFIT:
+        return np.zeros(len(bench.true))
+    again = list(parts)
+    was = bench.is_made[again]
+    bench.is_made[again] = True
+    found = _correction(bench, parts, _unshimmed(bench, parts))
+    bench.is_made[again] = was
+    return found
+
+
+def _unshimmed(bench: _Bench, parts: tuple[int, ...]) -> Floats:
+    """Clearances with what was shimmed for these parts taken out, as it is when they are remade."""
+    is_theirs = bench.works.touches[:, list(parts)].any(axis=1)
+    return bench.clearances() + np.where(is_theirs, bench.shimmed, 0.0)
 
 
 def _set_to_remake(bench: _Bench) -> tuple[int, ...]:
@@ -288,16 +306,16 @@ def _aim(bench: _Bench, part: int, correction: Floats) -> Floats:
     bench.is_made[part] = True  # as if it were there, to see what it would meet
     there = np.where(bench.is_made[network.part], bench.read, network.drawn)
     there = np.where(mine, network.drawn, there)
-    found = _correction(bench, part, network.clearances(there) - bench.shimmed)
+    found = _correction(bench, (part,), network.clearances(there) - bench.shimmed)
     bench.is_made[part] = False
     return np.where(mine, network.drawn + found, bench.meant)
 
 
-def _correction(bench: _Bench, part: int, clearances: Floats) -> Floats:
-    """Least change of a part's own dims that brings what it meets to the middle."""
+def _correction(bench: _Bench, parts: tuple[int, ...], clearances: Floats) -> Floats:
+    """Least change of the parts' own dims that brings what they meet to the middle."""
     network = bench.works.network
     rows = np.flatnonzero(bench.complete())
-    own = np.flatnonzero((network.part == part) & network.is_free)
+    own = np.flatnonzero(np.isin(network.part, parts) & network.is_free)
     found = np.zeros(len(network.keys))
     if not rows.size or not own.size:
         return found
@@ -347,7 +365,7 @@ def _one_cure(bench: _Bench, row: int, g: Floats) -> bool:
             if not 0.0 < amount <= cure.most or _harms(bench, cure, row, amount, g):
                 continue
             rng = np.random.default_rng([bench.hands.seed, 5, cure.dim, bench.tally.trims])
-            done = max(0.0, amount + _TRIMMED * rng.standard_normal())
+            done = max(0.0, amount + bench.works.trimmed[cure.dim] * rng.standard_normal())
             bench.true[cure.dim] += cure.way * done
             bench.read[cure.dim] += cure.way * done
             bench.tally.trims += 1
@@ -392,14 +410,11 @@ def _redrawn(bench: _Bench, part: int, *, is_sparse: bool) -> Floats:
 
 
 def _next(bench: _Bench, part: int) -> Floats:
-    """Draw the part about to be cut; remember whether its drawing changed."""
+    """Draw the part about to be cut."""
     network = bench.works.network
     is_sparse = bench.is_sparse and not bench.tries[part]
     found = _redrawn(bench, part, is_sparse=is_sparse)
     mine = (network.part == part) & network.is_free
-    if np.abs(found - bench.meant)[mine].max(initial=0.0) <= SMALLEST_CHANGE:
-        return bench.meant
-    bench.redrawn.add(part)
     return np.where(mine, found, bench.meant)
 
 

@@ -23,17 +23,17 @@ import numpy as np
 
 from foldwright.fit.least_drift import LEAST_SIGMA, Slacks
 from foldwright.fit.leave_long import shift
+from foldwright.fit.network import USUAL_REDRAWING
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Flags, Floats
 
 # How many sigma deep in its range a meet is aimed, if the range is wide enough.
 DEEP = 3.0
-# Minutes that drawing, printing and pricking through a part anew cost; common practice,
-# no source.
-REDRAWING = 2.0
 # Minutes that a drift of one give is worth; a refit drifts rather than risk a remake.
 DRIFTING = 0.2
+# A meet that holds so often is as good as sure, and a maker redraws nothing for it.
+HOLDS = 0.95
 # Chords from the aim to the end of the range, and one of this many sigma beyond it.
 _CHORDS, _BEYOND = 3, 1.0
 
@@ -67,6 +67,12 @@ def expected(values: Floats, low: Floats, high: Floats, sigmas: Floats, costs: C
     return np.asarray(costs.low * below + costs.high * above)
 
 
+def misses(values: Floats, low: Floats, high: Floats, sigmas: Floats) -> Floats:
+    """Chance that each clearance misses its range where it stands, shape (m,)."""
+    one = np.ones(len(values))
+    return expected(values, low, high, sigmas, Costs(one, one))
+
+
 def slacks(
     low: Floats, high: Floats, sigmas: Floats, costs: Costs, aimed: tuple[Floats, Floats]
 ) -> tuple[Slacks, Slacks]:
@@ -96,4 +102,4 @@ def is_worth_changing(
     aim_low, aim_high = aims(low, high, sigmas, costs)
     best = np.clip(values, aim_low, aim_high)
     saved = expected(values, low, high, sigmas, costs) - expected(best, low, high, sigmas, costs)
-    return np.asarray(saved > REDRAWING)
+    return np.asarray(saved > USUAL_REDRAWING)

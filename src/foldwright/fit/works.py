@@ -69,6 +69,15 @@ class Works:
         return (size.multiply((self.root @ which).sign())).tocsr()
 
     @cached_property
+    def trimmed(self) -> Floats:
+        """What trimming each dim to a line strays by, shape (n,) [mm].
+
+        No trim is cruder than the hand that made the dim: a plug is filed as it was made.
+        """
+        sigma = np.sqrt(np.asarray(self.root.multiply(self.root).sum(axis=1)).ravel())
+        return np.asarray(np.minimum(_TRIMMED, sigma))
+
+    @cached_property
     def touches(self) -> Flags:
         """Whether each clearance depends on each part, shape (m, number of parts)."""
         network = self.network
@@ -118,6 +127,7 @@ class Hands:
 # How makers differ: biases by half a usual scatter, scatters as if each had been
 # seen ten times. Common practice, no source.
 BIAS, WORTH = 0.5, 10.0
+_TRIMMED = 0.2  # mm; of what is left after filing to a line; common practice, no source
 
 
 def hands_drawn(works: Works, seed: int, *, stress: Stress | None = None) -> Hands:
