@@ -23,7 +23,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.picture import Danger
-from foldwright.draw.rings import RING, keys_at
+from foldwright.draw.rings import KEY, keys_at
 from foldwright.draw.svg import Link, svg_of, svg_on_screen
 from foldwright.draw.turned import Shown, stand_of, turned_svg
 from foldwright.shape import body_of
@@ -210,5 +210,5 @@ def test_keys_part_where_they_would_touch():
     gaps = [math.dist(a, b) for k, a in enumerate(rings) for b in rings[:k]]
 
     assert len(rings) == 6
-    assert min(gaps) > 2.0 * RING
+    assert min(gaps) > 2.0 * KEY
     assert rings[-1] == (10.0, 10.0)

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 RINGED = Pen("in danger", 0.4, danger=True)
 RING = 2.3
+KEY = 2.9  # of a ring with a key in it, which is read on a phone [mm]
 _DANGER = (6.0, 4.2)  # half width and height of the rings round a meet in danger [mm]
 
 
@@ -126,12 +127,12 @@ def keys_at(dots: Mapping[str, Point], keys: Mapping[str, str], room: Box) -> li
     items: list[Item] = []
     for part, at in zip(parts, _apart([dots[part] for part in parts], room), strict=True):
         dot, key = dots[part], keys[part]
-        if math.dist(dot, at) > RING:
+        if math.dist(dot, at) > KEY:
             items += [Stroke(polyline((dot, at)), DIMENSION), Area(circle(dot, 0.6))]
-        size = 3.4 if len(key) == 1 else 2.9
+        size = 4.3 if len(key) == 1 else 3.6
         items += [
-            Area(circle(at, RING), "paper"),
-            Stroke(circle(at, RING), DIMENSION),
+            Area(circle(at, KEY), "paper"),
+            Stroke(circle(at, KEY), DIMENSION),
             Words((at[0], at[1] - 0.36 * size), key, size, LETTERING, "middle"),
         ]
     return items
@@ -140,7 +141,7 @@ def keys_at(dots: Mapping[str, Point], keys: Mapping[str, str], room: Box) -> li
 def _apart(places: Sequence[Point], room: Box) -> list[Point]:
     """Push places apart until rings round them touch no longer, or nearly so."""
     found = [list(place) for place in places]
-    least = 2.0 * RING + 0.4
+    least = 2.0 * KEY + 0.4
     for _ in range(200):
         is_clear = True
         for i, p in enumerate(found):
@@ -159,8 +160,8 @@ def _apart(places: Sequence[Point], room: Box) -> list[Point]:
                     p[k] += 0.5 * (least - gap) * way[k]
                     q[k] -= 0.5 * (least - gap) * way[k]
         for p in found:
-            p[0] = min(max(p[0], room.left + RING), room.right - RING)
-            p[1] = min(max(p[1], room.low + RING), room.high - RING)
+            p[0] = min(max(p[0], room.left + KEY), room.right - KEY)
+            p[1] = min(max(p[1], room.low + KEY), room.high - KEY)
         if is_clear:
             break
     return [(x, y) for x, y in found]
