@@ -104,9 +104,9 @@ KINDS = (
     Kind("Sheets laid out, DXF", "sheets/", ".dxf", "a whole sheet, each blank as it is marked"),
     Kind("Pieces, DXF", "pieces/", ".dxf", "a piece at 1:1, for a machine that cuts"),
     Kind("Pieces, SVG", "pieces/", ".svg", "a piece at 1:1, for a browser or a cutting service"),
-    Kind("Patterns", "patterns.json", "", "the patterns, in an open format"),
-    Kind("The build in 3-D", "build.glb", "", "the build in 3-D"),
-    Kind("Earlier patterns", "revisions/", ".json", "the patterns as each revision left them"),
+    Kind("Patterns, JSON", "patterns.json", "", "the patterns, in an open format"),
+    Kind("Scene, GLB", "build.glb", "", "the build in 3-D"),
+    Kind("Patterns by revision", "revisions/", ".json", "the patterns as each revision left them"),
 )
 """All kinds of outputs, in the order to list them."""
 
@@ -150,7 +150,7 @@ def drawn_in(folder: Path) -> tuple[Drawn, ...]:
     """
     found = []
     for name, state in sorted(_listed(folder).items()):
-        path = place_of(folder, name)
+        path = _plain_file(folder, name)
         if path is not None:
             stat = path.stat()
             found.append(Drawn(name, stat.st_size, stat.st_mtime, state))
@@ -162,11 +162,17 @@ def place_of(folder: Path, name: str) -> Path | None:
 
     What a link leads to elsewhere is not ours to hand out, whatever its name says.
     """
-    if name not in _listed(folder):
+    return _plain_file(folder, name) if name in _listed(folder) else None
+
+
+def _plain_file(folder: Path, name: str) -> Path | None:
+    """Where a name leads inside a folder; None if that is no plain file, or lies elsewhere."""
+    if folder.is_symlink():  # what it holds lies elsewhere
         return None
     try:
         path, root = (folder / name).resolve(strict=True), folder.resolve(strict=True)
-        return path if path.is_file() and path == root / name else None
+        is_ours = path.is_file() and path.is_relative_to(root) and path == root / name
+        return path if is_ours else None
     except (OSError, ValueError, RuntimeError):  # it is gone, or no name at all, or a ring
         return None
 

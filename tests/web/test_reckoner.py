@@ -5,11 +5,12 @@ from html import unescape
 from urllib.parse import urlencode
 
 import pytest
-from starlette.testclient import TestClient
 
 from foldwright import reckon as room
 from foldwright.reckon import RECKONERS, Reckoner
 from foldwright.web import LiveBuild, page_of
+
+from .conftest import Browser
 
 PLAN = """
 [build]
@@ -27,10 +28,10 @@ outline = [[0, 0], [200, 0], [200, 100], [0, 100]]
 
 
 @pytest.fixture(scope="module")
-def client(tmp_path_factory: pytest.TempPathFactory) -> TestClient:
+def client(tmp_path_factory: pytest.TempPathFactory) -> Browser:
     folder = tmp_path_factory.mktemp("tray")
     (folder / "plan.toml").write_text(PLAN)
-    return TestClient(page_of(LiveBuild(folder)), base_url="http://127.0.0.1:8150")
+    return Browser(page_of(LiveBuild(folder)))
 
 
 def plain(html: str) -> str:
@@ -50,7 +51,7 @@ def answers(html: str) -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("reckoner", RECKONERS, ids=lambda r: r.name)
-def test_every_sum_opens_and_asks_all_its_inputs(client: TestClient, reckoner: Reckoner) -> None:
+def test_every_sum_opens_and_asks_all_its_inputs(client: Browser, reckoner: Reckoner) -> None:
     """An empty form has a labelled field for each input, and no complaint."""
     answer = client.get(f"/reckoner/{reckoner.name}")
 
@@ -63,7 +64,7 @@ def test_every_sum_opens_and_asks_all_its_inputs(client: TestClient, reckoner: R
 
 @pytest.mark.parametrize("reckoner", RECKONERS, ids=lambda r: r.name)
 def test_every_sum_answers_its_example_as_the_room_does(
-    client: TestClient, reckoner: Reckoner
+    client: Browser, reckoner: Reckoner
 ) -> None:
     """Lines with spread, steps, remarks, cautions, formula, source and domain are all there."""
     reckoned = room.reckon(reckoner, reckoner.example)
@@ -79,7 +80,7 @@ def test_every_sum_answers_its_example_as_the_room_does(
         assert re.sub(r"\s+", " ", words) in seen
 
 
-def test_list_leads_to_every_sum(client: TestClient) -> None:
+def test_list_leads_to_every_sum(client: Browser) -> None:
     """All of them, by topic, each with a link."""
     page = client.get("/reckoner").text
 
@@ -89,7 +90,7 @@ def test_list_leads_to_every_sum(client: TestClient) -> None:
         assert f"<h2>{group}</h2>" in page
 
 
-def test_search_keeps_what_has_every_word(client: TestClient) -> None:
+def test_search_keeps_what_has_every_word(client: Browser) -> None:
     """Without script: the list that comes back is the shorter one."""
     page = client.get("/reckoner", params={"q": "PLUG tube"}).text
 
@@ -99,7 +100,7 @@ def test_search_keeps_what_has_every_word(client: TestClient) -> None:
     assert 'value="PLUG tube"' in page
 
 
-def test_search_without_a_find_says_so(client: TestClient) -> None:
+def test_search_without_a_find_says_so(client: Browser) -> None:
     """And does not print what was typed as markup."""
     page = client.get("/reckoner", params={"q": "<b>zyx"}).text
 
@@ -107,7 +108,7 @@ def test_search_without_a_find_says_so(client: TestClient) -> None:
     assert "<b>zyx" not in page
 
 
-def test_nonsense_is_refused_at_its_field_and_kept(client: TestClient) -> None:
+def test_nonsense_is_refused_at_its_field_and_kept(client: Browser) -> None:
     """The other fields stay as typed, and nothing is answered."""
     answer = client.get(
         "/reckoner/press-plug", params={"bore": "46,1o", "wall": "2", "length": "30"}
@@ -122,7 +123,7 @@ def test_nonsense_is_refused_at_its_field_and_kept(client: TestClient) -> None:
     assert 'class="lines"' not in answer.text
 
 
-def test_a_value_outside_the_formula_is_refused_at_its_field(client: TestClient) -> None:
+def test_a_value_outside_the_formula_is_refused_at_its_field(client: Browser) -> None:
     """A wall of nothing is refused by the formula itself."""
     answer = client.get(
         "/reckoner/press-plug", params={"bore": "46.1", "wall": "0", "length": "30"}
@@ -132,7 +133,7 @@ def test_a_value_outside_the_formula_is_refused_at_its_field(client: TestClient)
     assert re.search(r'id="note-wall"[^>]*>[^<]+<', answer.text)
 
 
-def test_what_is_still_wanted_is_said_without_blame(client: TestClient) -> None:
+def test_what_is_still_wanted_is_said_without_blame(client: Browser) -> None:
     """Halfway through typing nothing is marked as wrong."""
     answer = client.get("/reckoner/press-plug", params={"bore": "46.1"})
 
@@ -141,7 +142,7 @@ def test_what_is_still_wanted_is_said_without_blame(client: TestClient) -> None:
     assert 'aria-invalid="true"' not in answer.text
 
 
-def test_inches_are_taken_as_typed(client: TestClient) -> None:
+def test_inches_are_taken_as_typed(client: Browser) -> None:
     """Twelve inches and a half are 317.5 mm (international yard and pound agreement, 1959)."""
     sheet = {"thickness": "2"}
     inches = client.get("/reckoner/drum-blank", params={"outside_d": "12 1/2 in", **sheet})
@@ -152,7 +153,7 @@ def test_inches_are_taken_as_typed(client: TestClient) -> None:
     assert 'value="12 1/2 in"' in inches.text
 
 
-def test_a_figure_of_the_makers_own_counts(client: TestClient) -> None:
+def test_a_figure_of_the_makers_own_counts(client: Browser) -> None:
     """As the command line takes tube.proof=120, so does the form."""
     example = {**room.reckoner_named("press-plug").example, "tube.proof": "120"}
     page = client.get("/reckoner/press-plug", params=example)
@@ -169,7 +170,7 @@ def test_a_figure_of_the_makers_own_counts(client: TestClient) -> None:
 
 
 @pytest.mark.parametrize("figure", ["proof", "poisson", "modulus"])
-def test_a_figure_with_nonsense_is_refused_at_its_field(client: TestClient, figure: str) -> None:
+def test_a_figure_with_nonsense_is_refused_at_its_field(client: Browser, figure: str) -> None:
     """Not only at the material that it belongs to."""
     example = {**room.reckoner_named("press-plug").example, f"tube.{figure}": "-3"}
     answer = client.get("/reckoner/press-plug", params=example)
@@ -178,7 +179,7 @@ def test_a_figure_with_nonsense_is_refused_at_its_field(client: TestClient, figu
     assert 'aria-invalid="true"' in answer.text
 
 
-def test_a_sum_has_a_permanent_address(client: TestClient) -> None:
+def test_a_sum_has_a_permanent_address(client: Browser) -> None:
     """The link on the page answers the same again."""
     example = room.reckoner_named("press-plug").example
     page = client.get("/reckoner/press-plug", params=dict(example)).text
@@ -189,7 +190,7 @@ def test_a_sum_has_a_permanent_address(client: TestClient) -> None:
     assert answers(client.get(unescape(own[1])).text) == answers(page)
 
 
-def test_an_unknown_sum_offers_the_nearest(client: TestClient) -> None:
+def test_an_unknown_sum_offers_the_nearest(client: Browser) -> None:
     """With the whole list below."""
     answer = client.get("/reckoner/pres-plug")
 
@@ -201,7 +202,7 @@ def test_an_unknown_sum_offers_the_nearest(client: TestClient) -> None:
     "query",
     ["nosuch=1", "bore=" + "9" * 5000, "bore=1&bore=2", "=3", "bore=%00", "bore=%FF", "a%3Db=1"],
 )
-def test_odd_addresses_are_answered_in_words(client: TestClient, query: str) -> None:
+def test_odd_addresses_are_answered_in_words(client: Browser, query: str) -> None:
     """No address makes the program stumble."""
     answer = client.get(f"/reckoner/press-plug?{query}")
 
@@ -209,7 +210,7 @@ def test_odd_addresses_are_answered_in_words(client: TestClient, query: str) -> 
     assert "Traceback" not in answer.text
 
 
-def test_too_many_readings_are_refused_in_words(client: TestClient) -> None:
+def test_too_many_readings_are_refused_in_words(client: Browser) -> None:
     """One more than the hundred that a sum takes."""
     many = ",".join(["46.1"] * 101)
     answer = client.get("/reckoner/press-plug", params={"bore": many, "wall": "2", "length": "30"})

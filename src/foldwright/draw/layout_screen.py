@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from foldwright.sheet import LeftOut, SheetLayout, StockLayout
 
 # Width of a picture, in mm of its lettering: what a telephone and what a table shows [mm].
-_NARROW, _WIDE = 104.0, 176.0
+_NARROW, _WIDE = 92.0, 152.0
 _HIGHEST = 190.0  # of a picture [mm]
 _ROUND = 1.5  # air round a picture [mm]
 

@@ -7,6 +7,7 @@ as a table; its label says it in short.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -37,10 +38,10 @@ if TYPE_CHECKING:
     from foldwright.plan import Stock
     from foldwright.sheet import BarPlan
 
-_WIDTH = 104.0  # of a picture, as that of a layout [mm]
+_WIDTH = 92.0  # of a picture, as that of a layout [mm]
 _HIGHEST_SHEET = 56.0  # [mm]
 _LETTERS, _PITCH = 3.4, 4.4  # [mm]
-_APART, _ROUND = 6.0, 1.0  # [mm]
+_APART, _ROUND = 4.0, 1.0  # [mm]
 _LEAST_BAR = 2.2  # a thin tube is drawn no thinner, or its two edges run together [mm]
 _EDGE = Pen("edge", 0.35)
 
@@ -102,7 +103,7 @@ def formers_on_screen(formers: Mapping[str, float], info: SheetInfo) -> str:
             circle((d * scale / 2.0, d * scale / 2.0), d * scale / 2.0),
             d * scale,
             d * scale,
-            (name.replace("_", " "), f"{info.length_with_unit(d)} across"),
+            (name.replace("_", " "), nominal(f"{info.length_with_unit(d)} across")),
         )
         for name, d in sorted(formers.items(), key=lambda f: -f[1])
     ]
@@ -151,6 +152,11 @@ def cuts_on_screen(plan: BarPlan, lengths: Mapping[str, float], info: SheetInfo)
     return svg_on_screen(_shifted(items, -down), _WIDTH, -down, label)
 
 
+def nominal(words: str) -> str:
+    """Say sizes of what is bought without their tenths: "1220 by 2440 mm"."""
+    return re.sub(r"(\d)\.0(?!\d)", r"\1", words)
+
+
 def _edges(box: Box) -> Iterator[Item]:
     """Two edges of a bar, and its ends as they come from the shop."""
     for y in (box.low, box.high):
@@ -168,7 +174,7 @@ def _sheet(
         polyline(corners, closed=True),
         width * scale,
         height * scale,
-        (info.by(width, height), _there(count)),
+        (nominal(info.by(width, height)), _there(count)),
         _EDGE if count else SHEET,
     )
 
@@ -179,7 +185,7 @@ def _length(length: float, across: float, count: int, scale: float, info: SheetI
         rectangle(Box(0.0, 0.0, length * scale, high)),
         length * scale,
         high,
-        (f"{info.length_with_unit(length)}, {_there(count)}",),
+        (nominal(f"{info.length_with_unit(length)}, {_there(count)}"),),
         _EDGE if count else SHEET,
     )
 

@@ -49,7 +49,7 @@ class Group:
     heading, what : str
     outputs : tuple of Output
     is_long : bool
-        There are so many that they are folded away.
+        There are so many that they are folded away; else they share one table.
     old : int
         How many were drawn before the last change.
     """
@@ -71,6 +71,11 @@ def book(request: Request) -> Response:
         files = drawn_in(out_of(request))
     except OutputRefused as fault:
         trouble = str(fault)
+    if out_of(request).is_symlink():
+        trouble = (
+            "The folder out is a link to another place, so nothing of it is handed out here. "
+            "Take the drawings there, or replace the link by a folder."
+        )
     now = drawn_from(made)
     groups = _groups(files, now)
     job = jobs_of(request).of("drawing")

@@ -30,9 +30,9 @@ from foldwright.draw import (
 )
 from foldwright.draw.book_names import money
 from foldwright.draw.cautions import LARGE_SHEETS
+from foldwright.draw.rack_picture import nominal
 from foldwright.errors import OutOfDomain
 from foldwright.make import Made, make, open_build
-from foldwright.outputs import sheet_info
 from foldwright.plan import Stock, in_units
 from foldwright.sheet import BarPlan, StockLayout, sheet_in_words
 from foldwright.web.jobs import Say, jobs_of
@@ -109,7 +109,7 @@ def rack(request: Request) -> Response:
     """Show the rack, and the layouts as they were last worked out."""
     made = made_of(request)
     job = jobs_of(request).of("layouts")
-    info = sheet_info(made, "")
+    info = _words_of(made)
     stocks = tuple(made.plan.stocks.values())
     pictures = sheets_on_screen(stocks, info) | lengths_on_screen(stocks, info)
     formers = made.plan.formers
@@ -123,7 +123,7 @@ def rack(request: Request) -> Response:
         ],
         bare=[made.called(stock.name) for stock in stocks if stock.name not in pictures],
         formers=formers_on_screen(formers, info) if formers else "",
-        former_rows=[(name, info.length_with_unit(d)) for name, d in formers.items()],
+        former_rows=[(name, nominal(info.length_with_unit(d))) for name, d in formers.items()],
         job=job,
         laid=job.result if job and job.state == "done" else None,
         seconds=SECONDS,
@@ -157,7 +157,7 @@ def lay_out_all(folder: Path, seconds: float, asked: int, *, say: Say) -> LaidOu
     say(0, 0, "Developing the patterns")
     made.require()
     layouts = made.layouts(seconds, say)
-    info = sheet_info(made, "")
+    info = _words_of(made)
     say(len(plan.stocks), len(plan.stocks), "Drawing the sheets")
     return LaidOut(
         seconds,
@@ -167,21 +167,32 @@ def lay_out_all(folder: Path, seconds: float, asked: int, *, say: Say) -> LaidOu
     )
 
 
+def _words_of(made: Made) -> SheetInfo:
+    """How lengths and stocks are said; what `sheet_info` says beside that needs patterns."""
+    plan = made.plan
+    stocks = {name: made.called(name) for name in plan.stocks}
+    return SheetInfo(plan.name, units=plan.units, stocks=stocks)
+
+
 def _on_rack(made: Made, stock: Stock, picture: str, info: SheetInfo) -> OnRack:
     units = made.plan.units
     rows = [
-        RackRow(in_units(sheet_in_words(sheet), units), *_there(sheet.count, sheet.price))
+        RackRow(nominal(in_units(sheet_in_words(sheet), units)), *_there(sheet.count, sheet.price))
         for sheet in stock.sheets
     ]
     rows += [
-        RackRow(f"{info.length_with_unit(bar.length)} length", *_there(bar.count, bar.price))
+        RackRow(
+            nominal(f"{info.length_with_unit(bar.length)} length"), *_there(bar.count, bar.price)
+        )
         for bar in stock.bars
     ]
     notes = []
     if stock.sheets:
         notes.append(
-            f"{info.length_with_unit(stock.trim)} is left along every edge, and "
-            f"{info.length_with_unit(stock.kerf + stock.gap)} between blanks."
+            nominal(
+                f"{info.length_with_unit(stock.trim)} is left along every edge, and "
+                f"{info.length_with_unit(stock.kerf + stock.gap)} between blanks."
+            )
         )
     if stock.grain:
         notes.append("Its grain or film arrow runs up the sheet, and blanks keep to it.")
@@ -209,7 +220,7 @@ def _bars(made: Made, plan: BarPlan, info: SheetInfo) -> BarsOf:
     rows = tuple(
         SawnRow(
             bar.number,
-            info.length_with_unit(plan.stock.bars[bar.bar_index].length),
+            nominal(info.length_with_unit(plan.stock.bars[bar.bar_index].length)),
             tuple((id, cuts[id].part, info.length(cuts[id].length)) for id in bar.ids),
             info.length_with_unit(bar.offcut),
         )

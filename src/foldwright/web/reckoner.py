@@ -179,7 +179,7 @@ def _field(
         _label(asked.name),
         asked.what,
         "" if asked.unit in ("-", "word", "board", "matter") else asked.unit,
-        {None: "", "": "May be left out."}.get(asked.usual, f"{asked.usual} if left empty."),
+        {None: "", "": "May be left out."}.get(asked.usual, f"If left empty: {asked.usual}."),
         options,
         own,
         " ".join(by_input.get(asked.name, ())),
@@ -231,7 +231,7 @@ def _figures(
                 f"{_label(name)} of the {_label(fault_at).lower()}",
                 table,
                 "" if unit == "-" else unit,
-                "That of the table if left empty.",
+                "If left empty: that of the table.",
                 typed=own,
                 fault=" ".join(said),
             )
