@@ -184,11 +184,16 @@ def habit_words(process: str, habit: Habit, units: str = "mm") -> str:
         shown = show_length(amount, units, True)
     else:  # over many folds less than a tenth adds up, but nobody can set it by itself
         shown = show_length(amount, units) if amount >= _SMALLEST else "a hair"
-    worth = round(habit.kappa - usual_habit(process).kappa)
+    worth = times_seen(process, habit)
     said = (usual.more if habit.mean >= 0.0 else usual.less).format(shown)
     times = {0: "hardly seen yet", 1: "seen once", 2: "seen twice"}
     seen = times.get(worth, f"seen {worth} times over")
     return f"You {said}, {seen}."
+
+
+def times_seen(name: str, habit: Habit) -> int:
+    """How many readings a habit rests on, by `name` as in `habits_of`."""
+    return round(habit.kappa - usual_habit(name.partition(" in ")[0]).kappa)
 
 
 def _learned(looks: Sequence[Look], forgotten: Mapping[str, int]) -> dict[str, Habit]:
