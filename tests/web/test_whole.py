@@ -1,0 +1,307 @@
+"""The first view: links, words, the picture for any eye, and what it refuses."""
+
+import json
+import math
+import re
+import shutil
+import struct
+import threading
+import time
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from foldwright.errors import OutOfDomain
+from foldwright.make import make, open_build
+from foldwright.readings import take
+from foldwright.web import LiveBuild, page_of
+from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
+from foldwright.web.jobs import Job
+from foldwright.web.picture_view import Latest
+from foldwright.web.stands import plain
+
+from .conftest import Browser
+
+SVG = "{http://www.w3.org/2000/svg}"
+HTML = {"Accept": "text/html"}
+
+
+@pytest.fixture(scope="module")
+def shared(measured_demo, tmp_path_factory):
+    """One page for the tests that only look; each would else work out the build anew."""
+    folder = shutil.copytree(measured_demo, tmp_path_factory.mktemp("whole") / "lamp")
+    app = page_of(LiveBuild(folder))
+    yield Browser(app)
+    app.state.jobs.close()
+
+
+def body_of(browser, address="/?stands=1"):
+    answer = browser.get(address, headers=HTML)
+    assert answer.status_code == 200, answer.text
+    return answer.text
+
+
+def svg_in(text):
+    """The picture of a page, read as XML."""
+    picture = text[text.index('id="picture"') :]
+    return ElementTree.fromstring(picture[picture.index("<svg") : picture.index("</svg>") + 6])
+
+
+@pytest.mark.parametrize(
+    ("text", "turn", "tilt"),
+    [
+        ("0,0", 0, 0),
+        ("-28,24", -28, 24),
+        ("28.9,23.2", 28, 24),
+        ("360,10", 0, 10),
+        ("-190,10", 170, 10),
+        ("180,10", 180, 10),
+        ("720020,10", 20, 10),
+        (" 12 , 6 ", 12, 6),
+        ("0,400", 0, HIGHEST),
+        ("0,-400", 0, LOWEST),
+    ],
+)
+def test_an_eye_is_read_onto_its_grid(text, turn, tilt):
+    """The same eye, however often round, has one picture."""
+    assert eye_from(text) == Eye(turn, tilt)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "left", "1", "1,2,3", "nan,0", "0,inf", "1e400,0", ",", "0;0", "<b>,0", "9" * 5000]
+)
+def test_a_nonsensical_eye_is_refused_in_words(text):
+    """It says how to write one, and does not repeat a page of nonsense."""
+    with pytest.raises(OutOfDomain, match="eye=-28,24") as caught:
+        eye_from(text)
+
+    assert len(str(caught.value)) < 250
+
+
+@pytest.mark.parametrize(
+    ("eye", "towards"),
+    [
+        (Eye(0, 0), (0.0, -1.0, 0.0)),  # the front looks along -y
+        (Eye(90, 0), (1.0, 0.0, 0.0)),  # the right along +x
+        (Eye(180, 0), (0.0, 1.0, 0.0)),
+        (Eye(0, 60), (0.0, -0.5, math.sqrt(0.75))),
+    ],
+)
+def test_where_an_eye_stands(eye, towards):
+    """Front, right and back of a build are those of its plan."""
+    assert eye.towards == pytest.approx(towards, abs=1e-12)
+
+
+def test_pressing_all_the_way_round_comes_back_and_stops_at_the_top():
+    """Twenty degrees, eighteen times; above the highest there is nothing to press."""
+    eye = Eye(-28, 24)
+    for _ in range(18):
+        eye = eye_from(dict(eye.presses())["turn right"])
+
+    assert eye == Eye(-28, 24)
+    assert "from higher up" not in dict(Eye(0, HIGHEST).presses())
+    assert "from lower down" not in dict(Eye(0, LOWEST).presses())
+
+
+@pytest.mark.parametrize(
+    ("eye", "words"),
+    [
+        (Eye(-28, 24), "from the front and the left, a little from above"),
+        (Eye(90, 0), "from the right"),
+        (Eye(170, 60), "from the back, from above"),
+        (Eye(0, -20), "from the front, from below"),
+    ],
+)
+def test_an_eye_says_where_it_stands(eye, words):
+    """For those who do not see the picture."""
+    assert eye.words() == words
+
+
+def test_the_first_view_says_how_things_stand(shared):
+    """Counts are those of the plan and the ledger: 25 parts of our own, seven measured."""
+    text = body_of(shared)
+
+    assert "Seven of twenty-five parts are made." in text
+    assert "In danger: pedestal slides into lid" in text
+    assert 'href="/changes"' in text
+    assert "Last reading: pedestal, height 260.0 mm, by rule, 5 September 2026." in text
+    assert "Leave it until the lamp is measured." in text
+    assert "measure its girth" in text
+
+
+def test_every_part_is_in_the_list_and_every_link_of_the_picture_leads_to_one(shared):
+    """Nothing can be reached by the picture alone."""
+    text = body_of(shared)
+    root = svg_in(text)
+    listed = text[text.index('id="every-part"') :]
+    names = {a.get("href"): a.get("aria-label") for a in root.iter(f"{SVG}a")}
+
+    assert len(names) == 26
+    assert names["/parts/pedestal"] == "pedestal: made, 3.4 large on the depth"
+    assert names["/parts/lid"] == "lid: not made yet"
+    for href in names:
+        first = re.sub(r"-\d+$", "-1", href)  # a set of copies has one line
+        assert f'href="{first}"' in listed or f'href="{href}"' in listed
+
+
+def test_the_picture_is_drawn_by_the_page_alone(shared):
+    """No style attribute and no script in the page, no colour of its own in the picture."""
+    text = body_of(shared)
+
+    assert " style=" not in text
+    assert not re.search(r"<script(?![^>]*\bsrc=\")", text)
+    assert not re.search(r"(?:fill|stroke)=\"(?!none|var\(--)", text)
+    ids = re.findall(r'\bid="([^"]+)"', text)
+    assert len(ids) == len(set(ids))
+
+
+def test_an_eye_can_be_asked_for_by_plain_links(shared):
+    """The presses turn the build without a script."""
+    text = body_of(shared, "/?eye=-28,24")
+    addresses = re.findall(r'<a href="(/\?eye=[^"]+)"', text)
+    first, second = svg_in(text), svg_in(body_of(shared, addresses[0]))
+
+    assert addresses == ["/?eye=-48,24", "/?eye=-8,24", "/?eye=-28,34", "/?eye=-28,14"]
+    assert first.get("viewBox") == second.get("viewBox")  # it is turned, and does not grow
+    assert ElementTree.tostring(first) != ElementTree.tostring(second)
+    assert second.get("aria-label").endswith("from the left and the front, a little from above")
+
+
+def test_the_picture_alone_is_that_of_the_page(shared):
+    """One drawing, whoever asks for it."""
+    alone = shared.get("/picture?eye=-28,24")
+
+    assert alone.headers["X-Eye"] == "-28,24"
+    assert ElementTree.tostring(ElementTree.fromstring(alone.text)) == ElementTree.tostring(
+        svg_in(body_of(shared, "/?eye=-28,24"))
+    )
+
+
+@pytest.mark.parametrize("address", ["/?eye=nonsense", "/picture?eye=1,2,3", "/picture?eye="])
+def test_nonsense_is_answered_in_words(shared, address):
+    """Status 422, and no traceback."""
+    answer = shared.get(address, headers=HTML)
+
+    assert answer.status_code == 422
+    assert "no place to look from" in answer.text
+    assert "Traceback" not in answer.text
+
+
+def test_the_scene_is_a_binary_gltf_that_fits_the_picture(shared):
+    """Header as in glTF 2.0, 4.4.2; one node for each part."""
+    data = shared.get("/scene.glb").content
+    magic, version, length = struct.unpack_from("<4sII", data)
+    size, kind = struct.unpack_from("<I4s", data, 12)
+    scene = json.loads(data[20 : 20 + size])
+    roots = [scene["nodes"][i]["name"] for i in scene["scenes"][0]["nodes"]]
+
+    assert (magic, version, length, kind) == (b"glTF", 2, len(data), b"JSON")
+    assert sorted(roots) == sorted(
+        a.get("href").removeprefix("/parts/") for a in svg_in(body_of(shared)).iter(f"{SVG}a")
+    )
+
+
+def test_a_reading_changes_the_picture_and_the_words(browser, app):
+    """A part in pencil is in ink once it is measured."""
+    before = svg_in(body_of(browser))
+    app.state.live.act(
+        lambda made, ledger: take(made, ledger, "lamp.girth", "693.6", None, False, "", True)
+    )
+    text = body_of(browser)
+    after = svg_in(text)
+    label = {a.get("href"): a.get("aria-label") for a in after.iter(f"{SVG}a")}
+
+    assert "Eight of twenty-five parts are made." in text
+    assert label["/parts/lamp"].startswith("lamp: made")
+    for root, fill in ((before, "var(--paper)"), (after, "var(--wash)")):
+        (lamp,) = (a for a in root.iter(f"{SVG}a") if a.get("href") == "/parts/lamp")
+        assert fill in {p.get("fill") for p in lamp.iter(f"{SVG}path")}
+
+
+def test_a_plan_that_cannot_be_read_yet_has_no_picture(browser, demo):
+    """The page says so instead of failing."""
+    (demo / "plan.toml").write_text("[build\n")
+    answer = browser.get("/", headers=HTML)
+
+    assert answer.status_code == 200
+    assert "There is no picture yet" in answer.text
+
+
+def test_many_who_ask_at_once_have_it_worked_out_once():
+    """Twenty threads, one piece of work; what was used least is dropped first."""
+    latest, count = Latest(2), []
+
+    def work():
+        count.append(1)
+        time.sleep(0.05)
+        return "drawn"
+
+    threads = [threading.Thread(target=lambda: latest.get("eye", work)) for _ in range(20)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    for key in ("other", "eye", "third"):
+        latest.get(key, work)
+    before = len(count)
+    latest.get("eye", work)
+
+    assert (before, len(count)) == (3, 3)
+    latest.get("other", work)
+    assert len(count) == 4
+
+
+def test_what_fails_is_tried_again():
+    """A failure is not kept."""
+    latest = Latest(2)
+    with pytest.raises(ZeroDivisionError):
+        latest.get("eye", lambda: 1 / 0)
+
+    assert latest.get("eye", lambda: "drawn") == "drawn"
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("lamp_cap", "lamp cap"), ("leg_plug-3", "leg plug 3"), ("a-b", "a-b"), ("x-2 y", "x 2 y")],
+)
+def test_names_of_the_plan_are_said_plainly(name, said):
+    """As a maker would read them out."""
+    assert plain(name) == said
+
+
+def test_dangers_of_the_picture_are_those_of_the_words(shared):
+    """As many rings twice drawn, each with its letter and its words."""
+    text = body_of(shared)
+    root = svg_in(text)
+    (dangers,) = (g for g in root.iter(f"{SVG}g") if g.get("class") == "dangers")
+    words = [t.text for t in dangers.iter(f"{SVG}text")]
+    rings = [g for g in dangers.iter(f"{SVG}g") if (g.get("class") or "").startswith("danger-")]
+
+    assert text.count('class="in-danger"') == len(rings) == words.count("In danger:") == 2
+    for ring in rings:
+        (path,) = ring.iter(f"{SVG}path")
+        assert path.get("d").count("M") == 2
+        assert path.get("stroke") == "var(--danger)"
+
+
+def test_odds_come_out_as_words_have_them(shared):
+    """The refit that was worked out for this build is shown beside, one of another is not."""
+    live, jobs = shared.app.state.live, shared.app.state.jobs
+    plan, ledger = open_build(live.folder)
+    with ledger:
+        outcome = make(plan, ledger).outcome
+    assert outcome.shifts
+    of = jobs.of
+    version = live.state.version
+    try:
+        done = Job("refit-1", "refit", version, state="done", result=outcome)
+        jobs.of = lambda kind: done
+        with_refit = body_of(shared)
+        jobs.of = lambda kind: replace(done, version=version - 1)
+        without = body_of(shared)
+    finally:
+        jobs.of = of
+
+    assert re.search(r">1 → (9\d|[5-8]\d)<", with_refit)
+    assert "→" not in without
