@@ -92,7 +92,10 @@ export async function sendKept() {
       } else {
         const { kind, message } = await wordsOf(answer);
         atWork.delete(entry.key);
-        change(entry.key, () => [{ ...entry, refused: message, isDoubted: kind === "DoubtfulReading" }]);
+        const refused = { ...entry, refused: message, isDoubted: kind === "DoubtfulReading" };
+        // the page that it was typed on may ask back in a better way than a line of words
+        const asks = new CustomEvent("refused", { detail: refused, cancelable: true });
+        change(entry.key, () => (document.dispatchEvent(asks) ? [refused] : []));
       }
     }
   } catch {
@@ -103,9 +106,11 @@ export async function sendKept() {
     isSending = false;
     show(all());
   }
-  if (target && new URL(target).pathname !== location.pathname) location.assign(target);
+  if (target && !isHere(new URL(target))) location.assign(target);
   else if (isDone) refresh();
 }
+
+const isHere = (url) => url.pathname === location.pathname && url.search === location.search;
 
 // Throws where it was not answered by the build: it is kept and tried again.
 async function send(entry) {

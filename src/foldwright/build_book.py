@@ -180,15 +180,18 @@ def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
             dim.kind,
             latest.get(dim.name),
             dim.name in asked,
-            is_fine=_is_fine(part, dim),
+            is_fine=is_fine(part, dim),
         )
         for dim in dims_of(part, finished=False).values()
         if not dim.is_spare or dim.name in asked or dim.name in latest
     )
 
 
-def _is_fine(part: AnyPart, dim: Dim) -> bool:
-    """A plug and the bore it goes into: a tenth more or less decides whether it holds."""
+def is_fine(part: AnyPart, dim: Dim) -> bool:
+    """Whether a dim is told to the hundredth: of a plug, and of the bore it goes into.
+
+    There a tenth more or less decides whether it holds.
+    """
     if part.kind == "tube":
         return dim.name in BORES
     return part.kind == "plug" and dim.kind == "diameter"

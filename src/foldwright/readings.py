@@ -24,6 +24,8 @@ from foldwright.shape import dim_named, dims_of
 # A reading this many sigma from what the others say is asked about, but never
 # for less than half a millimetre, which two honest readings may differ by.
 _AT_ODDS, _LEAST_ODDS = 4.0, 0.5
+# No reading has more letters, and none is larger: 100 m [mm].
+_LONGEST, _LARGEST = 40, 1e5
 
 
 def take(
@@ -106,6 +108,11 @@ def take_all(
     return tuple(_keep(made, ledger, one, not finished, note) for one in weighed)
 
 
+def check(made: Made, one: Typed, *, finished: bool) -> None:
+    """Refuse a reading that would not be kept, as `take` does; nothing is kept."""
+    _weigh(made, one, finished)
+
+
 def with_unit(typed: str, units: str) -> str:
     """Typed number with the unit that the plan is in, where it was typed without one.
 
@@ -121,7 +128,9 @@ def with_unit(typed: str, units: str) -> str:
     >>> with_unit(" 691,2 ", "mm"), with_unit("8 1/2", "in"), with_unit("216 mm", "in")
     ('691.2 mm', '8 1/2 in', '216 mm')
     """
-    text = re.sub(r"(?<=\d),(?=\d)", ".", typed.strip(), count=1)
+    text = typed.strip()
+    if text.count(",") == 1 and "." not in text:
+        text = text.replace(",", ".")
     return f"{text} {units}" if re.fullmatch(r"[-+\d./ ]+", text, re.ASCII) else text
 
 
@@ -151,7 +160,15 @@ def _weigh(made: Made, one: Typed, finished: bool) -> _Weighed:
     dim = dim_named(part, dim_name, finished=finished)
     drawn = number(dim.value)
     instrument = tool_named(one.tool) if one.tool else usual_tool(dim.kind)
+    if len(one.typed) > _LONGEST:
+        raise OutOfDomain(
+            f'"{one.typed[:20]}…" is too long for a length. Type it like {drawn:.1f}.', name="value"
+        )
     value = parse_length(one.typed)
+    if value > _LARGEST:
+        raise OutOfDomain(
+            f"{one.typed} is longer than any part can be. Type it like {drawn:.1f}.", name="value"
+        )
     if not value > 0.0:
         raise OutOfDomain(
             f"{one.typed} is not a length above 0. Type it like {drawn:.1f}.", name="value"

@@ -12,7 +12,6 @@ from foldwright.cli.root import DIR, JSON, cli, print_json
 if TYPE_CHECKING:
     from foldwright.ledger import Ledger
     from foldwright.make import Made
-    from foldwright.plan import AnyPart
 
 _NOTE = click.option("--note", default="", help="Anything worth remembering.")
 
@@ -28,12 +27,12 @@ def mark(build: Path, part: str, stage: str, note: str, as_json: bool) -> None:
 
     Stages: marked, cut, grooved, folded, closed, joined, finished.
     """
+    from foldwright import progress
+
     made, ledger = _opened(build)
     with ledger:
-        record = _part(made, part)
-        _require_progress(made, record, stage)
-        entry = ledger.mark(record.name, stage, note, revision=made.revision_of(record.name))
-    _said(as_json, f"{record.name} is {stage}.", {"part": record.name, "stage": stage}, entry)
+        entry = progress.mark(made, ledger, part, stage, note)
+    _said(as_json, f"{part} is {stage}.", {"part": part, "stage": stage}, entry)
 
 
 @cli.command()
@@ -43,14 +42,13 @@ def mark(build: Path, part: str, stage: str, note: str, as_json: bool) -> None:
 @JSON
 def scrap(build: Path, part: str, note: str, as_json: bool) -> None:
     """Say that a part is scrap and will be made again; its readings are remembered."""
+    from foldwright import progress
+
     made, ledger = _opened(build)
     with ledger:
-        record = _part(made, part)
-        entry = ledger.scrap(record.name, note, was=record.was)
-    words = (
-        f"{record.name} is scrap. What comes next of it is a new one: measure it when it is made."
-    )
-    _said(as_json, words, {"part": record.name}, entry)
+        entry = progress.scrap(made, ledger, part, note)
+    words = f"{part} is scrap. What comes next of it is a new one: measure it when it is made."
+    _said(as_json, words, {"part": part}, entry)
 
 
 @cli.command()
@@ -108,26 +106,6 @@ def _opened(build: Path) -> tuple[Made, Ledger]:
 
     plan, ledger = open_build(build)
     return make(plan, ledger), ledger
-
-
-def _part(made: Made, name: str) -> AnyPart:
-    from foldwright.make import part_named
-
-    return part_named(made, name)
-
-
-def _require_progress(made: Made, part: AnyPart, stage: str) -> None:
-    """Refuse a stage that a part reached under its earlier name, which the ledger cannot tell."""
-    from foldwright.errors import OutOfDomain
-    from foldwright.ledger import has_reached
-
-    reached = made.marked.get(part.was, "planned")
-    if part.was and has_reached(reached, stage):
-        raise OutOfDomain(
-            f"{part.name} is {reached} already: it was marked so while it was called {part.was}. "
-            "Mark what comes after that, or let it be.",
-            name="stage",
-        )
 
 
 def _is_table(file: Path) -> bool:

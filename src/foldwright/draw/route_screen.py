@@ -6,6 +6,7 @@ wide as a telephone shows them with letters that can be read at arm's length.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -25,10 +26,12 @@ from foldwright.draw.drawing import (
     Point,
     Stroke,
     Words,
+    bounds,
     line,
     polyline,
 )
 from foldwright.draw.flow import Chunk, height_of
+from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.leaders import Name, column_width, leaders
 from foldwright.draw.marking_drawing import drawing_with_scales
@@ -50,6 +53,8 @@ _COLUMN, _APART = 84.0, 1.5  # width of set-ups, and air between their rows [mm]
 _SHORT = 0.15  # shorter than this on paper is left out [mm]
 _GAP = (76.0, 10.5)  # gap scale [mm]
 _ENDS = 9.0  # room for its end figures [mm]
+_ROUND = 1.0  # air round a drawing that is cropped [mm]
+_NOTHING = Box(math.inf, math.inf, -math.inf, -math.inf)
 _NEAR = 0.72  # share of a picture that the part itself takes at least
 
 
@@ -149,7 +154,45 @@ def tool_on_screen(
     if not lines:
         return None
     label = f"Where to measure: {measured_name(dim.dim).lower()}. {dim.how}"
-    return figure_of((*drawn.items, *lines), width, height, label)
+    return _cropped((*drawn.items, *lines), label)
+
+
+def _cropped(items: Sequence[Item], label: str) -> Figure:
+    """A drawing without the air round it."""
+    boxes = [_box_of(item) for item in items]
+    low = (min(b.left for b in boxes) - _ROUND, min(b.low for b in boxes) - _ROUND)
+    high = (max(b.right for b in boxes) + _ROUND, max(b.high for b in boxes) + _ROUND)
+    moved = Group(tuple(items), shift=(-low[0], -low[1]))
+    return figure_of([moved], high[0] - low[0], high[1] - low[1], label)
+
+
+def _box_of(item: Item) -> Box:
+    """What an item covers; a group that is not moved only."""
+    if isinstance(item, Group):
+        inner = [_box_of(one) for one in item.items]
+        if not inner:
+            return _NOTHING
+        return Box(
+            min(b.left for b in inner),
+            min(b.low for b in inner),
+            max(b.right for b in inner),
+            max(b.high for b in inner),
+        )
+    if not isinstance(item, Words):
+        return bounds(item.path) if item.path else _NOTHING
+    long = text_width(item.text, item.face, item.size)
+    before = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor] * long
+    along = (math.cos(item.turn), math.sin(item.turn))
+    corners = [
+        (
+            item.at[0] + x * along[0] - y * along[1],
+            item.at[1] + x * along[1] + y * along[0],
+        )
+        for x in (-before, long - before)
+        for y in (0.0, item.size)
+    ]
+    xs, ys = zip(*corners, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 def lettered_on_screen(route: Route, eye: Sequence[float]) -> Figure | None:

@@ -19,7 +19,7 @@ from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
-from foldwright.fit.telling import Telling, telling
+from foldwright.fit.telling import Telling, handiest, telling
 from foldwright.fit.words import came_out, reasons
 from foldwright.fit.works import Stress
 
@@ -50,6 +50,7 @@ __all__ = [
     "does",
     "freedoms",
     "habits_of",
+    "handiest",
     "is_in_danger",
     "key_of",
     "looks_of",

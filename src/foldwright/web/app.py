@@ -14,7 +14,20 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldwright.errors import FoldwrightError
-from foldwright.web import book, downloads, events, jobs, others, rack, reckoner, sizes, whole
+from foldwright.web import (
+    bench,
+    book,
+    downloads,
+    events,
+    jobs,
+    others,
+    rack,
+    reckoner,
+    route_list,
+    route_sheet,
+    sizes,
+    whole,
+)
 from foldwright.web.events import Bell
 from foldwright.web.guard import Guard
 from foldwright.web.jobs import Jobs
@@ -85,6 +98,9 @@ def _views() -> list[Route]:
         *events.ROUTES,
         *jobs.ROUTES,
         *others.ROUTES,
+        *route_list.ROUTES,
+        *route_sheet.ROUTES,
+        *bench.ROUTES,
         *rack.ROUTES,
         *reckoner.ROUTES,
         *downloads.ROUTES,
