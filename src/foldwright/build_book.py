@@ -19,6 +19,7 @@ from foldwright.draw import (
     Weight,
     layout_pages,
 )
+from foldwright.draw.book_records import FROM_RACK
 from foldwright.fit import (
     Clearance,
     MeetForecast,
@@ -355,7 +356,7 @@ def purchases_of(made: Made, layouts: Layouts) -> tuple[Purchase, ...]:
         size = in_units(line.what, made.plan.units)
         what = f"{made.called(line.stock)}, {size}" if line.stock else _in_words(line.what)
         if line.from_rack:
-            found.append(Purchase(what, line.from_rack, why="from the rack"))
+            found.append(Purchase(what, line.from_rack, why=FROM_RACK))
         if line.to_buy:
             price = line.price or None
             found.append(Purchase(what, line.to_buy, price, line.cost or None, "to buy"))

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from foldwright.draw.blank import blank_of, in_words
 from foldwright.draw.book_names import chance, expected, mass, money, span, title
-from foldwright.draw.book_records import Book, Purchase, Standing
+from foldwright.draw.book_records import FROM_RACK, Book, Purchase, Standing
 from foldwright.draw.info import SheetInfo, degrees, runs
 from foldwright.draw.wording import counted
 
@@ -130,13 +130,13 @@ def setting(fold: Fold, info: SheetInfo, thickness: float) -> str:
 
 
 def purchase_rows(purchases: Sequence[Purchase]) -> Said:
-    """Rows of the purchase list, and its total where every price is known."""
+    """Rows of the purchase list, the total of the prices known, and how many to buy have none."""
     rows = [[p.what, p.why, str(p.count), money(p.each), money(p.total)] for p in purchases]
     known = [p.total for p in purchases if p.total is not None]
     return {
         "rows": rows,
         "total": money(math.fsum(known)) if known else "",
-        "open": len(purchases) - len(known),
+        "open": sum(p.total is None and p.why != FROM_RACK for p in purchases),
     }
 
 

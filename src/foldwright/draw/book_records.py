@@ -169,6 +169,10 @@ class Standing:
     at: tuple[float, float, float] | None = None
 
 
+FROM_RACK = "from the rack"
+"""Why a line of the purchase list costs nothing now."""
+
+
 @dataclass(frozen=True)
 class Purchase:
     """A line of the purchase list.

@@ -59,7 +59,7 @@ class ShownSheet:
     name : str
         "3 mm skinned board, sheet 1 of 3".
     said : tuple of str
-        What it is, what remains, how to read the figures.
+        What it is, what remains, what is marked on the other side.
     side_up : str
         Which side lies up.
     narrow, wide : str
@@ -96,9 +96,10 @@ def _shown(
 ) -> ShownSheet:
     width, height = size_of(sheet)
     name = name_of(layout, sheet, info)
+    notes = notes_on(laid)  # the first, how to read figures, is said once for all sheets
     return ShownSheet(
         name,
-        (describe_sheet(layout, sheet, info), *notes_on(laid)),
+        (describe_sheet(layout, sheet, info), *notes[1:]),
         side_up(laid),
         _picture(sheet, laid, info, name, _NARROW),
         _picture(sheet, laid, info, name, _WIDE) if width > height else "",

@@ -56,6 +56,10 @@ if TYPE_CHECKING:
 _FOOT = 36.0  # upper edge of the title block, and air above it [mm]
 _LIST = 58.0  # width of the list beside a tall sheet [mm]
 _GAP = 4.0
+HOW_TO_READ = (
+    "Figures run from the sheet's lower left corner to the ringed datum corner of each blank; "
+    "it is turned anticlockwise about that."
+)
 
 
 def layouts_pdf(
@@ -288,10 +292,7 @@ def describe_sheet(layout: StockLayout, sheet: SheetLayout, info: SheetInfo) -> 
 
 def notes_on(laid: Sequence[Laid]) -> list[str]:
     """Say how to read the figures, and which blanks are marked on the other side."""
-    notes = [
-        "Figures run from the sheet's lower left corner to the ringed datum corner of each blank; "
-        "it is turned anticlockwise about that."
-    ]
+    notes = [HOW_TO_READ]
     odd = _other_side(laid)
     if odd:
         numbers = listed([str(spot.number) for spot in odd])

@@ -30,6 +30,7 @@ from foldwright.draw import (
 )
 from foldwright.draw.book_names import money
 from foldwright.draw.cautions import LARGE_SHEETS
+from foldwright.draw.layouts import HOW_TO_READ
 from foldwright.draw.rack_picture import nominal
 from foldwright.errors import OutOfDomain
 from foldwright.make import Made, make, open_build
@@ -128,6 +129,7 @@ def rack(request: Request) -> Response:
         laid=job.result if job and job.state == "done" else None,
         seconds=SECONDS,
         caution=LARGE_SHEETS.said,
+        how_to_read=HOW_TO_READ,
     )
 
 

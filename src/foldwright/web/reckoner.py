@@ -40,6 +40,8 @@ class Field:
     options : tuple of (str, str)
         Values to choose from and how they read; empty if it is typed.
     typed : str
+    none : str
+        How it reads that nothing is chosen.
     fault : str
         What is wrong with what was typed.
     is_missing : bool
@@ -56,6 +58,7 @@ class Field:
     options: tuple[tuple[str, str], ...] = ()
     typed: str = ""
     fault: str = ""
+    none: str = "choose"
     is_missing: bool = False
     needs_letters: bool = False
 
@@ -183,6 +186,7 @@ def _field(
         options,
         own,
         " ".join(by_input.get(asked.name, ())),
+        {None: "choose", "": "left out"}.get(asked.usual, f"as usual: {asked.usual}"),
         asked.name in missing,
         # a pad of digits has neither commas nor fractions of an inch
         asked.several or asked.unit == "word" or (asked.unit == "mm" and units == "in"),
@@ -194,7 +198,7 @@ def _options(asked: Input) -> tuple[tuple[str, str], ...]:
         return tuple((name, name) for name in boards())
     if asked.unit == "matter":
         return tuple((name, name) for name in matters())
-    return tuple((word, word.replace("_", " ")) for word in asked.words)
+    return tuple((word, word.replace("_", " ")) for word in asked.words if word)
 
 
 def _label(name: str) -> str:
