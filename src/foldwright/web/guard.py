@@ -49,6 +49,8 @@ _FIRST_FIELD = re.compile(
     re.IGNORECASE,
 )
 _HEAD_OF_UPLOAD = 1024
+# No file system takes a name longer than this [bytes].
+_LONGEST_NAME = 255
 
 _OURS_ONLY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; "
@@ -110,12 +112,12 @@ class Guard:
         if scope["method"] in _SAFE:
             await self._app(scope, receive, guarded)
             return
-        body = _Body(receive, scope)
+        body, raw = _Body(receive, scope), receive
         try:
             receive = await self._with_token(request, body)
         except HTTPException as fault:
             refused = refusal(request, fault.status_code, str(fault.detail), bare=True)
-            await _answer(refused, scope, receive, guarded)
+            await _answer(refused, scope, None if body.has_ended else raw, guarded)
             return
         await self._app(scope, receive, guarded)
 
@@ -182,7 +184,10 @@ class Guard:
 
 
 class _Body:
-    """The body of a request, counted and timed while it comes."""
+    """The body of a request, counted and timed while it comes.
+
+    `has_ended` says whether all of it is here.
+    """
 
     def __init__(self, receive: Receive, scope: Scope) -> None:
         self._receive = receive
@@ -195,7 +200,7 @@ class _Body:
         )
         self._count = 0
         self._kept: list[Message] = []
-        self._ended = False
+        self.has_ended = False
         for key, value in scope["headers"]:
             if key == b"content-length" and (not value.isdigit() or int(value) > self._most):
                 self._count = self._most + 1
@@ -209,7 +214,7 @@ class _Body:
     async def head(self, length: int) -> bytes:
         """Beginning of the body; a view receives it all the same."""
         found = b""
-        while len(found) < length and not self._ended:
+        while len(found) < length and not self.has_ended:
             message = await self._next()
             self._kept.append(message)
             found += message.get("body", b"")
@@ -218,14 +223,14 @@ class _Body:
     async def whole(self) -> bytes:
         """All of the body; a view receives it all the same."""
         found = bytearray()
-        while not self._ended:
+        while not self.has_ended:
             message = await self._next()
             found += message.get("body", b"")
         self._kept.append({"type": "http.request", "body": bytes(found), "more_body": False})
         return bytes(found)
 
     async def _next(self) -> Message:
-        if self._ended:
+        if self.has_ended:
             return await self._receive()  # now it only tells that the browser has gone
         if self._count > self._most:
             raise self._too_large()
@@ -235,7 +240,7 @@ class _Body:
         except TimeoutError:
             raise HTTPException(408, "This came too slowly, so nothing was done.") from None
         self._count += len(message.get("body", b""))
-        self._ended = not message.get("more_body", False)
+        self.has_ended = not message.get("more_body", False)
         if self._count > self._most:
             raise self._too_large()
         return message
@@ -282,7 +287,7 @@ def inside(folder: Path, name: str) -> Path:
         404: it leads out of the folder, or names nothing that can be in one.
     """
     missing = HTTPException(404, "There is no such file in this build.")
-    if not name or "\0" in name or "\\" in name:
+    if not name or "\0" in name or "\\" in name or len(name.encode()) > _LONGEST_NAME:
         raise missing
     root = folder.resolve()
     try:
@@ -385,7 +390,7 @@ def _headed(send: Send, cookie: str | None) -> Send:
     return headed
 
 
-async def _answer(response: Response, scope: Scope, receive: Receive, send: Send) -> None:
+async def _answer(response: Response, scope: Scope, receive: Receive | None, send: Send) -> None:
     """Answer at once, then throw away what the browser is still sending, so that it looks."""
     headers = MutableHeaders(raw=list(response.raw_headers))
     headers["Connection"] = "close"
@@ -393,7 +398,7 @@ async def _answer(response: Response, scope: Scope, receive: Receive, send: Send
     await send(start)
     body = b"" if scope["method"] == "HEAD" else bytes(response.body)
     await send({"type": "http.response.body", "body": body, "more_body": True})
-    if scope["method"] not in _SAFE:
+    if receive is not None and scope["method"] not in _SAFE:
         await _drain(receive)
     await send({"type": "http.response.body", "body": b"", "more_body": False})
 
