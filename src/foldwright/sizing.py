@@ -235,6 +235,14 @@ def driven_parts(
     return drawn, tuple(firsts[most:])
 
 
+def redrawn(before: Made, after: Made, name: str) -> DrivenPart:
+    """Draw one part as it would be, with those dims on it that change."""
+    text = "\n".join(after.plan.source)
+    return _driven(
+        before, after, name, _moving(before, after, name, set(), text), text, _info(after)
+    )
+
+
 def _moving(
     before: Made, after: Made, name: str, follows: set[str], text: str
 ) -> list[tuple[ToMeasure, float]]:
@@ -252,7 +260,8 @@ def _moving(
         earlier = number(was[dim.name].value) if dim.name in was else value
         slope = max((abs(d) for n, d in slopes(dim.value).items() if n in follows), default=0.0)
         if not dim.is_spare and (slope > 1e-9 or abs(value - earlier) > _SEEN):
-            found.append((ToMeasure(dim.name, value, dim.how, dim.kind), earlier))
+            is_fine = after.is_fine(name, dim.name)
+            found.append((ToMeasure(dim.name, value, dim.how, dim.kind, is_fine=is_fine), earlier))
     return found
 
 

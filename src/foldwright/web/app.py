@@ -17,6 +17,7 @@ from foldwright.errors import FoldwrightError
 from foldwright.web import (
     bench,
     book,
+    changes,
     downloads,
     events,
     jobs,
@@ -106,4 +107,5 @@ def _views() -> list[Route]:
         *downloads.ROUTES,
         *book.ROUTES,
         *sizes.ROUTES,
+        *changes.ROUTES,
     ]

@@ -1,0 +1,168 @@
+"""What to change: the refit in words and drawings, kept as a revision or left.
+
+The refit is worked out beside the page for each version of the build. Keeping it
+writes to the ledger alone, never to the plan.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from foldwright.build_book import spelled
+from foldwright.errors import Overtaken
+from foldwright.make import Made, sentence_of_chance
+from foldwright.plan import Bought
+from foldwright.web.jobs import Job, jobs_of
+from foldwright.web.live import State
+from foldwright.web.once import once
+from foldwright.web.pages import form_of, live_of, made_of, page
+from foldwright.web.refit import KIND, OVERTAKEN, Refit, keep, work_out
+from foldwright.web.stands import address_of, listed, plain, stands_now
+from foldwright.what_next import Next
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """A part in the order of work, with equal ones that have the same said of them."""
+
+    name: str
+    address: str
+    said: str
+
+
+def changes(request: Request) -> Response:
+    """Show the refit of the build as it stands; it is begun if nobody has."""
+    made_of(request)
+    jobs = jobs_of(request)
+    state = live_of(request).state
+    job = jobs.of(KIND)
+    if job is None or job.version != state.version:
+        job = jobs.start(KIND, work_out)
+    return _sheet(request, state, job)
+
+
+def again(request: Request) -> Response:
+    """Work the refit out once more, after it was stopped."""
+    jobs_of(request).start(KIND, work_out)
+    return RedirectResponse("/changes", status_code=303)
+
+
+def keep_it(request: Request) -> Response:
+    """Keep the refit that was looked at as a revision, if the build is still the same."""
+    return once(request, lambda: _kept(request))
+
+
+def _kept(request: Request) -> Response:
+    jobs, live = jobs_of(request), live_of(request)
+    job = jobs.get(str(form_of(request).get("job", "")))
+    state = live.refresh()
+    if job is None or not isinstance(job.result, Refit) or job.version != state.version:
+        return _anew(request)
+    refit = job.result
+    if not refit.shifts:
+        return RedirectResponse("/changes", status_code=303)
+    try:
+        number = live.act(lambda made, ledger: keep(refit, made, ledger))
+    except Overtaken:
+        return _anew(request)
+    return RedirectResponse(f"/changes?kept={number}", status_code=303)
+
+
+def _anew(request: Request) -> Response:
+    job = jobs_of(request).start(KIND, work_out)
+    return _sheet(request, live_of(request).refresh(), job, OVERTAKEN, status=409)
+
+
+def _sheet(
+    request: Request, state: State, job: Job, trouble: str = "", status: int = 200
+) -> Response:
+    made = made_of(request)
+    refit = job.result if isinstance(job.result, Refit) and job.state == "done" else None
+    number = request.query_params.get("kept", "")
+    kept = next((r for r in made.revisions if str(r.number) == number), None)
+    stands = stands_now(state) if refit is None else None
+    order = refit.next if refit is not None else stands.next if stands else None
+    return page(
+        request,
+        "changes.html",
+        status,
+        state=state,
+        made=made,
+        job=job,
+        refit=refit,
+        kept=kept,
+        trouble=trouble,
+        order=order,
+        now=_rows(made, order.now, order.why) if order else (),
+        begun=_rows(made, order.begun, order.why) if order else (),
+        waits=_waits(made, order) if order else (),
+        measure=_to_measure(order) if order else (),
+        zip=zip,
+        plain=plain,
+        listed=listed,
+        spelled=spelled,
+        address_of=address_of,
+        odds=lambda chance: sentence_of_chance(chance).removesuffix(" in 100"),
+        in_odds=sentence_of_chance,
+    )
+
+
+def _rows(made: Made, parts: tuple[str, ...], why: object) -> tuple[Waiting, ...]:
+    said = why if isinstance(why, dict) else {}
+    return _gathered(made, [(part, _in_words(said.get(part, ""))) for part in parts])
+
+
+def _waits(made: Made, order: Next) -> tuple[Waiting, ...]:
+    return _gathered(
+        made,
+        [(part, f"Waits for {_named(made, others)}.") for part, others in order.waits.items()],
+    )
+
+
+def _named(made: Made, parts: tuple[str, ...]) -> str:
+    """Names of parts; of a set that waits as one, the name of the set."""
+    families = dict.fromkeys(made.plan.parts[part].family or part for part in parts)
+    return listed(plain(name) for name in families)
+
+
+def _gathered(made: Made, rows: list[tuple[str, str]]) -> tuple[Waiting, ...]:
+    """Parts of one set that have the same said of them, in one row."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for part, said in rows:
+        record = made.plan.parts[part]
+        if not isinstance(record, Bought):
+            family = record.family
+            # what four equal plugs decide is four equal legs, each named for its own
+            found.setdefault((family or part, "" if family else said), []).append(part)
+    return tuple(
+        Waiting(
+            plain(members[0]) if len(members) == 1 else f"{spelled(len(members))} {plain(family)}s",
+            address_of(members[0]),
+            said or dict(rows)[members[0]],
+        )
+        for (family, said), members in found.items()
+    )
+
+
+def _in_words(sentence: str) -> str:
+    return sentence.replace("_", " ")
+
+
+def _to_measure(order: Next) -> tuple[tuple[str, str, str], ...]:
+    """Dims to measure of what is made next: part, address, dims."""
+    return tuple(
+        (plain(part), address_of(part), listed(plain(dim) for dim in dims))
+        for part, dims in order.to_measure.items()
+        if dims
+    )
+
+
+ROUTES = [
+    Route("/changes", changes, methods=["GET"]),
+    Route("/changes/work", again, methods=["POST"]),
+    Route("/changes/keep", keep_it, methods=["POST"]),
+]
