@@ -1,0 +1,134 @@
+"""Long work runs beside the page: told while it goes on, stopped when asked, done once."""
+
+import os
+import time
+
+import pytest
+
+from foldwright.web import LiveBuild
+from foldwright.web.jobs import Jobs, local_path
+from web import slow_work
+
+
+@pytest.fixture
+def told():
+    return []
+
+
+@pytest.fixture
+def jobs(demo, told):
+    jobs = Jobs(LiveBuild(demo), told.append)
+    yield jobs
+    jobs.close()
+
+
+def until(true, seconds=20.0):
+    """Wait for something that another process does."""
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "it did not come"
+        time.sleep(0.01)
+
+
+def is_alive(pid):
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
+def test_a_job_runs_in_a_process_of_its_own_and_tells_how_far_it_is(jobs, told):
+    job = jobs.wait(jobs.start("count", slow_work.counts, 20).id, 30)
+
+    assert job.state == "done"
+    assert job.result[0] == "harbour-signal-lamp"
+    assert job.result[1] != os.getpid()
+    assert [t.done for t in told] == sorted(t.done for t in told)
+    assert {"running", "done"} <= {t.state for t in told}
+    assert any(t.words.startswith("Counting") and t.of == 20 for t in told)
+
+
+def test_what_was_worked_out_is_not_worked_out_again(jobs):
+    first = jobs.wait(jobs.start("count", slow_work.counts, 1).id, 30)
+
+    assert jobs.start("count", slow_work.counts, 1).id == first.id
+    assert jobs.start("count", slow_work.counts, 2).id != first.id
+
+
+def test_a_changed_build_is_worked_out_anew(jobs, demo):
+    first = jobs.start("count", slow_work.counts, 1)
+    plan = demo / "plan.toml"
+    plan.write_text(plan.read_text() + "\n# changed\n")
+
+    assert jobs.start("count", slow_work.counts, 1).id != first.id
+
+
+def test_a_job_is_stopped_at_once_and_stays_stopped(jobs):
+    id = jobs.start("work", slow_work.never_ends).id
+    until(lambda: jobs.get(id).words == "Working")
+    pid = jobs._works[id].process.pid
+    begun = time.monotonic()
+
+    assert jobs.stop(id) and not jobs.stop(id)
+    assert jobs.wait(id, 10).state == "stopped"
+    assert time.monotonic() - begun < 2
+    until(lambda: not is_alive(pid))
+
+
+def test_the_same_kind_for_something_else_ends_the_one_before(jobs):
+    first = jobs.start("work", slow_work.never_ends)
+    second = jobs.start("work", slow_work.counts, 1)
+
+    assert jobs.get(first.id).state == "stopped"
+    assert jobs.wait(second.id, 30).state == "done"
+
+
+def test_jobs_wait_for_their_turn(jobs):
+    ids = [jobs.start(f"work{i}", slow_work.never_ends).id for i in range(3)]
+    until(lambda: [jobs.get(id).state for id in ids].count("running") == 2)
+    time.sleep(0.2)
+
+    assert [jobs.get(id).state for id in ids].count("waiting") == 1
+    jobs.stop(next(id for id in ids if jobs.get(id).state == "running"))
+    until(lambda: [jobs.get(id).state for id in ids].count("running") == 2)
+
+
+def test_a_refusal_is_told_in_its_words(jobs):
+    job = jobs.wait(jobs.start("work", slow_work.refuses).id, 30)
+
+    assert (job.state, job.words) == ("refused", "The sheet is too small. Take a larger one.")
+
+
+@pytest.mark.parametrize(
+    ("function", "words"), [(slow_work.errs, "mistake of its own"), (slow_work.dies, "by itself")]
+)
+def test_what_goes_wrong_is_told_and_the_rest_goes_on(jobs, function, words):
+    job = jobs.wait(jobs.start("work", function).id, 30)
+
+    assert job.state == "refused" and words in job.words
+    assert jobs.wait(jobs.start("count", slow_work.counts, 1).id, 30).state == "done"
+
+
+def test_jobs_end_with_the_server(jobs):
+    id = jobs.start("work", slow_work.never_ends).id
+    until(lambda: jobs.get(id).words == "Working")
+    pid = jobs._works[id].process.pid
+    jobs.close()
+
+    until(lambda: not is_alive(pid))
+
+
+def test_a_job_is_stopped_from_the_page(app, browser):
+    id = app.state.jobs.start("work", slow_work.never_ends).id
+    answer = browser.submit(f"/jobs/{id}/stop", back="/rack")
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/rack")
+    assert browser.get(f"/jobs/{id}").json()["state"] == "stopped"
+
+
+@pytest.mark.parametrize(
+    "back", ["http://evil.example", "//evil.example", "/\\evil.example", "rack", "", "/\r\nX: y"]
+)
+def test_no_form_leads_elsewhere(back):
+    assert local_path(back) == "/"
