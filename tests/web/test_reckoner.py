@@ -74,6 +74,8 @@ def test_every_sum_answers_its_example_as_the_room_does(
     assert [(w.lower(), v) for w, v in answers(page.text)] == [
         (line.what.lower(), room.shown(line)) for line in reckoned.answer.lines
     ]
+    assert page.text.count('<tr class="chief">') == 1
+    assert "&#34;chief" not in page.text
     seen = plain(page.text)
     said = (*reckoned.answer.steps, *reckoned.answer.remarks, *reckoned.answer.cautions)
     for words in (*said, reckoner.formula, reckoner.source, reckoner.domain):
