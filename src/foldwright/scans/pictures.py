@@ -27,6 +27,8 @@ _MOST_PIXELS = 80_000_000
 # As kept to be picked on: twice over what a hand sees on a sheet of A3.
 _KEPT_PIXELS, _KEPT_SIDE = 16_000_000, 6_000
 _LEAST_SIDE = 16
+_OPENED = ("JPEG", "PNG", "TIFF", "WEBP")
+# A JPEG with a second view in it opens as one, and calls itself MPO.
 _FORMATS = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "TIFF": "tif", "WEBP": "webp"}
 _KINDS = "JPEG, PNG, TIFF or WebP, or a PDF file"
 _POINT = 25.4 / 72.0  # mm; the unit of a PDF page
@@ -116,7 +118,7 @@ def too_large(size: int) -> NoPicture:
 
 def _of_image(content: bytes, page: int) -> Picture:
     try:
-        image = Image.open(io.BytesIO(content), formats=tuple(_FORMATS))
+        image = Image.open(io.BytesIO(content), formats=_OPENED)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as fault:
         raise _too_many_pixels() from fault
     except UnidentifiedImageError as fault:
