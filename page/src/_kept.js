@@ -58,6 +58,8 @@ export function keepForms(refreshed) {
       address: form.getAttribute("action") || location.pathname,
       page: location.pathname,
       fields: [...fields],
+      typed: [...form.elements].filter((e) => e.matches("input:not([type=hidden], [type=checkbox], [type=radio])"))
+        .map((e) => e.value).filter(Boolean).join(", "),
       refused: "",
       isDoubted: false,
     }]);
@@ -85,10 +87,10 @@ export async function sendKept() {
       const answer = await send(entry);
       isLost = false;
       if (answer.redirected || answer.ok) {
+        if (answer.redirected && atWork.has(entry.key)) target = answer.url;
         change(entry.key, () => []);
         emptied(entry.key);
         isDone = true;
-        if (answer.redirected && entry.page === location.pathname) target = answer.url;
       } else {
         const { kind, message } = await wordsOf(answer);
         atWork.delete(entry.key);
@@ -153,24 +155,29 @@ function show(entries) {
 function lineOf(entry) {
   const one = document.createElement("div");
   const words = document.createElement("p");
-  const hidden = ["once", "sure", "part", "dim", "tool", "with"];
-  const typed = entry.fields.filter(([name, value]) => value && !hidden.includes(name)).map(([, value]) => value);
-  const what = [entry.what, ...typed].filter(Boolean).join(" ");
+  const what = [entry.what, entry.typed].filter(Boolean).join(": ");
   words.textContent = entry.refused
-    ? `${what}: ${entry.refused}`
-    : `${what}: kept here, and sent as soon as the connection is back.`;
+    ? `${what}. ${entry.refused}`
+    : `${what}. Kept here, and sent as soon as the connection is back.`;
   one.append(words);
   if (!entry.refused) return one;
   if (entry.isDoubted) {
     one.append(button("I am sure", () => change(entry.key, () => [{
       ...entry,
-      fields: [...entry.fields.filter(([name]) => name !== "sure"), ["sure", "yes"]],
+      fields: surely(entry.fields),
       refused: "",
       isDoubted: false,
     }]), ""));
   }
   one.append(button(entry.isDoubted ? "Type it again" : "Seen", () => change(entry.key, () => []), "plain"));
   return one;
+}
+
+// A form with one field says "sure"; one with several says which of them.
+function surely(fields) {
+  const several = fields.filter(([name, value]) => name.startsWith("value.") && value);
+  const sure = several.map(([name]) => [`sure.${name.slice("value.".length)}`, "yes"]);
+  return [...fields.filter(([name]) => name !== "sure" && !name.startsWith("sure.")), ["sure", "yes"], ...sure];
 }
 
 function button(words, act, looks) {

@@ -9,7 +9,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import HTMLResponse
+from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from foldwright.errors import FoldwrightError, PlanFaults
 from foldwright.make import Made
@@ -34,6 +34,8 @@ SHEETS = (
     Sheet("Drawings", "/drawings"),
     Sheet("Build book", "/book"),
 )
+
+_NOT_TAKEN = "What was asked cannot be done as it was typed. The sheet itself says why."
 
 _TEMPLATES = Environment(
     loader=FileSystemLoader(Path(__file__).parent / "templates"),
@@ -77,7 +79,13 @@ def form_of(request: Request) -> FormData:
     return form
 
 
-def page(request: Request, template: str, status: int = 200, **what: Any) -> HTMLResponse:
+def wants_json(request: Request) -> bool:
+    """Whether a script asked, which reads JSON, and not a person."""
+    accept = request.headers.get("accept", "")
+    return "application/json" in accept and "text/html" not in accept
+
+
+def page(request: Request, template: str, status: int = 200, **what: Any) -> Response:
     """Fill in a template.
 
     Parameters
@@ -90,6 +98,9 @@ def page(request: Request, template: str, status: int = 200, **what: Any) -> HTM
         What the template shows, beside ``state`` (a `State`), ``build`` (its name),
         ``sheets`` and ``here`` (the address of the sheet that is open).
     """
+    if status >= 400 and wants_json(request):  # a sheet that shows what was typed wrong
+        words = str(what.get("trouble") or what.get("words") or _NOT_TAKEN)
+        return JSONResponse({"error": {"kind": "NotTaken", "message": words}}, status)
     state = what.pop("state", None) or live_of(request).refresh()
     body = _TEMPLATES.get_template(template).render(
         request=request,

@@ -21,7 +21,7 @@ from foldwright.errors import (
     PlanFaults,
     own_mistake,
 )
-from foldwright.web.pages import bare_page, page
+from foldwright.web.pages import bare_page, page, wants_json
 
 _KINDS = {
     400: "Unreadable",
@@ -41,18 +41,13 @@ _WORDS = {
     405: "This address cannot be asked in that way.",
 }
 _HEADINGS = {
+    421: "Not an address of this machine",
     401: "This device is not paired",
     403: "Nothing was done",
     404: "No such sheet",
     413: "Too large",
     500: "A mistake of ours",
 }
-
-
-def wants_json(request: Request) -> bool:
-    """Whether a script asked, which reads JSON, and not a person."""
-    accept = request.headers.get("accept", "")
-    return "application/json" in accept and "text/html" not in accept
 
 
 def refusal(

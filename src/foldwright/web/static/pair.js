@@ -1,2 +1,2 @@
-// built from e6270aad92e8159c19a3b9d90f85d3216acc1b5a0eb080c23c7c03a77941bffd
+// built from 7006c3819ba82b2d7cb8b9de39f5345f8b6cfc8570bd6fcd3b349f7efc0615af
 var e=decodeURIComponent(location.hash.slice(1));e&&(history.replaceState(null,"",location.pathname),document.getElementById("code").value=e,document.getElementById("pair").requestSubmit());
