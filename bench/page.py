@@ -1,0 +1,192 @@
+"""How soon the first view is there, how large what is sent is, how fluently the build turns.
+
+Run: python bench/page.py [path of a Chromium]
+
+Serves the demo, and then a made-up build of 200 parts, each in a process of its own. Times
+are those of one run on the machine at hand; sizes are as sent, packed. Without a browser
+the frames are left out, and it says so.
+"""
+
+import gzip
+import json
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+DEMO = ROOT / "examples" / "harbour-signal-lamp"
+STATIC = ROOT / "src" / "foldwright" / "web" / "static"
+COMMAND = str(Path(sys.executable).with_name("foldwright"))
+FRAMES = 120
+ARGUMENTS = [
+    "--no-sandbox",
+    "--use-gl=angle",
+    "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+    "--disable-background-networking",
+]
+
+
+def many_parts(folder: Path) -> None:
+    """A plate with 99 open boxes and 100 drums on it, every seventh of them measured."""
+    places = [
+        "[" + ", ".join(f'{{ on = "base.top", at = [{x}, {y}] }}' for x, y in spots) + "]"
+        for spots in (
+            [(40 + 130 * (i % 10), 40 + 130 * (i // 10)) for i in range(99)],
+            [(1400 + 130 * (i % 10), 100 + 130 * (i // 10)) for i in range(100)],
+        )
+    ]
+    (folder / "plan.toml").write_text(
+        f"""
+[build]
+name = "Two hundred parts"
+
+[rack.board3]
+material = "acp-3-0.3"
+sheets = [{{ size = [3000, 1500], count = 9, price = 68 }}]
+
+[rack.board2]
+material = "acp-2-0.2"
+sheets = [{{ size = [1000, 2000], count = 9, price = 41 }}]
+
+[rack.pipe60]
+former_d = 60
+
+[part.base]
+kind = "plate"
+from = "board3"
+outline = [[0, 0], [2900, 0], [2900, 1400], [0, 1400]]
+place = {{ at = [0, 0], lift = 100 }}
+
+[part.case]
+kind = "box"
+from = "board3"
+count = 99
+width = 90
+depth = 80
+height = 60
+leave_open = ["bottom"]
+place = {places[0]}
+
+[part.drum]
+kind = "drum"
+from = "board2"
+count = 100
+outside_d = 90
+length = 120
+former = "pipe60"
+place = {places[1]}
+""",
+        encoding="utf-8",
+    )
+
+
+@contextmanager
+def served(folder: Path):
+    """Serve a build; yields its address once it listens."""
+    command = [COMMAND, "serve", str(folder), "--port", "0"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, bufsize=1) as process:
+        line = process.stdout.readline()
+        yield line.split(" at ")[1].strip().rstrip("/")
+        process.terminate()
+
+
+def seconds_for(address: str) -> tuple[float, bytes]:
+    """How long an answer takes, and the answer as it was sent."""
+    request = urllib.request.Request(
+        address, headers={"Accept": "text/html", "Accept-Encoding": "gzip"}
+    )
+    start = time.perf_counter()
+    with urllib.request.urlopen(request) as answer:
+        body = answer.read()
+    return time.perf_counter() - start, body
+
+
+def figures(address: str) -> None:
+    """Print times and sizes of one build."""
+    first, body = seconds_for(address + "/")
+    print(f"  first view after it listens      {first:6.2f} s, {len(body) / 1000:.0f} kB")
+    again, _ = seconds_for(address + "/")
+    print(f"  the same again                   {again:6.2f} s")
+    turned = [seconds_for(f"{address}/picture?eye={turn},24")[0] for turn in range(40, 140, 20)]
+    print(f"  picture for another eye, median  {sorted(turned)[2]:6.2f} s")
+    stands, _ = seconds_for(address + "/?stands=1")
+    print(f"  with how the meets stand         {stands:6.2f} s more")
+    _, scene = seconds_for(address + "/scene.glb")
+    plain = gzip.decompress(scene) if scene[:2] == b"\x1f\x8b" else scene
+    print(
+        f"  scene                            {len(scene) / 1000:6.0f} kB of {len(plain) / 1000:.0f}"
+    )
+
+
+def frames_of(address: str, browser_path: str) -> None:
+    """Turn the build by script, a degree a frame, and print how many frames came in a second."""
+    from playwright.sync_api import sync_playwright
+
+    script = """async (frames) => {
+      const about = document.getElementById("picture").dataset;
+      const { Scene } = await import("/static/scene.js");
+      const data = await (await fetch("/scene.glb")).arrayBuffer();
+      const scene = new Scene(document.getElementById("stage"), data, about);
+      document.getElementById("stage").classList.add("turning");
+      const next = () => new Promise(requestAnimationFrame);
+      const pixel = new Uint8Array(4), gl = scene.renderer.getContext();
+      await next();
+      scene.draw([0, 20], about);
+      const start = performance.now();
+      for (let i = 1; i <= frames; i++) {
+        await next();
+        scene.draw([i, 20], about);
+        // a frame counts once it is drawn, not once it is asked for
+        gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixel);
+      }
+      return { ms: performance.now() - start, calls: scene.renderer.info.render.calls,
+               triangles: scene.renderer.info.render.triangles };
+    }"""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=browser_path, args=ARGUMENTS)
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.goto(address, wait_until="domcontentloaded")
+        page.wait_for_selector("#picture svg")
+        found = page.evaluate(script, FRAMES)
+        browser.close()
+    rate = FRAMES / found["ms"] * 1000.0
+    print(f"  turned by script                 {rate:6.1f} frames/s, {json.dumps(found)}")
+
+
+def main() -> None:
+    """Print all figures."""
+    path = sys.argv[1] if len(sys.argv) > 1 else shutil.which("chromium")
+    scripts = {file.name: len(gzip.compress(file.read_bytes(), 5)) for file in STATIC.glob("*.js")}
+    print(f"scripts, packed: {sum(scripts.values()) / 1000:.0f} kB in all")
+    for name, size in sorted(scripts.items(), key=lambda item: -item[1]):
+        print(f"  {name:32s} {size / 1000:6.1f} kB")
+    with tempfile.TemporaryDirectory() as scratch:
+        demo, many = Path(scratch, "demo"), Path(scratch, "many")
+        demo.mkdir()
+        many.mkdir()
+        shutil.copy(DEMO / "plan.toml", demo)
+        history = str(DEMO / "history.jsonl")
+        subprocess.run(
+            [COMMAND, "import", str(demo), history],
+            check=True,
+            stdout=subprocess.DEVNULL,
+        )
+        many_parts(many)
+        for name, folder in (("the demo, 26 parts", demo), ("200 parts", many)):
+            print(name)
+            with served(folder) as address:
+                figures(address)
+                if path:
+                    frames_of(address, path)
+                else:
+                    print("  no Chromium here: give its path to have it turned")
+
+
+if __name__ == "__main__":
+    main()
