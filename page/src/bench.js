@@ -86,8 +86,9 @@ document.addEventListener("refused", (event) => {
 });
 
 // What came of a reading is read out, and the keyboard goes on from there.
-if (location.hash === "#came-out" && document.querySelector("#came-out section")) {
+if (new URLSearchParams(location.search).has("after") && document.querySelector("#came-out section")) {
   const place = document.getElementById("came-out");
   place.tabIndex = -1;
   place.focus({ preventScroll: true });
+  place.scrollIntoView({ block: "nearest" });
 }

@@ -10,6 +10,7 @@ import re
 import threading
 from collections import Counter, OrderedDict
 from dataclasses import dataclass
+from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -43,6 +44,7 @@ from foldwright.web.history import Past, past_of
 from foldwright.web.live import State
 from foldwright.web.pages import live_of, made_of, page
 from foldwright.web.part_state import eye_on, info_in, sheet_of
+from foldwright.web.print_size import print_size
 from foldwright.web.reading_entry import Typing, after_of, fields_of, other_dims
 from foldwright.web.stands import stands_now
 
@@ -82,7 +84,7 @@ class Flat:
 
     blanks: tuple[Figure, ...]
     set_ups: tuple[Figure, ...]
-    folds: tuple[dict[str, object], ...]
+    folds: tuple[dict[str, Any], ...]
 
 
 @dataclass(frozen=True)
@@ -170,6 +172,7 @@ def sheet_page(
     stands_now(state, _PATIENCE)  # one thread works the forecasts out, for all who wait
     asked = request.query_params.get("measure", "")
     told = state.once(f"told {name}", lambda m: _told(state, m, name))
+    drawn = state.once(f"drawings {name}", lambda m: _drawings(state, m, name))
     return page(
         request,
         "part.html",
@@ -177,7 +180,8 @@ def sheet_page(
         state=state,
         name=name,
         told=told,
-        drawn=state.once(f"drawings {name}", lambda m: _drawings(state, m, name)),
+        drawn=drawn,
+        printed=_print_size(told, drawn),
         fields=fields_of(state, made, name, asked, typing),
         others=other_dims(state, made, name),
         typing=typing,
@@ -319,6 +323,29 @@ def _drawn_flat(sheet: Sheet, info: SheetInfo) -> Flat:
         set_ups=tuple(set_ups_on_screen(own, sheet.pieces, info)),
         folds=tuple(fold_table(blank, info, many=len(own) > 1) for blank in blanks if blank.folds),
     )
+
+
+def _print_size(told: Told, drawn: Drawings) -> int:
+    sheet = told.sheet
+    texts = [told.stands, *told.sentences, *sheet.notes]
+    for step in told.steps:
+        texts.append(step.text)
+        if step.caution:
+            texts.append(f"{step.caution.hazard} {step.caution.text}")
+    for table in drawn.flat.folds:
+        rows = table["rows"]
+        texts += ["Folds"] * (2 + len(rows)) + [str(table["note"])]
+    # their cells stand side by side: a row is as high as its longest
+    texts += [cut.what * 2 for cut in sheet.cut_into]
+    texts += [f"{words} {how}" * 2 for words, how, *_ in told.to_fill]
+    for meet in told.suits:
+        texts += [meet.does, meet.gap]
+    texts += ["Heading of a section"] * 8
+    figures = [(drawn.picture, 52.0)]
+    figures += [(figure, 96.0 if not i else 50.0) for i, figure in enumerate(drawn.flat.blanks)]
+    figures += [(figure, 34.0) for figure in drawn.flat.set_ups]
+    figures += [(meet.scale, 9.0) for meet in told.suits]
+    return print_size(texts, figures)
 
 
 def further_in(sheet: Sheet) -> str:
