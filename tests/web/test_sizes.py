@@ -1,0 +1,142 @@
+"""The sizes sheet: what is typed is drawn, kept or refused, and the plan stays the maker's."""
+
+import re
+
+import pytest
+
+PLAN = "plan.toml"
+
+
+def fields(text):
+    """Fields of the table as a browser would send them."""
+    found = dict(re.findall(r'name="((?:plan|give|trust)\.\w+)" value="([^"]*)"', text))
+    found["seen"] = re.search(r'name="seen" value="(\w+)"', text)[1]
+    return found
+
+
+def fault_at(text, field):
+    found = re.search(rf'<p id="fault-{re.escape(field)}"[^>]*>(.*?)</p>', text, re.S)
+    return found[1].strip()
+
+
+def typed(browser, act, **changed):
+    """Type over some sizes, as plan__lamp_d="224", and press a button."""
+    sent = fields(browser.get("/sizes").text)
+    sent |= {name.replace("__", "."): value for name, value in changed.items()}
+    return browser.submit("/sizes", **{act: "1"}, **sent)
+
+
+def test_every_size_stands_in_the_table_with_the_parts_that_it_drives(browser):
+    text = browser.get("/sizes").text
+
+    assert fields(text)["plan.lamp_d"] == "220" and fields(text)["give.lamp_d"] == "3"
+    assert "lamp, lamp cap, cap top and cowl" in text
+    assert fields(text)["trust.lamp_d"] == "" and 'placeholder="0.75"' in text
+
+
+def test_the_parts_of_a_size_are_drawn_with_it_and_their_formulas_cannot_be_typed_in(browser):
+    text = browser.get("/sizes?of=lamp_d").text
+
+    assert ">220.0</text>" in text  # on the picture of the lamp
+    assert '<td class="lettering">lamp_d - 2*thickness - 1.5</td>' in text
+    assert text.count('<figure class="blank">') == 4
+
+
+def test_what_is_tried_is_drawn_and_not_written(browser, demo):
+    before = (demo / PLAN).read_bytes()
+
+    answer = typed(browser, "try", plan__lamp_d="224.5")
+    assert answer.status_code == 200
+    assert "As it would be, not kept" in answer.text and ">224.5</text>" in answer.text
+    # the girth of a drum is pi times its diameter
+    assert "691.2 &rarr; 705.3" in answer.text
+    assert (demo / PLAN).read_bytes() == before
+
+
+def test_what_is_kept_changes_that_number_in_the_plan_and_nothing_else(browser, demo):
+    before = (demo / PLAN).read_text()
+
+    answer = typed(browser, "keep", plan__lamp_d="224.5", give__lamp_d="3.5")
+    assert (answer.status_code, answer.headers["location"]) == (
+        303, "/sizes?of=lamp_d&kept=lamp_d",
+    )  # fmt: skip
+    wanted = before.replace(
+        "lamp_d     = { plan = 220, give = 3 }", "lamp_d     = { plan = 224.5, give = 3.5 }"
+    )
+    assert wanted != before and (demo / PLAN).read_text() == wanted
+    assert "is kept in the plan" in browser.get(answer.headers["location"]).text
+
+
+def test_a_change_of_what_a_made_part_is_drawn_by_is_said(browser):
+    text = typed(browser, "try", plan__pedestal_w="430").text
+
+    assert "This touches what is made" in text
+    assert "pedestal is made" in text and "What was measured stands" in text
+
+
+@pytest.mark.parametrize("act", ["try", "keep"])
+@pytest.mark.parametrize(("field", "value", "words"), [
+    ("plan.lamp_d", "691,2", "comma"), ("plan.lamp_d", "", "Nothing is typed"),
+    ("plan.lamp_d", "-4", "comes to -4"), ("plan.lamp_d", "lamp_d + 1", "depend on themselves"),
+    ("plan.lamp_d", "wide", "no size"), ("give.lamp_d", "0", "more than 0"),
+    ("trust.lamp_d", "-1", "0 to"), ("give.lamp_d", "much", "not a length"),
+    ("plan.lamp_d", "9" * 400, ""), ("plan.lamp_d", '"]\n[x]', ""), ("plan.lamp_d", "\x00", ""),
+    ("plan.lamp_d", "20", "Make outside_d at least"),
+])  # fmt: skip
+def test_nonsense_is_said_at_its_field_and_nothing_is_written(
+    browser, demo, act, field, value, words
+):
+    before = (demo / PLAN).read_bytes()
+
+    answer = typed(browser, act, **{field: value})
+    assert answer.status_code == 422
+    assert words in fault_at(answer.text, field) and fault_at(answer.text, field)
+    assert "Traceback" not in answer.text
+    assert (demo / PLAN).read_bytes() == before
+
+
+def test_a_plan_changed_in_an_editor_meanwhile_is_not_written_over(browser, demo):
+    sent = fields(browser.get("/sizes").text)
+    edited = (demo / PLAN).read_text() + "# by hand\n"
+    (demo / PLAN).write_text(edited)
+
+    answer = browser.submit("/sizes", keep="1", **(sent | {"plan.lamp_d": "224"}))
+    assert answer.status_code == 422
+    assert "changed meanwhile" in fault_at(answer.text, "")
+    assert 'name="plan.lamp_d" value="224"' in answer.text  # what was typed is still there
+    assert (demo / PLAN).read_text() == edited
+
+
+def test_with_faults_in_the_plan_the_last_good_sizes_show_and_cannot_be_changed(browser, demo):
+    browser.get("/sizes")
+    (demo / PLAN).write_text((demo / PLAN).read_text().replace("plan = 220", "plan = 220,,"))
+
+    text = browser.get("/sizes").text
+    assert "The plan has 1 fault" in text and 'name="plan.lamp_d" value="220"' in text
+    assert re.search(r'name="keep" value="1" disabled', text)
+
+
+def test_a_size_is_added_to_the_plan(browser, demo):
+    seen = fields(browser.get("/sizes").text)["seen"]
+
+    answer = browser.submit("/sizes/new", name="oil_d", plan="lamp_d - 40", give="2", seen=seen)
+    assert answer.status_code == 303
+    assert 'oil_d      = { plan = "lamp_d - 40", give = 2 }\n' in (demo / PLAN).read_text()
+    assert "follows from oil d" in browser.get("/sizes?of=oil_d").text
+
+
+def test_a_new_size_by_a_name_that_is_none_is_refused(browser, demo):
+    seen = fields(browser.get("/sizes").text)["seen"]
+    before = (demo / PLAN).read_bytes()
+
+    answer = browser.submit("/sizes/new", name="a b", plan="3", seen=seen)
+    assert answer.status_code == 422 and "not a name" in answer.text
+    assert (demo / PLAN).read_bytes() == before
+
+
+def test_without_our_token_nothing_is_written(browser, demo):
+    sent = fields(browser.get("/sizes").text) | {"plan.lamp_d": "224"}
+    before = (demo / PLAN).read_bytes()
+
+    assert browser.submit("/sizes", _token="", keep="1", **sent).status_code == 403
+    assert (demo / PLAN).read_bytes() == before
