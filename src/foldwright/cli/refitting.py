@@ -102,6 +102,8 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
 
 def _say_changes(made: Made, outcome: Outcome, part: str) -> None:
     """Say what changes in one part, then why, each reason once."""
+    from foldwright.fit.words import dim_in_words
+
     reasons: dict[str, None] = {}
     for shift, why in zip(outcome.shifts, outcome.why, strict=True):
         if shift.part != part:
@@ -113,7 +115,8 @@ def _say_changes(made: Made, outcome: Outcome, part: str) -> None:
             for mm in (abs(by), shift.before, shift.after)
         )
         how = "larger" if by > 0 else "smaller"
-        click.echo(f"{part}: {shift.parameter.name} {size} {how}, from {before} to {after}.")
+        name = dim_in_words(shift.parameter.name)
+        click.echo(f"{part}: {name} {size} {how}, from {before} to {after}.")
         reasons |= dict.fromkeys(why)
     for sentence in reasons:
         click.echo(f"  {sentence}")

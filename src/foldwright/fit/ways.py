@@ -270,8 +270,12 @@ def _set_to_remake(bench: _Bench) -> tuple[int, ...]:
         Cure("remake", int(part), float(works.minutes[part]))
         for part in np.flatnonzero(bench.is_made)
     ]
-    found = remedies(tighter, belief, again, count=1, most_drift=MOST_DRIFT)
-    return tuple(cure.part for cure, _ in found[0].cures) if found else ()
+    # a redraw goes past a give only if nothing else helps, and so does the choice of parts
+    for most in (1.0, MOST_DRIFT):
+        found = remedies(tighter, belief, again, count=1, most_drift=most)
+        if found:
+            return tuple(cure.part for cure, _ in found[0].cures)
+    return ()
 
 
 def _put_right(bench: _Bench, part: int) -> Floats:

@@ -5,6 +5,7 @@ Room: fit. A calm colleague: what came out, what it would do, what is wanted.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from foldwright.fit.clearance import Clearance
@@ -15,6 +16,16 @@ from foldwright.plan import show_length
 
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
+# Dims read in several directions, and those that are named for a figure of their outline.
+_ROUND = re.compile(r"(bore|d|length)_(\d+)")
+_CORNERS = re.compile(r"[xz] [\d.]+")
+_SIZES = {
+    "d": "diameter",
+    "outside_d": "outside diameter",
+    "bottom_d": "bottom diameter",
+    "top_d": "top diameter",
+    "bolt_d": "bolt hole",
+}
 # A tool as sure as this reads hundredths, as a caliper does in a bore [mm].
 _FINE = 0.05
 
@@ -39,11 +50,11 @@ def reasons(
                 said[came_out(reading, units)] = None
     for clearance in shift.forced_by:
         if not clearance.low <= clearance.value <= clearance.high:
-            said[f"{would_be(clearance, units)} {wanted(clearance, units)}"] = None
+            said[f"{_would_be(clearance, units)} {wanted(clearance, units)}"] = None
     if not any(not c.low <= c.value <= c.high for c in shift.forced_by):
         for clearance in shift.forced_by:
             said[
-                f"{would_be(clearance, units)} {_short_of_room(clearance)} "
+                f"{_would_be(clearance, units)} {_short_of_room(clearance)} "
                 f"{_range(clearance, units)}."
             ] = None
     drift = shift.after - shift.parameter.value
@@ -66,10 +77,52 @@ def came_out(reading: Reading, units: str) -> str:
     if tool == "tape" and reading.dim == "girth":
         tool = "tape, its thickness taken off"
     return (
-        f"{reading.part} came out {how} on the {reading.dim.replace('_', ' ')}: "
+        f"{part_in_words(reading.part)} came out {how} on the {dim_in_words(reading.dim)}: "
         f"{show_length(reading.value, units, fine)} by {tool}, "
         f"{show_length(reading.drawn, units, fine)} as drawn."
     )
+
+
+def part_in_words(name: str) -> str:
+    """A name of the plan as one says it.
+
+    Examples
+    --------
+    >>> part_in_words("leg_plug-1")
+    'leg plug 1'
+    """
+    return re.sub(r"-(\d+)\b", r" \1", name.replace("_", " "))
+
+
+def dim_in_words(name: str) -> str:
+    """A dim or size as one says it.
+
+    Examples
+    --------
+    >>> dim_in_words("bore_0"), dim_in_words("d_60")
+    ('bore at the seam', 'diameter 60 degrees from the seam')
+    >>> dim_in_words("x 120"), dim_in_words("cheek-1_length")
+    ('corners at x 120', 'cheek 1 length')
+    """
+    if found := _ROUND.fullmatch(name):
+        what, degrees = found[1], int(found[2])
+        where = f"{degrees} degrees from the seam" if degrees else "at the seam"
+        return f"{_SIZES.get(what, what)} {where}"
+    if _CORNERS.fullmatch(name):
+        return f"corners at {name}"
+    return _SIZES.get(name, part_in_words(name.replace("~", " to ")))
+
+
+def _would_be(clearance: Clearance, units: str) -> str:
+    """What the meet would be like, its parts by the names that one says."""
+    return _parts_in_words(would_be(clearance, units), clearance.meet.parts)
+
+
+def _parts_in_words(sentence: str, parts: Sequence[str]) -> str:
+    """A sentence with the names of these parts as one says them; the longest names first."""
+    for part in sorted(parts, key=len, reverse=True):
+        sentence = re.sub(rf"\b{re.escape(part)}\b", part_in_words(part), sentence)
+    return sentence
 
 
 def _short_of_room(clearance: Clearance) -> str:

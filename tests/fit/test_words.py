@@ -1,0 +1,28 @@
+"""Reasons are said as a maker says them."""
+
+from foldwright.fit.words import came_out, dim_in_words, part_in_words
+from foldwright.ledger import Reading
+
+
+def test_names_of_the_plan_lose_what_only_a_file_needs():
+    assert part_in_words("leg_plug-1") == "leg plug 1"
+    assert part_in_words("leg_plug-1") != part_in_words("leg_plug-2")
+
+
+def test_directions_round_a_tube_are_told_from_its_seam():
+    assert dim_in_words("bore_0") == "bore at the seam"
+    assert dim_in_words("bore_120") == "bore 120 degrees from the seam"
+    assert dim_in_words("outside_d") == "outside diameter"
+    assert dim_in_words("nose~jaw-4_across") == "nose to jaw 4 across"
+
+
+def test_no_underscore_is_left_of_a_reading():
+    reading = Reading(
+        id=1, part="leg_plug-1", dim="bore_60", value=26.05, tool="caliper", bare=True,
+        when="2026-03-01T14:05:09Z", note="", revision=0, drawn=26.0, sigma=0.05,
+    )  # fmt: skip
+
+    assert came_out(reading, "mm") == (
+        "leg plug 1 came out 0.05 mm large on the bore 60 degrees from the seam: "
+        "26.05 mm by caliper, 26.00 mm as drawn."
+    )
