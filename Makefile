@@ -7,7 +7,7 @@ BIN = .venv/bin
 .PHONY: help setup demo test proof checks bench lock page clean
 
 help:
-	@echo "make demo    set up, then run the whole job on a demo build"
+	@echo "make demo    set up, run the whole job on a demo build, then serve it (SERVE=no: do not)"
 	@echo "make test    set up, then run every check (random ones at reduced counts)"
 	@echo "make proof   the same with the full counts"
 	@echo "make setup   .venv with the foldwright command in it"
@@ -20,7 +20,7 @@ setup:
 	@sh scripts/setup.sh
 
 demo: setup
-	@sh scripts/demo.sh
+	@SERVE="$(SERVE)" sh scripts/demo.sh
 
 checks: setup
 	$(BIN)/ruff check .

@@ -1,7 +1,8 @@
 #!/bin/sh
 # The whole loop on a copy of the demo build: check it, draw it, take in what was
 # made so far, measure one more part, redraw what has to meet them. The copy stays,
-# with what you do to it.
+# with what you do to it. It ends by serving it until Ctrl-C; with SERVE=no, or where
+# there is no terminal (as in CI), it ends by itself. SERVE=yes serves without terminal.
 set -eu
 cd "$(dirname "$0")/.."
 build=build/harbour-signal-lamp
@@ -42,3 +43,13 @@ Everything lies in $build:
   patterns-as-first-drawn.json    the patterns before anything was measured
 Go on with .venv/bin/foldwright --help, or begin your own: .venv/bin/foldwright start DIR
 END
+
+serve=${SERVE:-}
+[ -n "$serve" ] || { [ -t 0 ] && [ -t 1 ] && serve=yes; } || serve=no
+if [ "$serve" = no ]; then
+    echo "See it in the browser: .venv/bin/foldwright serve $build"
+    exit 0
+fi
+echo
+echo "And in the browser:"
+exec foldwright serve "$build"
