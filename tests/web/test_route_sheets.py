@@ -1,0 +1,92 @@
+"""Route sheets asked for as a browser does, over the demo with what was measured of it."""
+
+import re
+
+import pytest
+
+HTML = {"Accept": "text/html"}
+
+
+def plain(answer):
+    """Text of a page without its tags, blanks run together."""
+    return " ".join(re.sub(r"<[^>]+>", " ", answer.text).split())
+
+
+def test_every_part_is_listed_and_has_a_sheet(browser, app):
+    """26 sheets, each leads on to the next, and none to nowhere."""
+    names = list(app.state.live.refresh().made.parts)
+
+    listed = re.findall(r'href="/parts/([^"]+)"', browser.get("/parts", headers=HTML).text)
+
+    assert sorted(listed) == sorted(names)
+    for name in names:
+        answer = browser.get(f"/parts/{name}", headers=HTML)
+        assert answer.status_code == 200, name
+        assert "Steps" in answer.text or name == "gauge"
+
+
+def test_the_list_says_in_words_what_is_made_and_what_is_in_danger(browser):
+    """The history of the demo leaves pedestal and lid at odds."""
+    said = plain(browser.get("/parts", headers=HTML))
+
+    assert "Seven of twenty-five parts are made." in said
+    assert "begun: cut" in said and "not made" in said and "bought" in said
+    assert "In danger: pedestal into lid" in said
+
+
+def test_a_part_that_is_not_there_is_answered_with_the_nearest(browser):
+    """Not found, and the lamp is offered."""
+    answer = browser.get("/parts/lmap", headers=HTML)
+
+    assert answer.status_code == 404
+    assert 'href="/parts/lamp"' in answer.text
+
+
+def test_page_and_book_say_the_same_steps(browser, app):
+    """Each step of the build book stands on the page, letter by letter."""
+    from foldwright.build_book import route_of
+    from foldwright.draw.book_steps import steps_of
+    from foldwright.outputs import sheet_info
+
+    made = app.state.live.refresh().made
+    said = plain(browser.get("/parts/lid", headers=HTML))
+
+    steps = steps_of(route_of(made, "lid"), sheet_info(made, ""))
+    assert len(steps) > 5
+    for step in steps:
+        assert step.text in said
+        assert step.caution is None or step.caution.hazard in said
+
+
+def test_no_style_and_no_script_stands_in_a_sheet(browser):
+    """The content security policy would not let either be."""
+    text = browser.get("/parts/pedestal", headers=HTML).text
+
+    assert not re.search(r"\sstyle=", text)
+    assert not re.search(r"<script(?![^>]*src=)", text)
+
+
+def test_ids_are_each_there_once(browser):
+    """Regions are swapped by their ids."""
+    ids = re.findall(r'\sid="([^"]+)"', browser.get("/parts/pedestal", headers=HTML).text)
+
+    assert len(ids) == len(set(ids))
+
+
+@pytest.mark.parametrize("dim", ["girth", "length"])
+def test_any_dim_can_be_asked_for(browser, dim):
+    """Its field stands there, whatever tells most."""
+    answer = browser.get(f"/parts/lamp?measure={dim}", headers=HTML)
+
+    assert f'name="value.{dim}"' in answer.text
+
+
+def test_a_dim_that_is_not_there_is_not_asked_for(browser):
+    """The sheet asks for what it would have asked for."""
+    usual = browser.get("/parts/lamp", headers=HTML)
+    odd = browser.get("/parts/lamp?measure=%F0%9F%92%A1", headers=HTML)
+
+    assert odd.status_code == 200
+    assert re.findall(r'name="value\.(\w+)"', odd.text) == re.findall(
+        r'name="value\.(\w+)"', usual.text
+    )
