@@ -35,7 +35,7 @@ ARGUMENTS = [
 def many_parts(folder: Path) -> None:
     """A plate with 99 open boxes and 100 drums on it, every seventh of them measured."""
     places = [
-        "[" + ", ".join(f'{{ on = "base.top", at = [{x}, {y}] }}' for x, y in spots) + "]"
+        "[\n" + ",\n".join(f'{{ on = "base.top", at = [{x}, {y}] }}' for x, y in spots) + ",\n]"
         for spots in (
             [(40 + 130 * (i % 10), 40 + 130 * (i // 10)) for i in range(99)],
             [(1400 + 130 * (i % 10), 100 + 130 * (i // 10)) for i in range(100)],
