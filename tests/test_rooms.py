@@ -34,6 +34,7 @@ ORDER = (
         "readings",
         "progress",
         "outputs",
+        "sizing",
         "what_next",
     ),  # what page and command line both do with a `Made`
     ("web",),
