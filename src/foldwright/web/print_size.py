@@ -33,8 +33,8 @@ def print_size(texts: Iterable[str], figures: Sequence[tuple[Figure, float]]) ->
 
     Examples
     --------
-    >>> print_size(["Saw it square."], []), print_size(["Saw it square. " * 40] * 20, [])
-    (100, 68)
+    >>> print_size(["Saw it square."], [])
+    100
     """
     paragraphs = [len(text) for text in texts]
     for size in SIZES:
