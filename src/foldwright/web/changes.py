@@ -103,7 +103,7 @@ def _sheet(
         measure=_to_measure(order) if order else (),
         zip=zip,
         plain=plain,
-        listed=listed,
+        names=lambda parts: listed(map(plain, parts)),
         spelled=spelled,
         address_of=address_of,
         odds=lambda chance: sentence_of_chance(chance).removesuffix(" in 100"),
