@@ -15,8 +15,11 @@ from starlette.applications import Starlette
 
 from foldwright.errors import FoldwrightError
 from foldwright.web.app import page_of
+from foldwright.web.eye import first_eye
 from foldwright.web.guard import own_addresses
 from foldwright.web.live import LiveBuild
+from foldwright.web.picture_view import drawn
+from foldwright.web.stands import stands_now
 
 # Browsers that still wait when the server ends are let go after so long [s].
 _LAST_ANSWERS = 2
@@ -72,8 +75,8 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
         Called once the page is answered.
     """
     live = LiveBuild(folder)
-    # read while the server gets up: whoever is first finds most of it done
-    threading.Thread(target=live.refresh, name="first reading", daemon=True).start()
+    # while the server gets up: whoever is first finds most of it done
+    threading.Thread(target=_prepare, args=(live,), name="first view", daemon=True).start()
     app = page_of(live, is_open=is_open)
     app.state.port = line.getsockname()[1]
     config = uvicorn.Config(
@@ -89,6 +92,15 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
     )
     with suppress(KeyboardInterrupt):  # it has ended in good order by then
         _Server(config, app, ready).run(sockets=[line])
+
+
+def _prepare(live: LiveBuild) -> None:
+    """Read the build, draw its first picture, and work out how it stands."""
+    state = live.refresh()
+    if state.made is not None:
+        with suppress(FoldwrightError):  # whoever looks is told why
+            drawn(state, state.made, first_eye(state.made))
+        stands_now(state)
 
 
 def addresses(port: int, *, is_open: bool) -> tuple[str, ...]:
