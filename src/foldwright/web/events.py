@@ -11,6 +11,7 @@ import json
 import threading
 from collections.abc import AsyncIterator
 
+from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
@@ -87,7 +88,8 @@ class Bell:
                 return
             self._listeners.add(me)
         try:
-            yield f"retry: {_RETRY}\n\n{_event('version', str(live.state.version))}"
+            state = await run_in_threadpool(live.refresh)  # the first may take a second
+            yield f"retry: {_RETRY}\n\n{_event('version', str(state.version))}"
             while True:
                 try:
                     event = await asyncio.wait_for(me.waiting.get(), _ALIVE_EVERY)

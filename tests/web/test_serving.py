@@ -1,0 +1,174 @@
+"""The command that serves a build: on this machine, at once, until it is told to end."""
+
+import http.client
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+import pytest
+
+RUN = "from foldwright.cli import main; main()"
+
+
+class Server:
+    """`foldwright serve` in a process of its own."""
+
+    def __init__(self, folder, *options):
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", RUN, "serve", str(folder), "--port", "0", *options],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )
+        self.said = ""
+        while not (found := re.search(r"http://127\.0\.0\.1:(\d+)/", self.said)):
+            line = self.process.stdout.readline()
+            assert line, self.said
+            self.said += line
+        self.lines = []
+        self.port = int(found[1])
+
+    def ask(self, path, method="GET", body=None, **headers):
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        self.lines.append(line)
+        line.request(
+            method, path, body=body, headers={k.replace("_", "-"): v for k, v in headers.items()}
+        )
+        answer = line.getresponse()
+        self.lines.append(answer)
+        return answer
+
+    def end(self, how=signal.SIGINT):
+        self.process.send_signal(how)
+        rest, _ = self.process.communicate(timeout=20)
+        self.said += rest
+        for line in self.lines:
+            line.close()
+        return self.process.returncode
+
+
+@pytest.fixture(scope="module")
+def folder(measured_demo, tmp_path_factory):
+    import shutil
+
+    return shutil.copytree(measured_demo, tmp_path_factory.mktemp("served") / measured_demo.name)
+
+
+@pytest.fixture
+def server(folder):
+    server = Server(folder)
+    yield server
+    if server.process.poll() is None:
+        server.end()
+
+
+def events(response):
+    """Events of a line that stays open, as (name, data)."""
+    name = ""
+    while line := response.readline().decode():
+        if line.startswith("event: "):
+            name = line[7:].strip()
+        elif line.startswith("data: "):
+            yield name, line[6:].strip()
+
+
+def test_it_answers_and_ends_in_good_order_with_browsers_on_the_line(server):
+    line = server.ask("/live")
+    assert next(events(line))[0] == "version"
+    begun = time.monotonic()
+
+    assert server.end() == 0
+    assert time.monotonic() - begun < 5
+    assert "Traceback" not in server.said and "Ended." in server.said
+
+
+def test_every_browser_is_told_of_a_change_within_a_second(server, folder):
+    lines = [events(server.ask("/live")) for _ in range(5)]
+    before = {next(line) for line in lines}
+    plan = folder / "plan.toml"
+    plan.write_text(plan.read_text() + "\n# changed\n")
+    begun = time.monotonic()
+    after = {next(event for event in line if event not in before) for line in lines}
+
+    assert time.monotonic() - begun < 1.0
+    assert len(before) == len(after) == 1
+
+
+def test_only_this_machine_can_reach_it(server):
+    """Every other address of the machine refuses; 127.0.0.2 is one that it always has."""
+    with pytest.raises(ConnectionRefusedError):
+        socket.create_connection(("127.0.0.2", server.port), timeout=5)
+
+
+def test_200_mb_are_refused_over_a_real_line(server):
+    line = socket.create_connection(("127.0.0.1", server.port), timeout=30)
+    line.sendall(
+        b"POST /drawings HTTP/1.1\r\nHost: 127.0.0.1\r\nAccept: application/json\r\n"
+        b"Content-Type: multipart/form-data; boundary=x\r\nContent-Length: 209715200\r\n\r\n"
+    )
+    answer = line.recv(65536)
+    line.close()
+
+    assert answer.startswith(b"HTTP/1.1 413")
+    assert server.ask("/jobs/x").status == 404
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [
+        b"GET / HTTP/1.1\r\n",
+        b"POST /jobs/x/stop HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 9\r\n\r\na",
+        b"\x16\x03\x01\x02\x00",
+        b"\0" * 9000,
+    ],
+)
+def test_half_a_request_leaves_the_server_well(server, sent):
+    line = socket.create_connection(("127.0.0.1", server.port), timeout=10)
+    line.sendall(sent)
+    line.close()
+
+    assert server.ask("/jobs/x").status == 404
+
+
+def test_no_secret_is_written_down(folder):
+    server = Server(folder, "--other-devices")
+    answer = server.ask("/devices")
+    page, cookie = answer.read().decode(), answer.headers["set-cookie"].split(";")[0]
+    token = re.search(r'data-token="(\w+)"', page)[1]
+    form = {"Content_Type": "application/x-www-form-urlencoded", "Cookie": cookie}
+    server.ask("/devices/code", "POST", f"token={token}", **form)
+    shown = server.ask("/devices", Cookie=cookie).read().decode()
+    code = re.search(r'class="reading">([A-Z0-9-]+)<', shown)[1]
+    server.ask("/pair", "POST", f"token={token}&code={code}", **form)
+    server.end()
+
+    for secret in (code, code.replace("-", ""), token, cookie.split("=")[1]):
+        assert secret not in server.said
+
+
+def refused(*args):
+    result = subprocess.run(
+        [sys.executable, "-c", RUN, "serve", *map(str, args)],
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
+    assert result.returncode == 2 and "Traceback" not in result.stderr
+    return result.stderr
+
+
+def test_a_folder_that_is_no_build_is_refused(tmp_path):
+    assert "is no build" in refused(tmp_path)
+    assert "There is no folder" in refused(tmp_path / "none")
+
+
+def test_a_port_that_is_taken_is_refused(folder):
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+
+        assert f"Port {port} is in use" in refused(folder, "--port", port)
