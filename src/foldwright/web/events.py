@@ -141,7 +141,8 @@ async def _live(request: Request) -> Response:
     return StreamingResponse(
         stream,
         media_type="text/event-stream",
-        headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
+        # its own line: a browser may send its next request down one that it has left
+        headers={"Cache-Control": "no-store", "Connection": "close"},
     )
 
 
