@@ -1,4 +1,4 @@
-// built from bb199d94f6748bc401bb46826529fc830d6b9d1fda24bf5fa027f70f8af86a41
+// built from 8a4482b08316cc3a4ff10066f23b0c3cc0dac7974ba01ea331fca01bf72da4b2
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
