@@ -126,7 +126,7 @@ async function send(entry) {
     await refresh();
     answer = await post();
   }
-  if (answer.status === 401 || answer.status === 408 || answer.status >= 500) throw new Error("not now");
+  if ([401, 403, 408].includes(answer.status) || answer.status >= 500) throw new Error("not now");
   return answer;
 }
 

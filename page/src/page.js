@@ -7,15 +7,17 @@ import { putInPlace, whenLeft } from "./_live.js";
 const AGAIN = 2000; // how long until a closed line is tried again, ms
 const line = document.getElementById("line");
 
-let isFetching = false;
+let fetching = null;
 let isWanted = false;
 
-async function refresh() {
-  if (isFetching) {
-    isWanted = true;
-    return;
-  }
-  isFetching = true;
+// Whoever asks while the page is being fetched waits until it was fetched once more.
+function refresh() {
+  isWanted = true;
+  fetching ??= fetchAnew().finally(() => (fetching = null));
+  return fetching;
+}
+
+async function fetchAnew() {
   try {
     do {
       isWanted = false;
@@ -37,8 +39,6 @@ async function refresh() {
     } while (isWanted);
   } catch {
     isWanted = true; // no connection: it is fetched when the line is open again
-  } finally {
-    isFetching = false;
   }
 }
 

@@ -107,7 +107,7 @@ def _picture(address: str) -> str:
         svgclass="camera",
         lineclass="camera-dark",
         omitsize=True,
-        dark=None,
+        dark="#17202E",
         nl=False,
     )
     return out.getvalue().decode()
