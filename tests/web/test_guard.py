@@ -33,7 +33,7 @@ def is_refusal(response):
     return (
         set(error) <= {"kind", "message", "faults"}
         and error["kind"].isidentifier()
-        and error["message"][0].isupper()
+        and not error["message"][0].islower()  # it may begin with what was typed
         and error["message"].rstrip()[-1] in ".?!)"
         and "Traceback" not in error["message"]
     )
