@@ -82,9 +82,7 @@ def test_many_who_ask_at_once_read_it_once(build, monkeypatch):
     once = live.make
     monkeypatch.setattr(live, "make", lambda *a: count.append(1) or once(*a))
     states = []
-    threads = [
-        threading.Thread(target=lambda: states.append(build.refresh())) for _ in range(20)
-    ]
+    threads = [threading.Thread(target=lambda: states.append(build.refresh())) for _ in range(20)]
     for thread in threads:
         thread.start()
     for thread in threads:
