@@ -365,7 +365,7 @@ def _takes_holes(part: dict[str, Any]) -> bool:
 def _id(form: FormData) -> int:
     typed = str(form.get("pick", ""))
     if not (typed.isascii() and typed.isdigit() and len(typed) < 9):
-        raise OutOfDomain("it is not said which pick is meant.", name="pick")
+        raise OutOfDomain("It is not said which pick is meant. Load the sheet again.", name="pick")
     return int(typed)
 
 
