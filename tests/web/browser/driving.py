@@ -29,7 +29,7 @@ PHONE = {
 SIZES = {"desktop": DESKTOP, "phone": PHONE}
 SCHEMES = ("light", "dark")
 
-_ARGUMENTS = [
+ARGUMENTS = [
     "--no-sandbox",  # a container's root has none; only our own pages are opened
     "--use-gl=angle",
     "--use-angle=swiftshader",  # draws the scene without a graphics card
@@ -60,7 +60,7 @@ def launched(playwright):
     """Start the browser, without a window on this screen."""
     browser, trouble = find_browser()
     assert browser, trouble
-    return playwright.chromium.launch(executable_path=browser, args=_ARGUMENTS)
+    return playwright.chromium.launch(executable_path=browser, args=ARGUMENTS)
 
 
 def command(*words):
@@ -85,6 +85,10 @@ class Bench:
     def at(self, address):
         """Whole address of a page."""
         return self.url + address
+
+    def seen_from(self, url):
+        """Tell how the same build is reached by another address."""
+        return Bench(self.folder, url.rstrip("/"), self.said)
 
     def edit(self, old, new):
         """Change the plan in an editor, this once."""
@@ -146,11 +150,12 @@ class Eye:
     def __init__(self, browser, bench, size="desktop", scheme="light"):
         self.bench = bench
         self.troubles = []
-        self._expected = ["favicon.ico"]
+        self._expected = []
         self.context = browser.new_context(
             **SIZES[size], color_scheme=scheme, reduced_motion="reduce", accept_downloads=True
         )
         self.context.set_default_timeout(15_000)
+        self.context.set_default_navigation_timeout(60_000)
         self.context.on("console", self._heard)
         self.context.on("weberror", lambda error: self.troubles.append(f"script: {error.error}"))
         self.context.on("request", self._asked)

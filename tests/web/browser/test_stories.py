@@ -1,0 +1,292 @@
+"""What a maker does with the page, by clicking and typing in a real browser.
+
+Waits are those of `expect`: the page has to come to say something, within a time that
+is named where it is promised.
+"""
+
+import io
+import json
+import time
+
+import pypdfium2 as pdfium
+import pytest
+from PIL import Image, ImageDraw
+from playwright.sync_api import expect
+
+from web.browser.driving import SIZES, command, served
+
+expect.set_options(timeout=15_000)  # promised times are said where they are promised
+
+EACH_SIZE = pytest.mark.parametrize("size", SIZES)
+
+
+def readings(bench, part):
+    """List the readings of a part in the ledger, asked by another door: the command line."""
+    history = bench.folder / "history-so-far.jsonl"
+    command("export", bench.folder, history)
+    entries = [json.loads(line) for line in history.read_text().splitlines()]
+    history.unlink()
+    return [e for e in entries if e.get("kind") == "reading" and e["part"] == part]
+
+
+class Taps:
+    """Counts what a thumb does on the phone, where a number is typed on the page's own pad."""
+
+    def __init__(self, page):
+        self.page = page
+        self.taps = 0
+        self.keys = 0
+
+    def on(self, what):
+        """Tap something that is no key of the pad."""
+        what.tap()
+        self.taps += 1
+
+    def number(self, text):
+        """Type a number on the pad."""
+        for key in text:
+            self.page.locator(f'#pad [data-key="{key}"]').tap()
+            self.keys += 1
+
+
+def type_girth(page, size, text):
+    """Type a girth into the lamp's route sheet and write it down; return the taps it took."""
+    field = page.locator('input[name="value.girth"]')
+    if size == "phone":
+        thumb = Taps(page)
+        thumb.on(field)
+        expect(page.locator("#pad")).to_be_visible()
+        thumb.number(text)
+        expect(field).to_have_value(text)
+        thumb.on(page.locator("#pad").get_by_role("button", name="Write it down"))
+        return thumb.taps
+    field.fill(text)
+    field.press("Enter")
+    return 2
+
+
+# --- the whole loop ------------------------------------------------------------------------
+
+
+@EACH_SIZE
+def test_the_lamp_came_out_large_and_the_cap_is_redrawn(fresh, eye, size):
+    """See, measure, learn why, refit, keep, find the revision on the sheet of what changes."""
+    page = eye(fresh, size).open("/")
+    expect(page.locator("#stands")).to_contain_text("Two meets are in danger.")
+    page.locator('#every-part a[href="/parts/lamp"]').click()
+    expect(page.locator("h1")).to_contain_text("Lamp", ignore_case=True)
+    assert type_girth(page, size, "694.5") <= 3
+    came_out = page.locator("#came-out")
+    expect(came_out).to_contain_text("3.8 mm large on the girth")
+    expect(came_out).to_contain_text("Lamp cap slides into lamp: in danger")
+    came_out.get_by_role("link", name="See what to change").click()
+
+    keep = page.get_by_role("button", name="Keep it as a revision")
+    expect(keep).to_be_visible(timeout=60_000)
+    cap = page.locator("article").filter(has=page.locator('h2 a[href="/parts/lamp_cap"]'))
+    expect(cap).to_contain_text("Lamp came out 3.8 mm large on the girth")
+    keep.click()
+    expect(page.locator(".kept")).to_contain_text("Revision 1 is kept")
+    page.locator('.kept a[href="/parts/lamp_cap"]').click()
+    expect(page.locator(".title-block")).to_contain_text("Revision1")
+    if size == "desktop":
+        _book_tells_of_it(page)
+
+
+def _book_tells_of_it(page):
+    """Draw everything, take the book along, and read in it what the refit changed."""
+    page.get_by_role("navigation", name="Sheets").get_by_role("link", name="Build book").click()
+    page.get_by_role("button", name="Draw it all").click()
+    book = page.get_by_role("link", name="The build book")
+    expect(book).to_be_visible(timeout=120_000)
+    with page.expect_download() as coming:
+        book.click()
+    pages = pdfium.PdfDocument(coming.value.path())
+    try:
+        words = [sheet.get_textpage().get_text_bounded() for sheet in pages]
+    finally:
+        pages.close()
+
+    assert any("Lamp cap" in text and "evision 1" in text for text in words)
+
+
+# --- sizes and the plan --------------------------------------------------------------------
+
+
+@EACH_SIZE
+def test_a_changed_size_is_drawn_as_typed_and_kept_in_the_plan(fresh, eye, size):
+    page = eye(fresh, size).open("/sizes")
+    field = page.locator('[id="plan.lamp_d"]')
+    field.fill("224")
+
+    # the girth of a drum of 224 outside is pi * 224 = 703.7
+    expect(page.locator("#drawn")).to_contain_text("703.7")
+    assert "plan = 220" in (fresh.folder / "plan.toml").read_text()
+    page.get_by_role("button", name="Keep it in the plan").click()
+    expect(page.locator("#drawn")).to_contain_text("What follows from lamp d")
+    plan = (fresh.folder / "plan.toml").read_text()
+    assert "lamp_d     = { plan = 224, give = 3 }" in plan
+    assert "# as drawn" in plan or "# plan: as drawn" in plan, "the maker's notes stay"
+
+
+def test_nonsense_in_a_size_is_said_beside_it_and_changes_nothing(fresh, eye):
+    before = (fresh.folder / "plan.toml").read_bytes()
+    seen = eye(fresh)
+    seen.expect("422")
+    page = seen.open("/sizes")
+    page.locator('[id="plan.lamp_d"]').fill("22o")
+    fault = page.locator('[id="fault-plan.lamp_d"]')
+
+    expect(fault).to_contain_text("22o")
+    expect(page.locator('[id="plan.lamp_d"]')).to_have_attribute("aria-invalid", "true")
+    assert (fresh.folder / "plan.toml").read_bytes() == before
+
+
+def test_a_fault_made_in_an_editor_is_told_with_its_line_and_goes_when_mended(fresh, eye):
+    page = eye(fresh).open("/")
+    expect(page.locator("#faults")).to_be_empty()
+    fresh.edit('former = "pipe114"', 'former = "pipe411"')
+    plan = (fresh.folder / "plan.toml").read_text()
+    line = plan[: plan.index("pipe411")].count("\n") + 1
+
+    faults = page.locator("#faults")
+    expect(faults).to_contain_text(f"Line {line}")
+    expect(faults).to_contain_text("pipe411")
+    expect(page.locator("#main")).to_contain_text("Seven of twenty-five parts are made.")
+    fresh.edit('former = "pipe411"', 'former = "pipe114"')
+    expect(faults).to_be_empty()
+
+
+# --- readings ------------------------------------------------------------------------------
+
+
+@EACH_SIZE
+def test_a_reading_takes_three_taps_and_a_number_at_most(fresh, eye, size):
+    page = eye(fresh, size).open("/parts/lamp")
+
+    assert type_girth(page, size, "694.5") <= 3
+    # drawn is pi * 219.72 = 690.3, bare of paint; a tape 0.15 thick reads pi * 0.15 too much
+    expect(page.locator("#came-out")).to_contain_text("In danger")
+    expect(page.locator("#came-out")).to_contain_text("694.0")
+    assert len(readings(fresh, "lamp")) == 1
+
+
+def test_a_doubtful_reading_asks_back_before_it_is_kept(fresh, eye):
+    seen = eye(fresh)
+    seen.expect("422")
+    page = seen.open("/parts/lamp")
+    type_girth(page, "desktop", "6945")
+    doubt = page.get_by_role("alert")
+
+    expect(doubt).to_contain_text("694.5")
+    expect(doubt.get_by_role("button", name="I am sure")).to_be_visible()
+    assert readings(fresh, "lamp") == []
+    doubt.get_by_role("button", name="694.5 mm it is").click()
+    expect(page.locator("#came-out")).to_contain_text("694.0")
+    assert len(readings(fresh, "lamp")) == 1
+
+
+def test_two_browsers_see_each_others_readings_within_a_second(fresh, eye):
+    here, there = eye(fresh).open("/parts/lamp"), eye(fresh, "phone").open("/parts/lamp")
+    expect(there.locator("#history")).not_to_contain_text("694.0")
+    type_girth(here, "desktop", "694.5")
+    expect(here.locator("#came-out")).to_contain_text("694.0")
+
+    expect(there.locator("#history")).to_contain_text("694.0", timeout=1000)
+
+
+def test_what_is_typed_without_a_connection_is_sent_once_when_it_is_back(fresh, eye):
+    seen = eye(fresh, "phone")
+    seen.expect("ERR_INTERNET_DISCONNECTED")
+    page = seen.open("/parts/lamp")
+    seen.context.set_offline(True)
+    type_girth(page, "phone", "694.5")
+    expect(page.locator("#kept")).to_contain_text("694.5")
+    time.sleep(1.0)
+
+    assert readings(fresh, "lamp") == []
+    seen.context.set_offline(False)
+    expect(page.locator("#history")).to_contain_text("694.0")
+    expect(page.locator("#kept")).to_be_hidden()
+    page.reload()
+    time.sleep(1.0)
+    assert len(readings(fresh, "lamp")) == 1
+
+
+# --- sums and drawings ---------------------------------------------------------------------
+
+
+def test_a_sum_answers_as_one_types(eye, bench):
+    page = eye(bench, "phone").open("/reckoner")
+    page.locator('a[href="/reckoner/press-plug"]').tap()
+    expect(page.locator("#letters")).to_be_visible()  # the script is at work
+    page.locator("#bore").fill("46.08,46.12,46.10")
+    page.locator("#wall").fill("2")
+    answer = page.locator("#answer")
+
+    expect(answer).to_contain_text("File")
+    expect(answer.locator(".caution")).to_contain_text("eyes covered")
+
+
+def drawing_of_a_plate():
+    """A plate of 200 by 100 mm drawn at 4 pixels to the mm, with 40 mm of paper round it."""
+    sheet = Image.new("L", (1120, 720), 255)
+    ImageDraw.Draw(sheet).rectangle((160, 160, 960, 560), outline=0, width=3)
+    png = io.BytesIO()
+    sheet.save(png, "png")
+    return png.getvalue()
+
+
+def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
+    """One side of 200 mm is known; the other, picked to the pixel, is 100."""
+    page = eye(fresh).open("/drawings")
+    page.set_input_files(
+        "#file", {"name": "plate.png", "mimeType": "image/png", "buffer": drawing_of_a_plate()}
+    )
+    page.get_by_role("button", name="Put it in").click()
+    expect(page.locator("#main")).to_contain_text("plate")
+    page.get_by_text("Pick by numbers").click()
+    for kind, points, given in (
+        ("known", "160 160\n960 160", "200"),
+        ("length", "160 160\n160 560", ""),
+    ):
+        page.locator("#by-kind").select_option(kind)
+        page.locator("#by-points").fill(points)
+        page.locator("#by-given").fill(given)
+        page.get_by_role("button", name="Pick it").click()
+        if page.locator("#by-points").is_hidden():
+            page.get_by_text("Pick by numbers").click()
+
+    expect(page.locator("#main")).to_contain_text("100.0")
+
+
+# --- other devices -------------------------------------------------------------------------
+
+
+def test_another_device_sees_nothing_until_it_has_shown_the_code(browser, demo, eye):
+    with served(demo, "--other-devices") as bench:
+        elsewhere = next((line for line in bench.said if "From other devices" in line), None)
+        for _ in range(20):
+            if elsewhere or any("Ctrl-C" in line for line in bench.said):
+                break
+            time.sleep(0.1)
+            elsewhere = next((line for line in bench.said if "From other devices" in line), None)
+        if elsewhere is None:
+            pytest.skip("this machine is on no network that another device could be on")
+        at_home = eye(bench)
+        maker = at_home.open("/devices")
+        maker.get_by_role("button", name="Show a code").click()
+        code = maker.locator("#code .reading").inner_text()
+        other = eye(bench.seen_from(elsewhere.split()[-1]), "phone")
+        other.expect("401")  # it asks for an icon before it is let in
+        other.expect("Cross-Origin-Opener-Policy")  # which holds for this machine's own pages alone
+        page = other.open("/parts/lamp")
+        expect(page.locator("body")).not_to_contain_text("girth")
+        page.locator("#code").fill(code)
+        page.get_by_role("button", name="Let it in").tap()
+        expect(page.locator("nav[aria-label=Sheets]")).to_be_visible()
+        maker.reload()
+        expect(maker.locator("#devices")).to_contain_text("just now")
+        # both are shut before the server ends, which would be news to them
+        other.close()
+        at_home.close()
