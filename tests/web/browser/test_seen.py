@@ -123,18 +123,7 @@ _SMALL = """() => {
 }"""
 
 
-# Links that stand alone, 30 to 34 px high on a phone.
-SMALL_YET = ("route-sheet-of-a-drum", "route-sheet-of-a-box")
-SMALL = pytest.mark.xfail(reason="links at the foot of a route sheet are less than 44 px high")
-
-
-@pytest.mark.parametrize(
-    "address",
-    [
-        pytest.param(address, id=name, marks=SMALL if name in SMALL_YET else ())
-        for name, address in PAGES.items()
-    ],
-)
+@EACH
 def test_what_is_touched_is_as_large_as_a_thumb(bench, eye, address):
     page = eye(bench, "phone").open(address)
 
