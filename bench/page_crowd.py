@@ -23,7 +23,7 @@ from playwright.async_api import Browser, Page, async_playwright
 from web.browser.driving import ARGUMENTS, Bench, command, find_browser, served
 from web.conftest import copy_of_demo
 
-SIZES_TRIED = 30
+SIZES_TRIED = 20
 ROUNDS = 3
 # Parts that stand alone and their readings as drawn: no reading is doubtful.
 PLACES = ("/", "/parts", "/changes", "/sizes", "/rack", "/reckoner", "/book")
