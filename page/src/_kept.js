@@ -4,7 +4,7 @@
 
 const STORE = "foldwright-kept";
 const EVERY = 4000; // how often it is tried again, ms
-const shown = document.getElementById("kept");
+const shown = document.getElementById("unsent");
 
 let inMemory = [];
 let isSending = false;
