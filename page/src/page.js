@@ -72,6 +72,9 @@ function listen() {
   events.addEventListener("version", (event) => {
     if (event.data !== document.body.dataset.version) refresh();
   });
+  events.addEventListener("devices", () => {
+    if (document.getElementById("devices")) refresh();
+  });
   events.addEventListener("job", (event) => move(JSON.parse(event.data)));
   events.addEventListener("error", () => {
     wasLost = true;

@@ -1,7 +1,8 @@
 """Events: every browser is told when the build has changed, and how far long jobs are.
 
 One thread looks at the files for all of them. A browser is sent ``version`` when it
-begins to listen and at each change, and ``job`` whenever a job moves on.
+begins to listen and at each change, ``job`` whenever a job moves on, and ``devices``
+when another device was let in or put out.
 """
 
 from __future__ import annotations
@@ -67,6 +68,10 @@ class Bell:
     def job(self, job: Job) -> None:
         """Tell everyone how far a job is."""
         self._ring(_event("job", json.dumps(job.told())))
+
+    def devices(self) -> None:
+        """Tell everyone that another device was let in or put out."""
+        self._ring(_event("devices", ""))
 
     def close(self) -> None:
         """Let everyone go; nobody listens after that."""

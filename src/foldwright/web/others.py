@@ -51,6 +51,7 @@ def put_out(request: Request) -> Response:
     _require_local(request)
     if not request.app.state.devices.put_out(request.path_params["id"]):
         raise HTTPException(404, "There is no such device; it may be out already.")
+    request.app.state.bell.devices()
     return RedirectResponse("/devices", status_code=303)
 
 
@@ -69,6 +70,7 @@ def let_in(request: Request) -> Response:
         address=request.client.host if request.client else "",
     )
     if right:
+        request.app.state.bell.devices()
         return RedirectResponse("/", status_code=303)
     words = (
         "That code does not let anyone in now. Look at the maker's screen: a code holds for "
