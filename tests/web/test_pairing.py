@@ -6,7 +6,7 @@ import pytest
 
 from foldwright.web import LiveBuild, page_of
 from foldwright.web.pairing import ALPHABET, CODE_SECONDS, Devices
-from web.conftest import Browser
+from web.conftest import Browser, page_on
 
 HTML = {"Accept": "text/html"}
 
@@ -84,9 +84,8 @@ def test_a_device_is_put_out_and_forgotten_when_long_unseen(devices, clock):
 
 @pytest.fixture
 def app(demo):
-    app = page_of(LiveBuild(demo), is_open=True)
-    yield app
-    app.state.jobs.close()
+    with page_on(demo, is_open=True) as app:
+        yield app
 
 
 @pytest.fixture
@@ -108,6 +107,27 @@ def test_a_stranger_sees_the_page_for_the_code_alone(phone):
 
     page = phone.get("/pair", headers=HTML)
     assert page.status_code == 200 and "arbour" not in page.text
+
+
+def test_a_rule_that_browsers_heed_on_encrypted_lines_alone_is_not_sent_to_others(maker, phone):
+    # HTML Living Standard, 7.1.3: it is ignored, with a word on the console, where the
+    # context is not secure; the loopback address is (W3C Secure Contexts, 3.1)
+    assert "cross-origin-opener-policy" in maker.get("/", headers=HTML).headers
+    assert "cross-origin-opener-policy" not in phone.get("/pair", headers=HTML).headers
+
+
+def test_the_makers_screen_is_told_when_a_device_comes_in_or_goes(app, maker, phone, monkeypatch):
+    told = []
+    monkeypatch.setattr(app.state.bell, "devices", lambda: told.append("devices"))
+    maker.submit("/devices/code")
+    shown = re.search(r'class="reading">([A-Z0-9-]+)<', maker.get("/devices").text)[1]
+    phone.submit("/pair", code="AAAA-AAAA")
+    assert told == []
+    phone.submit("/pair", code=shown)
+    assert told == ["devices"]
+    [device] = app.state.devices.all
+    maker.submit(f"/devices/{device.id}/out")
+    assert told == ["devices", "devices"]
 
 
 def test_a_device_comes_in_by_the_code_on_the_makers_screen(maker, phone):

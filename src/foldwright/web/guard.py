@@ -63,7 +63,6 @@ _HEADERS = {
     "X-Content-Type-Options": "nosniff",
     # "no-referrer" would make browsers hide the origin of our own forms from us
     "Referrer-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), microphone=(), geolocation=(), usb=(), serial=()",
 }
@@ -104,7 +103,7 @@ class Guard:
         state["is_local"] = _is_local(request)
         state["form"] = FormData()
         cookie = self._cookie(scope, session) if is_new and _sets_cookie(scope) else None
-        guarded = _headed(send, cookie)
+        guarded = _headed(send, cookie, is_local=state["is_local"])
         refused = self._refuse(request)
         if refused is not None:
             await _answer(refused, scope, receive, guarded)
@@ -372,7 +371,7 @@ def _form(body: bytes) -> FormData:
     return FormData([*pairs])
 
 
-def _headed(send: Send, cookie: str | None) -> Send:
+def _headed(send: Send, cookie: str | None, *, is_local: bool) -> Send:
     """Send with the headers that every answer of ours has."""
 
     async def headed(message: Message) -> None:
@@ -382,6 +381,8 @@ def _headed(send: Send, cookie: str | None) -> Send:
             headers["Content-Security-Policy"] = _DRAWING_ONLY if is_drawing else _OURS_ONLY
             for name, value in _HEADERS.items():
                 headers[name] = value
+            if is_local:  # over plain http browsers heed it from this machine alone, and complain
+                headers["Cross-Origin-Opener-Policy"] = "same-origin"
             headers.setdefault("Cache-Control", "private, no-cache")
             if cookie is not None:
                 headers.append("Set-Cookie", cookie)
