@@ -95,7 +95,7 @@ def _said(entry: Entry, made: Made) -> str:
             state = "" if entry.bare else ", finished"
             instead = ", instead of what was read before" if entry.instead else ""
             return (
-                f"{measured_name(entry.dim)} {value} by {entry.tool}{state}; "
+                f"{measured_name(entry.dim)} {value} by {tool_of(entry)}{state}; "
                 f"{drawn} as drawn{instead}"
             )
         case StageReached():
@@ -106,6 +106,12 @@ def _said(entry: Entry, made: Made) -> str:
             return f"Redrawn as revision {entry.number}"
         case _:
             return called(str(entry))
+
+
+def tool_of(reading: Reading) -> str:
+    """What it was read with, and what was taken off what was typed."""
+    is_round = reading.tool == "tape" and reading.dim.endswith("girth")
+    return "tape, its thickness taken off" if is_round else reading.tool
 
 
 def _at_the_bench(when: str) -> str:

@@ -19,6 +19,7 @@ from foldwright.plan import Bought, show_length
 from foldwright.plan.dual import number
 from foldwright.readings import Typed, with_unit
 from foldwright.shape import Dim, dims_of
+from foldwright.web.history import tool_of
 from foldwright.web.live import State
 from foldwright.web.part_state import eye_on, info_in, sheet_of
 from foldwright.what_next import to_read
@@ -277,10 +278,7 @@ def _came_out(made: Made, reading: Reading) -> str:
 
 def _row(made: Made, reading: Reading) -> tuple[str, str, str, str]:
     fine, units = reading.sigma <= 0.05, made.plan.units
-    tool = reading.tool
-    if tool == "tape" and reading.dim == "girth":
-        tool = "tape, its thickness taken off"
-    drawn = f"as drawn {show_length(reading.drawn, units, fine)}; by {tool}"
+    drawn = f"as drawn {show_length(reading.drawn, units, fine)}; by {tool_of(reading)}"
     value = show_length(reading.value, units, fine)
     return reading.dim, measured_name(reading.dim), value, drawn
 
