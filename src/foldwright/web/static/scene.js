@@ -1,4 +1,4 @@
-// built from 8a4482b08316cc3a4ff10066f23b0c3cc0dac7974ba01ea331fca01bf72da4b2
+// built from 212b7ceda5bd01115e64fe65e7a7bbc5aecd49f4dc8ff577731b8ed0a3433e80
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
