@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from foldwright.draw.info import listed
 from foldwright.fit import Telling, telling
 from foldwright.make import Made
 
@@ -71,19 +72,13 @@ def what_next(made: Made) -> Next:
         part: tuple(other for other in later if part in waits[other]) for part in (*begun, *now)
     }
     why = {
-        part: f"{_listed(others)} {'is' if len(others) == 1 else 'are'} made to suit it."
+        part: f"{listed(others)} {'is' if len(others) == 1 else 'are'} made to suit it."
         if others
         else ""
         for part, others in decides.items()
     }
     to_measure = {part: _told(made, part) for part, others in decides.items() if others}
     return Next(now, why, waits, to_measure, begun)
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    """Return "a, b and c"."""
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _neighbours(made: Made) -> dict[str, tuple[str, ...]]:

@@ -1,5 +1,7 @@
 """Reasons are said as a maker says them."""
 
+import pytest
+
 from foldwright.fit.words import came_out, dim_in_words, part_in_words
 from foldwright.ledger import Reading
 
@@ -26,3 +28,12 @@ def test_no_underscore_is_left_of_a_reading():
         "leg plug 1 came out 0.05 mm large on the bore 60 degrees from the seam: "
         "26.05 mm by caliper, 26.00 mm as drawn."
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("lamp_cap", "lamp cap"), ("leg_plug-3", "leg plug 3"), ("a-b", "a-b"), ("x-2 y", "x 2 y")],
+)
+def test_names_of_the_plan_are_said_plainly(name, said):
+    """As a maker would read them out."""
+    assert part_in_words(name) == said

@@ -19,7 +19,6 @@ from foldwright.web import LiveBuild, page_of
 from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
 from foldwright.web.jobs import Job
 from foldwright.web.picture_view import Latest
-from foldwright.web.stands import plain
 
 from .conftest import Browser
 
@@ -259,15 +258,6 @@ def test_what_fails_is_tried_again():
         latest.get("eye", lambda: 1 / 0)
 
     assert latest.get("eye", lambda: "drawn") == "drawn"
-
-
-@pytest.mark.parametrize(
-    ("name", "said"),
-    [("lamp_cap", "lamp cap"), ("leg_plug-3", "leg plug 3"), ("a-b", "a-b"), ("x-2 y", "x 2 y")],
-)
-def test_names_of_the_plan_are_said_plainly(name, said):
-    """As a maker would read them out."""
-    assert plain(name) == said
 
 
 def test_dangers_of_the_picture_are_those_of_the_words(shared):

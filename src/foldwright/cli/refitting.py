@@ -102,7 +102,7 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
 
 def _say_changes(made: Made, outcome: Outcome, part: str) -> None:
     """Say what changes in one part, then why, each reason once."""
-    from foldwright.fit.words import dim_in_words
+    from foldwright.fit import dim_in_words
 
     reasons: dict[str, None] = {}
     for shift, why in zip(outcome.shifts, outcome.why, strict=True):

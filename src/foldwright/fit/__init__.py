@@ -20,7 +20,7 @@ from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
 from foldwright.fit.telling import Telling, handiest, telling
-from foldwright.fit.words import came_out, reasons
+from foldwright.fit.words import came_out, dim_in_words, part_in_words, reasons
 from foldwright.fit.works import Stress
 
 __all__ = [
@@ -47,6 +47,7 @@ __all__ = [
     "clearances_of",
     "cure_in_words",
     "cures_of",
+    "dim_in_words",
     "does",
     "freedoms",
     "habits_of",
@@ -55,6 +56,7 @@ __all__ = [
     "key_of",
     "looks_of",
     "others",
+    "part_in_words",
     "reasons",
     "says",
     "scatter",

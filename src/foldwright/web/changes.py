@@ -13,7 +13,9 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from foldwright.build_book import spelled
+from foldwright.draw.info import listed
 from foldwright.errors import Overtaken
+from foldwright.fit import dim_in_words, part_in_words
 from foldwright.make import Made, sentence_of_chance
 from foldwright.plan import Bought
 from foldwright.web.jobs import Job, jobs_of
@@ -21,7 +23,7 @@ from foldwright.web.live import State
 from foldwright.web.once import once
 from foldwright.web.pages import form_of, live_of, made_of, page
 from foldwright.web.refit import KIND, OVERTAKEN, Refit, keep, work_out
-from foldwright.web.stands import address_of, listed, plain, stands_now
+from foldwright.web.stands import address_of, stands_now
 from foldwright.what_next import Next
 
 
@@ -102,8 +104,7 @@ def _sheet(
         waits=_waits(made, order) if order else (),
         measure=_to_measure(order) if order else (),
         zip=zip,
-        plain=plain,
-        names=lambda parts: listed(map(plain, parts)),
+        names=lambda parts: listed([part_in_words(part) for part in parts]),
         spelled=spelled,
         address_of=address_of,
         odds=lambda chance: sentence_of_chance(chance).removesuffix(" in 100"),
@@ -113,7 +114,7 @@ def _sheet(
 
 def _rows(made: Made, parts: tuple[str, ...], why: object) -> tuple[Waiting, ...]:
     said = why if isinstance(why, dict) else {}
-    return _gathered(made, [(part, _in_words(said.get(part, ""))) for part in parts])
+    return _gathered(made, [(part, part_in_words(said.get(part, ""))) for part in parts])
 
 
 def _waits(made: Made, order: Next) -> tuple[Waiting, ...]:
@@ -126,7 +127,7 @@ def _waits(made: Made, order: Next) -> tuple[Waiting, ...]:
 def _named(made: Made, parts: tuple[str, ...]) -> str:
     """Names of parts; of a set that waits as one, the name of the set."""
     families = dict.fromkeys(made.plan.parts[part].family or part for part in parts)
-    return listed(plain(name) for name in families)
+    return listed([part_in_words(name) for name in families])
 
 
 def _gathered(made: Made, rows: list[tuple[str, str]]) -> tuple[Waiting, ...]:
@@ -140,7 +141,9 @@ def _gathered(made: Made, rows: list[tuple[str, str]]) -> tuple[Waiting, ...]:
             found.setdefault((family or part, "" if family else said), []).append(part)
     return tuple(
         Waiting(
-            plain(members[0]) if len(members) == 1 else f"{spelled(len(members))} {plain(family)}s",
+            part_in_words(members[0])
+            if len(members) == 1
+            else f"{spelled(len(members))} {part_in_words(family)}s",
             address_of(members[0]),
             said or dict(rows)[members[0]],
         )
@@ -148,14 +151,10 @@ def _gathered(made: Made, rows: list[tuple[str, str]]) -> tuple[Waiting, ...]:
     )
 
 
-def _in_words(sentence: str) -> str:
-    return sentence.replace("_", " ")
-
-
 def _to_measure(order: Next) -> tuple[tuple[str, str, str], ...]:
     """Dims to measure of what is made next: part, address, dims."""
     return tuple(
-        (plain(part), address_of(part), listed(plain(dim) for dim in dims))
+        (part_in_words(part), address_of(part), listed([dim_in_words(dim) for dim in dims]))
         for part, dims in order.to_measure.items()
         if dims
     )

@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from foldwright.errors import FoldwrightError, PlanFaults
+from foldwright.fit import part_in_words
 from foldwright.make import Made
 from foldwright.web.live import LiveBuild
 
@@ -44,7 +45,7 @@ _TEMPLATES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
-_TEMPLATES.filters["plain"] = lambda name: str(name).replace("_", " ")
+_TEMPLATES.filters["plain"] = part_in_words
 
 
 def live_of(request: Request) -> LiveBuild:

@@ -6,14 +6,14 @@ is served without them first.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 
 from foldwright.build_book import standings
 from foldwright.draw import Danger, Link, Shown, Standing, expected_and_wanted
-from foldwright.fit import MeetForecast
+from foldwright.draw.info import listed
+from foldwright.fit import MeetForecast, part_in_words
 from foldwright.make import Made
 from foldwright.plan import Bought, show_length
 from foldwright.web.live import State
@@ -113,17 +113,6 @@ def address_of(part: str) -> str:
     return f"/parts/{part}"
 
 
-def plain(name: str) -> str:
-    """A name of the plan as the page says it: "lamp cap", "leg 1"."""
-    return re.sub(r"-(\d+)\b", r" \1", name.replace("_", " "))
-
-
-def listed(names: Iterable[str]) -> str:
-    """Write names in a row: "a, b and c"."""
-    *first, last = list(names) or [""]
-    return f"{', '.join(first)} and {last}" if first else last
-
-
 def lines_of(made: Made, stands: Stands | None) -> tuple[Line, ...]:
     """All parts in the order of the plan, copies that stand alike in one line."""
     sets: dict[tuple[str, bool, str], list[str]] = {}
@@ -136,11 +125,13 @@ def lines_of(made: Made, stands: Stands | None) -> tuple[Line, ...]:
     found = []
     for (family, is_made, said), names in sets.items():
         if len(names) == 1:
-            found.append(Line((names[0],), plain(names[0]), is_made, _said(made, names[0], stands)))
+            found.append(
+                Line((names[0],), part_in_words(names[0]), is_made, _said(made, names[0], stands))
+            )
         else:
             numbers = _runs([name.rpartition("-")[2] for name in names])
             worst = said or ("made" if is_made else "")
-            found.append(Line(tuple(names), f"{plain(family)} {numbers}", is_made, worst))
+            found.append(Line(tuple(names), f"{part_in_words(family)} {numbers}", is_made, worst))
     return tuple(found)
 
 
@@ -161,7 +152,7 @@ def _said(made: Made, name: str, stands: Stands | None) -> str:
     if made.beliefs[name].is_made:
         return _came_out(made, name)
     if stands and (waits := stands.next.waits.get(name)):
-        return f"to suit the {listed(plain(other) for other in waits)}"
+        return f"to suit the {listed([part_in_words(other) for other in waits])}"
     if revision := made.revision_of(name):
         return f"revision {revision}"
     stage = made.stage(name)
@@ -206,7 +197,7 @@ def dangers_of(stands: Stands | None, made: Made) -> tuple[Danger, ...]:
 def in_short(one: Standing) -> str:
     """Say which meet: "pedestal into lid"."""
     said = one.said.rpartition(", ")[0] or one.said
-    return plain(said[:1].lower() + said[1:])
+    return part_in_words(said[:1].lower() + said[1:])
 
 
 def numbers_of(one: Standing, made: Made) -> tuple[str, str]:

@@ -12,8 +12,10 @@ from starlette.routing import Route
 
 from foldwright.build_book import how_much_is_made, spelled
 from foldwright.draw import svg_on_screen
+from foldwright.draw.info import listed
 from foldwright.draw.inking import SAMPLE, ink_sample, pencil_sample
 from foldwright.draw.rings import ring_sample
+from foldwright.fit import dim_in_words, part_in_words
 from foldwright.make import Made, Outcome, sentence_of_chance
 from foldwright.plan import show_length
 from foldwright.web.eye import eye_named
@@ -29,9 +31,7 @@ from foldwright.web.stands import (
     chances_of,
     in_short,
     lines_of,
-    listed,
     numbers_of,
-    plain,
     stands_now,
 )
 from foldwright.what_next import Next
@@ -128,7 +128,7 @@ def _dangers(made: Made, stands: Stands) -> tuple[InDanger, ...]:
             in_short(one),
             " ".join(numbers_of(one, made)),
             sentence_of_chance(one.chance or 0.0),
-            tuple((plain(part), address_of(part)) for part in dict.fromkeys(parts)),
+            tuple((part_in_words(part), address_of(part)) for part in dict.fromkeys(parts)),
         )
         for one, parts in stands.dangers
     )
@@ -193,11 +193,13 @@ def _rank(line: Line, stands: Stands, in_danger: set[str]) -> tuple[int, float]:
 def _why(line: Line, found: Next, in_danger: set[str]) -> str:
     part = line.parts[0]
     if waits := found.waits.get(part):
-        return f"Leave it until the {listed(plain(other) for other in waits)} is measured."
+        return (
+            f"Leave it until the {listed([part_in_words(other) for other in waits])} is measured."
+        )
     said = "It is begun: finish it and measure it. " if part in found.begun else ""
     if in_danger.intersection(line.parts):
         said += "A meet of it is in danger. "
-    why = plain(found.why.get(part, ""))
+    why = part_in_words(found.why.get(part, ""))
     return (said + why[:1].upper() + why[1:]).strip()
 
 
@@ -212,7 +214,7 @@ def _first(
     if not found.now and not found.begun:
         return "Nothing is left to make", ("Every part is made and measured.",)
     name = rows[0].name if rows else also[0][0]
-    if found.begun and plain(found.begun[0]) == name:
+    if found.begun and part_in_words(found.begun[0]) == name:
         return f"Finish the {name}", ("It is begun and not measured yet.",)
     why = next((row.why for row in rows if row.name == name), "")
     said = [why] if why else []
@@ -227,7 +229,7 @@ def _first(
 def _to_measure(found: Next) -> tuple[tuple[str, str, str], ...]:
     """Name, address, and the dims that tell most, of each part that others wait for."""
     return tuple(
-        (plain(part), address_of(part), listed(plain(dim) for dim in dims))
+        (part_in_words(part), address_of(part), listed([dim_in_words(dim) for dim in dims]))
         for part, dims in found.to_measure.items()
         if dims
     )
@@ -247,7 +249,8 @@ def _last_reading(made: Made) -> str:
         is_today = when.date() == datetime.now(UTC).astimezone().date()
         said = f"{when:%H:%M} today" if is_today else f"{when.day} {when:%B %Y}"
     value = show_length(last.value, made.plan.units, made.is_fine(last.part, last.dim))
-    return f"Last reading: {plain(last.part)}, {plain(last.dim)} {value}, by {last.tool}, {said}."
+    what = f"{part_in_words(last.part)}, {dim_in_words(last.dim)}"
+    return f"Last reading: {what} {value}, by {last.tool}, {said}."
 
 
 def _after_refit(request: Request, state: State) -> Mapping[str, float] | None:
