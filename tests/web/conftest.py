@@ -2,6 +2,7 @@
 
 import shutil
 import warnings
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -60,12 +61,21 @@ def demo(measured_demo, tmp_path):
     return Path(shutil.copytree(measured_demo, tmp_path / "harbour-signal-lamp"))
 
 
+@contextmanager
+def page_on(folder, **options):
+    """The page of a build; what it works out ends with it."""
+    app = page_of(LiveBuild(folder), **options)
+    try:
+        yield app
+    finally:
+        app.state.jobs.close()
+
+
 @pytest.fixture
 def app(demo):
     """The page of a demo build of one's own."""
-    app = page_of(LiveBuild(demo))
-    yield app
-    app.state.jobs.close()
+    with page_on(demo) as app:
+        yield app
 
 
 @pytest.fixture

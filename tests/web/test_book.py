@@ -14,9 +14,8 @@ import pytest
 from foldwright.ledger import Ledger, import_history, import_readings
 from foldwright.make import make, open_build
 from foldwright.outputs import KINDS, drawn_from, kind_of, write_outputs
-from foldwright.web import LiveBuild, page_of
 
-from .conftest import Browser
+from .conftest import Browser, page_on
 
 PLAN = """
 [build]
@@ -59,14 +58,8 @@ def folder(drawn_once, tmp_path):
 
 @pytest.fixture
 def app(folder):
-    app = page_of(LiveBuild(folder))
-    yield app
-    app.state.jobs.close()
-
-
-@pytest.fixture
-def browser(app):
-    return Browser(app)
+    with page_on(folder) as app:
+        yield app
 
 
 def listed(folder: Path) -> list[str]:
@@ -329,8 +322,7 @@ def test_a_file_in_the_way_is_told_when_drawing(tmp_path):
     (folder / "out").mkdir(parents=True)
     (folder / "plan.toml").write_text(PLAN)
     (folder / "out" / "build-book.pdf").write_text("mine")
-    app = page_of(LiveBuild(folder))
-    try:
+    with page_on(folder) as app:
         browser = Browser(app)
         assert "Nothing is drawn yet" in browser.get("/book").text
         browser.submit("/book/draw")
@@ -339,8 +331,6 @@ def test_a_file_in_the_way_is_told_when_drawing(tmp_path):
         assert "was not written by Foldwright" in plain(browser.get("/book").text)
         assert (folder / "out" / "build-book.pdf").read_text() == "mine"
         assert browser.get("/out/build-book.pdf").status_code == 404
-    finally:
-        app.state.jobs.close()
 
 
 def test_what_the_printer_measures_is_kept(folder, browser):
@@ -366,8 +356,7 @@ def test_a_printer_that_cannot_be_is_refused(browser, across, up):
 
 def test_the_ledger_goes_out_and_comes_in_again(demo, tmp_path):
     """Both exports are taken in by another ledger without loss."""
-    app = page_of(LiveBuild(demo))
-    try:
+    with page_on(demo) as app:
         browser = Browser(app)
         for address, take, kind in (
             ("/book/history.jsonl", import_history, "application/jsonl"),
@@ -383,5 +372,3 @@ def test_the_ledger_goes_out_and_comes_in_again(demo, tmp_path):
                 assert take(ledger, path).added
         with Ledger(tmp_path / "history.sqlite") as copy, Ledger(demo / "ledger.sqlite") as own:
             assert copy.history() == own.history()
-    finally:
-        app.state.jobs.close()

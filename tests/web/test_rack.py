@@ -6,9 +6,8 @@ from html import unescape
 import pytest
 
 from foldwright.make import make, open_build
-from foldwright.web import LiveBuild, page_of
 
-from .conftest import Browser
+from .conftest import Browser, page_on
 
 SMALL = """
 [build]
@@ -59,14 +58,8 @@ def app(tmp_path):
     folder = tmp_path / "tray"
     folder.mkdir()
     (folder / "plan.toml").write_text(SMALL)
-    app = page_of(LiveBuild(folder))
-    yield app
-    app.state.jobs.close()
-
-
-@pytest.fixture
-def browser(app):
-    return Browser(app)
+    with page_on(folder) as app:
+        yield app
 
 
 def laid_out(app, browser, seconds="2"):
@@ -157,8 +150,7 @@ def test_what_to_buy_has_prices(tmp_path):
     folder = tmp_path / "bought"
     folder.mkdir()
     (folder / "plan.toml").write_text(SMALL.replace('from = "board"', 'from = "spare"'))
-    app = page_of(LiveBuild(folder))
-    try:
+    with page_on(folder) as app:
         job = laid_out(app, Browser(app))
         rows = {row[0]: row for row in job.result.purchases["rows"]}
         bought = next(row for row in rows.values() if row[1] == "to buy" and "2000" in row[0])
@@ -166,8 +158,6 @@ def test_what_to_buy_has_prices(tmp_path):
         assert bought[2:] == ["1", "41.00", "41.00"]
         assert job.result.purchases["total"] == "41.00"
         assert "41.00" in Browser(app).get("/rack").text
-    finally:
-        app.state.jobs.close()
 
 
 def test_layouts_of_an_older_plan_say_so(app, browser):
@@ -211,19 +201,15 @@ def test_an_empty_rack_says_how_to_fill_it(tmp_path):
     (folder / "plan.toml").write_text(
         '[build]\nname = "Knob"\n\n[part.knob]\nkind = "bought"\nsize = [20, 20, 20]\nmass = 0.1\n'
     )
-    app = page_of(LiveBuild(folder))
-    try:
+    with page_on(folder) as app:
         answer = Browser(app).get("/rack")
         assert answer.status_code == 200, plain(answer.text)
         assert "no rack yet" in plain(answer.text)
-    finally:
-        app.state.jobs.close()
 
 
 def test_demo_lays_out(demo):
     """Every board, tube and bar of a real build; wide sheets are drawn for a telephone too."""
-    app = page_of(LiveBuild(demo))
-    try:
+    with page_on(demo) as app:
         job = laid_out(app, Browser(app))
         page = Browser(app).get("/rack").text
         sheets = [sheet for stock in job.result.sheets for sheet in stock.sheets]
@@ -234,5 +220,3 @@ def test_demo_lays_out(demo):
             assert sheet.narrow in page
             assert sheet.wide in page
             assert "nan" not in sheet.narrow
-    finally:
-        app.state.jobs.close()
