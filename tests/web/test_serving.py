@@ -87,6 +87,20 @@ def test_it_answers_and_ends_in_good_order_with_browsers_on_the_line(server):
     assert "Traceback" not in server.said and "Ended." in server.said
 
 
+def test_who_still_waits_when_it_ends_is_told_so(folder):
+    server = Server(folder)
+    line = socket.create_connection(("127.0.0.1", server.port), timeout=30)
+    # the first sheet waits for the build to be read, which takes longer than it is let
+    line.sendall(b"GET /parts/lamp HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+    time.sleep(0.3)
+
+    assert server.end() == 0
+    answer = line.recv(65536)
+    line.close()
+    assert answer.startswith((b"HTTP/1.1 503", b"HTTP/1.1 200"))
+    assert "Traceback" not in server.said and "ERROR" not in server.said, server.said
+
+
 def test_every_browser_is_told_of_a_change_within_a_second(server, folder):
     lines = [events(server.ask("/live")) for _ in range(5)]
     before = {next(line) for line in lines}

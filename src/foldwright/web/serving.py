@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import errno
 import socket
 import threading
@@ -12,6 +13,8 @@ from types import FrameType
 
 import uvicorn
 from starlette.applications import Starlette
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from foldwright.errors import FoldwrightError
 from foldwright.web.app import page_of
@@ -80,9 +83,9 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
     app = page_of(live, is_open=is_open)
     app.state.port = line.getsockname()[1]
     config = uvicorn.Config(
-        app,
+        _letting_go(app),
         access_log=False,  # nothing that a browser sends is written down
-        log_level="warning",
+        log_level="critical",  # what goes wrong is told on the page, and our mistakes in a file
         proxy_headers=False,  # nobody stands between: what a header says of who asks is hearsay
         server_header=False,
         timeout_graceful_shutdown=_LAST_ANSWERS,
@@ -107,6 +110,29 @@ def addresses(port: int, *, is_open: bool) -> tuple[str, ...]:
     """Addresses to type into a browser, the one for this machine first."""
     others = own_addresses() if is_open else ()
     return tuple(f"http://{address}:{port}/" for address in ("127.0.0.1", *others))
+
+
+def _letting_go(app: ASGIApp) -> ASGIApp:
+    """Have whoever still waits when the server ends told so, and nothing said on the terminal."""
+
+    async def answered(scope: Scope, receive: Receive, send: Send) -> None:
+        is_begun = False
+
+        async def sent(message: Message) -> None:
+            nonlocal is_begun
+            is_begun = True
+            await send(message)
+
+        try:
+            await app(scope, receive, sent)
+        except asyncio.CancelledError:
+            if scope["type"] != "http":
+                raise
+            if not is_begun:
+                words = "The server has ended. Begin it again, then look once more."
+                await PlainTextResponse(words, 503)(scope, receive, send)
+
+    return answered
 
 
 class _Server(uvicorn.Server):
