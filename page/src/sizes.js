@@ -26,7 +26,6 @@ function put(fresh) {
   const now = fresh.getElementById("drawn");
   const old = document.getElementById("drawn");
   if (now) old.replaceChildren(...now.childNodes);
-  old.classList.remove("waiting");
   for (const note of document.querySelectorAll("[data-fault]")) {
     const said = fresh.getElementById(note.id)?.textContent ?? "";
     if (note.textContent !== said) note.textContent = said;
@@ -51,9 +50,12 @@ async function ask(size, few) {
       signal: asked.signal,
     });
     put(new DOMParser().parseFromString(await answer.text(), "text/html"));
-    if (few && document.getElementById("more")) waiting = setTimeout(() => ask(size, false), REST);
+    const isMore = few && document.getElementById("more") !== null;
+    document.getElementById("drawn").classList.toggle("waiting", isMore);
+    if (isMore) waiting = setTimeout(() => ask(size, false), REST);
   } catch (trouble) {
     if (trouble.name === "AbortError") return;
+    document.getElementById("drawn").classList.remove("waiting");
     document.getElementById("fault-").textContent =
       "The program does not answer. What you typed is kept; try again in a moment.";
   }
@@ -62,10 +64,8 @@ async function ask(size, few) {
 function soon(field) {
   clearTimeout(waiting);
   const size = field.closest("[data-size]").dataset.size;
-  waiting = setTimeout(() => {
-    document.getElementById("drawn").classList.add("waiting");
-    ask(size, true);
-  }, FIRST);
+  document.getElementById("drawn").classList.add("waiting"); // it is of another size until then
+  waiting = setTimeout(() => ask(size, true), FIRST);
 }
 
 if (form()) {

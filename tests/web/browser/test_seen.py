@@ -11,6 +11,7 @@ import numpy as np
 import pypdfium2 as pdfium
 import pytest
 from PIL import Image
+from playwright.sync_api import expect
 
 from foldwright.web.pages import SHEETS
 from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES
@@ -157,6 +158,8 @@ def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(bench, eye,
     page = eye(bench).open(address)
     faults = []
     for _ in range(600):
+        # coming to a size draws what follows from it: one looks before going on
+        expect(page.locator(".waiting")).to_have_count(0)
         page.keyboard.press("Tab")
         where = page.evaluate(_REACHED)
         if where is None or where == "again":
