@@ -5,6 +5,8 @@ Run: python bench/page_crowd.py [browsers]
 * First view: from the start of the command, and from its saying that it is ready, until
   the picture of the demo stands in the browser.
 * From a changed size to the redrawn sheet, median and worst of many, as seen in the browser.
+* From a reading that one browser has written down, until another shows it (a second is
+  promised).
 * So many browsers open pages and write readings on one build, all at the same time; any
   error, in a page or in the ledger afterwards, ends the bench with code 1.
 """
@@ -24,6 +26,7 @@ from web.browser.driving import ARGUMENTS, Bench, command, find_browser, served
 from web.conftest import copy_of_demo
 
 SIZES_TRIED = 20
+TOLD = 5
 ROUNDS = 3
 # Parts that stand alone and their readings as drawn: no reading is doubtful.
 PLACES = ("/", "/parts", "/changes", "/sizes", "/rack", "/reckoner", "/book")
@@ -107,6 +110,24 @@ async def write(page: Page, bench: Bench, part: str, number: int) -> int:
     return 1
 
 
+async def told(browser: Browser, bench: Bench) -> list[float]:
+    """Seconds from a reading that stands in one browser until it stands in another."""
+    part, times = "vent", []
+    here, there = await browser.new_page(), await browser.new_page()
+    await there.goto(bench.at(f"/parts/{part}"))
+    for number in range(TOLD):
+        before = await there.locator("#history").text_content()
+        await write(here, bench, part, number)
+        begin = time.perf_counter()
+        await there.wait_for_function(
+            "(before) => document.getElementById('history').textContent !== before", arg=before
+        )
+        times.append(time.perf_counter() - begin)
+    await here.close()
+    await there.close()
+    return times
+
+
 async def measured(folder: Path, browsers: int) -> None:
     """Serve the build, and clock it."""
     path, trouble = find_browser()
@@ -124,6 +145,11 @@ async def measured(folder: Path, browsers: int) -> None:
             print(
                 f"changed size to redrawn sheet, {len(times)} times: "
                 f"median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms"
+            )
+            news = await told(browser, bench)
+            print(
+                f"a reading of one browser shown by another, {len(news)} times: "
+                f"median {statistics.median(news):.2f} s, worst {max(news):.2f} s"
             )
             before = entries(folder)
             begin = time.perf_counter()

@@ -1,7 +1,6 @@
 """What a maker does with the page, by clicking and typing in a real browser.
 
-Waits are those of `expect`: the page has to come to say something, within a time that
-is named where it is promised.
+Waits are those of `expect`: the page has to come to say something.
 """
 
 import io
@@ -15,7 +14,7 @@ from playwright.sync_api import expect
 
 from web.browser.driving import SIZES, command, must_have_browser, served
 
-expect.set_options(timeout=15_000)  # promised times are said where they are promised
+expect.set_options(timeout=15_000)  # how long things take is for the bench
 
 EACH_SIZE = pytest.mark.parametrize("size", SIZES)
 
@@ -187,13 +186,13 @@ def test_a_doubtful_reading_asks_back_before_it_is_kept(fresh, eye):
     assert len(readings(fresh, "lamp")) == 1
 
 
-def test_two_browsers_see_each_others_readings_within_a_second(fresh, eye):
+def test_two_browsers_see_each_others_readings(fresh, eye):
     here, there = eye(fresh).open("/parts/lamp"), eye(fresh, "phone").open("/parts/lamp")
     expect(there.locator("#history")).not_to_contain_text("694.0")
     type_girth(here, "desktop", "694.5")
     expect(here.locator("#came-out")).to_contain_text("694.0")
 
-    expect(there.locator("#history")).to_contain_text("694.0", timeout=1000)
+    expect(there.locator("#history")).to_contain_text("694.0")
 
 
 def test_what_is_typed_without_a_connection_is_sent_once_when_it_is_back(fresh, eye):
