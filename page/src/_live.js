@@ -4,6 +4,19 @@
 const TYPED = "input:not([type=hidden]):not([type=file]), textarea, select";
 let isWaiting = false;
 
+// A finger takes a tenth of a second to press: what is put in another's place meanwhile would
+// lose the click. `released` is done once nothing is pressed and its click has been sent.
+let pressed = Promise.resolve();
+let letGo = () => {};
+document.addEventListener("pointerdown", () => {
+  letGo();
+  pressed = new Promise((done) => (letGo = done));
+}, true);
+for (const end of ["pointerup", "pointercancel"]) {
+  document.addEventListener(end, () => setTimeout(letGo), true);
+}
+export const released = () => pressed;
+
 export function putInPlace(fresh, which) {
   for (const old of document.querySelectorAll(which)) {
     const now = fresh.getElementById(old.id);

@@ -2,7 +2,7 @@
 // being typed stays. What is sent while there is no connection is kept and sent later.
 
 import { keepForms, sendKept } from "./_kept.js";
-import { putInPlace, whenLeft } from "./_live.js";
+import { putInPlace, released, whenLeft } from "./_live.js";
 
 const AGAIN = 2000; // how long until a closed line is tried again, ms
 const line = document.getElementById("line");
@@ -23,6 +23,7 @@ async function fetchAnew() {
       isWanted = false;
       const answer = await fetch(location.href, { headers: { Accept: "text/html" } });
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+      await released();
       if (answer.status === 401 || answer.url.endsWith("/pair")) {
         say("This device has to be let in again.", "/pair");
         return;

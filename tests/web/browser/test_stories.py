@@ -195,6 +195,26 @@ def test_two_browsers_see_each_others_readings(fresh, eye):
     expect(there.locator("#history")).to_contain_text("694.0")
 
 
+def test_news_does_not_take_a_link_from_under_the_finger(fresh, eye):
+    page = eye(fresh).open("/changes")
+    expect(page.get_by_role("button", name="Keep it as a revision")).to_be_visible(timeout=60_000)
+    version = page.locator("body").get_attribute("data-version")
+    link = page.locator('#changes a[href="/parts/lid"]').first
+    link.scroll_into_view_if_needed()
+    box = link.bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    fresh.edit("[build]", "[build]  # looked over")
+    # long enough for the news to come, and for the whole sheet to be fetched anew
+    with page.expect_response(lambda answer: answer.url.endswith("/changes")):
+        pass
+    page.wait_for_timeout(500)
+    page.mouse.up()
+
+    expect(page.locator("h1")).to_contain_text("Lid")
+    assert page.locator("body").get_attribute("data-version") != version
+
+
 def test_what_is_typed_without_a_connection_is_sent_once_when_it_is_back(fresh, eye):
     seen = eye(fresh, "phone")
     seen.expect("ERR_INTERNET_DISCONNECTED")

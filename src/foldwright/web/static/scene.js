@@ -1,4 +1,4 @@
-// built from d5f23bdb743f2bf084dec2263b4e09b75381303cd1a68a70653d0c2f2eadc100
+// built from 5ea2bf797ce003e1635467cd6703b63f332124c457522178f1e8a980a3043ff1
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
