@@ -49,6 +49,17 @@ def test_a_copy_that_a_refit_changed_is_one_of_its_own(made):
     assert changed.pattern("leg-2").lengths[0].length == pytest.approx(121.0)
 
 
+def test_copies_that_are_alike_share_one_body(made):
+    """One that a refit changed, or that another part passes through, has one of its own."""
+    changed = redrawn(made, "leg-2", "length", 121.0)
+
+    assert made.bodies["leg-1"] is made.bodies["leg-2"]
+    assert made.bodies["leg-1"] is not made.bodies["lid"]
+    assert changed.bodies["leg-1"] is changed.bodies["leg-3"]
+    assert changed.bodies["leg-1"] is not changed.bodies["leg-2"]
+    assert changed.bodies["leg-1"] == made.body("leg-1")
+
+
 def test_one_reason_for_several_changes_is_said_once(made):
     changes = tuple(
         Change("lid", name, value, value + 1.0, value, ("The pedestal came out 1.0 mm large.",))

@@ -164,8 +164,17 @@ class Intended:
 
     @cached_property
     def bodies(self) -> Mapping[str, Body]:
-        """What each part looks like, in its own frame."""
-        return {name: self.body(name) for name in self.parts}
+        """What each part looks like, in its own frame; copies that are alike share one body."""
+        alike: dict[tuple[AnyPart, tuple[FaceCut, ...]], Body] = {}
+        found = {}
+        for name, part in self.parts.items():
+            # what a part is called and where it stands does not tell in its own frame
+            bare = replace(part, name="", place=None)
+            look = (bare, self.openings.get(name, ()))
+            if look not in alike:
+                alike[look] = self.body(name)
+            found[name] = alike[look]
+        return found
 
     def body(self, part: str) -> Body:
         """What one part looks like, in its own frame."""

@@ -31,6 +31,8 @@ _ON = 0.02
 # Patches seen at less than this (sine) hide nothing: beyond it, the slope of
 # the plane times `_SEAM` would come near `_ON`.
 _EDGE_ON = 1e-4
+# Less of a segment than this is a crumb between two hidden stretches that meet.
+_SHARE = 1e-7
 
 
 def view_axes(eye: Sequence[float]) -> Array:
@@ -85,11 +87,10 @@ class Patches:
     def near(self, low: Array, high: Array) -> tuple[Index, Index]:
         """Which of some boxes, corners of shape (n, 2), touches the box of which patch.
 
-        Pairs of indices, by box and then by patch.
+        Pairs of indices, in no order.
         """
         i, k = self._tree.query(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-        order = np.lexsort((k, i))
-        return i[order], k[order]
+        return i, k
 
 
 def patches_of(corners: Array) -> Patches:
@@ -116,7 +117,7 @@ def patches_of(corners: Array) -> Patches:
     return Patches(corners, edges, np.column_stack([depth, offset]), normals, box, which)
 
 
-def visible_stretches(segments: Array, patches: Patches) -> list[list[tuple[float, float]]]:
+def visible_stretches(segments: Array, patches: Patches) -> tuple[Index, Array, Array]:
     """What the eye sees of each segment.
 
     Parameters
@@ -126,26 +127,18 @@ def visible_stretches(segments: Array, patches: Patches) -> list[list[tuple[floa
 
     Returns
     -------
-    list of list of (float, float)
-        For each segment, rising and apart, shares from its first to its second end.
+    which : ndarray of int, shape (m,)
+        Segment of each seen stretch, rising.
+    low, high : ndarray, shape (m,)
+        Shares from its first to its second end; stretches of one segment rise and stand apart.
     """
-    hidden: list[list[tuple[float, float]]] = [[] for _ in range(len(segments))]
-    if len(patches.corners) and len(segments):
-        _hide(segments, patches, hidden)
-    return [_left_over(stretches) for stretches in hidden]
-
-
-def _hide(segments: Array, patches: Patches, hidden: list[list[tuple[float, float]]]) -> None:
     low, high = segments.min(axis=1), segments.max(axis=1)
     i, k = patches.near(low[:, :2], high[:, :2])
     before = low[i, 2] < patches.box[k, 4] - _ON
     i, k = i[before], k[before]
-    if not len(i):
-        return
     start, end = _hidden_stretch(segments[i], patches.edges[k], patches.plane[k])
-    kept = np.flatnonzero(end > start)
-    for n, t0, t1 in zip(i[kept].tolist(), start[kept].tolist(), end[kept].tolist(), strict=True):
-        hidden[n].append((t0, t1))
+    kept = end > start
+    return _left_over(i[kept], start[kept], end[kept], len(segments))
 
 
 def _hidden_stretch(segments: Array, edges: Array, plane: Array) -> tuple[Array, Array]:
@@ -175,18 +168,30 @@ def _hidden_stretch(segments: Array, edges: Array, plane: Array) -> tuple[Array,
     return start, end
 
 
-def _left_over(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """What the hidden stretches leave of [0, 1]; crumbs are swept up."""
-    crumb = 1e-7
-    seen = []
-    reached = 0.0
-    for start, end in sorted(stretches):
-        if start > reached + crumb:
-            seen.append((reached, start))
-        reached = max(reached, end)
-    if reached < 1.0 - crumb:
-        seen.append((reached, 1.0))
-    return seen
+def _left_over(which: Index, start: Array, end: Array, count: int) -> tuple[Index, Array, Array]:
+    """What the hidden stretches of `count` segments leave of [0, 1] of each; crumbs are swept up.
+
+    Returns what `visible_stretches` does.
+    """
+    order = np.lexsort((end, start, which))
+    which, start, end = which[order], start[order], end[order]
+    # how far hidden stretches have reached by each: the largest end so far in its segment.
+    # By rank, so that one running maximum does for all segments and no digit is lost.
+    by_size = np.sort(end)
+    rank = np.searchsorted(by_size, end)
+    base = which * len(end)
+    reached = by_size[np.maximum.accumulate(base + rank) - base] if len(end) else end
+    is_first, is_last = np.ones(len(end), dtype=bool), np.ones(len(end), dtype=bool)
+    is_first[1:] = is_last[:-1] = which[1:] != which[:-1]
+    before = np.where(is_first, 0.0, np.roll(reached, 1))
+    gap = start > before + _SHARE
+    rest = is_last & (reached < 1.0 - _SHARE)
+    clear = np.setdiff1d(np.arange(count), which)
+    found = np.concatenate([which[gap], which[rest], clear])
+    low = np.concatenate([before[gap], reached[rest], np.zeros(len(clear))])
+    high = np.concatenate([start[gap], np.ones(rest.sum() + len(clear))])
+    order = np.lexsort((low, found))
+    return found[order], low[order], high[order]
 
 
 def foremost(points: Array, patches: Patches) -> tuple[Index, Array]:
@@ -215,7 +220,7 @@ def foremost(points: Array, patches: Patches) -> tuple[Index, Array]:
     kept = inside > -_SEAM
     i, k = i[kept], k[kept]
     z = (patches.plane[k] * np.column_stack([x[kept], y[kept], np.ones(len(i))])).sum(axis=1)
-    order = np.argsort(z, kind="stable")  # the last written is the nearest
+    order = np.lexsort((k, z))  # the last written is the nearest
     found[i[order]] = k[order]
     depth[i[order]] = z[order]
     return found, depth

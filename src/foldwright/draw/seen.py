@@ -1,26 +1,24 @@
 """What is seen of a build from one side: lines and areas, without any style.
 
-Room: draw. `seen_of` takes bodies and where they stand, turns them to the eye,
-adds the outlines of what is round, removes what is hidden, and finds the areas
-between the lines that are left. `picture` draws them. NumPy and Shapely load
-with this module.
+Room: draw. `seen_of` takes bodies and where they stand, turns them to the eye, removes
+what is hidden of their lines (`body_lines`), and finds the areas between the lines that
+are left. `picture` draws them. Copies of one body that are turned alike are turned once.
+NumPy and Shapely load with this module.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
 
+from foldwright.draw.body_lines import BodyLine, lines_of
 from foldwright.draw.drawing import Point
 from foldwright.draw.hidden_lines import (
     Array,
-    Flags,
     Index,
     Patches,
     foremost,
@@ -28,23 +26,17 @@ from foldwright.draw.hidden_lines import (
     view_axes,
     visible_stretches,
 )
+from foldwright.draw.line_weights import is_lit, weights
 
 if TYPE_CHECKING:
-    from foldwright.shape import Body, Generator
-
-# From the upper left, over the draughtsman's shoulder (common practice, no source).
-_LIGHT = np.array([-0.6, 0.7, 0.5]) / math.sqrt(1.1)
-_AWAY = np.array([0.65, -0.76])
+    from foldwright.shape import Body, Surface
 
 # How far lines are drawn on, to close the cells between them [mm].
 _OVER = 0.12
 # Shorter than this is a crumb, left where a hidden edge comes up to a seen corner [mm].
 _CRUMB = 0.1
-# An arc stands no further over its chords than this [mm].
-_OVER_CHORD = 0.3
-
-# Where a round part is ruled: shares of its half width on the side away from the light.
-_RULED = (0.36, 0.46, 0.55, 0.63, 0.70, 0.765, 0.82, 0.87, 0.91, 0.945, 0.972)
+# Smaller than this is a crumb between two lines that all but meet [mm2].
+_SPECK = 0.05
 
 
 @dataclass(frozen=True)
@@ -99,20 +91,31 @@ class Seen:
 
 
 @dataclass(frozen=True)
-class _Line:
-    part: str
-    faces: tuple[str, str]
-    kind: str
-    points: Array
-    closed: bool
+class _Turned:
+    """A body turned to the eye, its own origin in the origin of the view."""
+
+    corners: Array
+    surfaces: tuple[Surface, ...]
+    lines: list[BodyLine]
 
 
 @dataclass(frozen=True)
-class _Owner:
+class _Line:
+    """A line of a part, with its points where they are in the view."""
+
     part: str
-    face: str
-    is_round: bool
-    is_inside: bool
+    number: int
+    line: BodyLine
+    points: Array
+
+
+@dataclass(frozen=True)
+class _Run:
+    """What is seen of a line without a gap."""
+
+    of: _Line
+    points: Array
+    whole: tuple[bool, bool]
 
 
 def box_of(
@@ -152,20 +155,43 @@ def seen_of(
         gets no heavy edges of its own.
     """
     axes = view_axes(eye)
+    alike: dict[tuple[int, bytes, float | None], _Turned] = {}
     corners: list[Array] = []
-    owners: list[_Owner] = []
+    owners: list[tuple[str, Surface]] = []
+    numbers: list[int] = []
     lines: list[_Line] = []
-    for name, body in bodies.items():
-        motion = frames.get(name)
-        found, surfaces = body.patches
-        corners.append(_turned(found, motion, axes))
-        known = {
-            id(s): _Owner(name, s.face, s.generator is not None, s.inside) for s in body.surfaces
-        }
-        owners += [known[id(s)] for s in surfaces]
-        lines += _lines(name, body, motion, axes, (ruled or {}).get(name))
+    for number, (name, body) in enumerate(bodies.items()):
+        motion = frames.get(name, np.eye(4))
+        turn, shift = axes @ motion[:3, :3], axes @ motion[:3, 3]
+        spacing = (ruled or {}).get(name)
+        key = (id(body), turn.tobytes(), spacing)
+        if key not in alike:
+            flat, surfaces = body.patches
+            alike[key] = _Turned(flat @ turn.T, surfaces, lines_of(body, turn, spacing))
+        turned = alike[key]
+        corners.append(turned.corners + shift)
+        owners += [(name, surface) for surface in turned.surfaces]
+        numbers += [number] * len(turned.surfaces)
+        lines += [_Line(name, number, line, line.points + shift) for line in turned.lines]
     patches = patches_of(np.concatenate(corners) if corners else np.zeros((0, 4, 3)))
-    return _look(lines, patches, owners, wide)
+    runs = _runs(lines, patches)
+    areas = _areas([run.points for run in runs if run.of.line.kind != "ruling"], patches, owners)
+    drawn = [run for run in runs if run.of.line.kind != "smooth"]
+    heavy = _heavy(drawn, patches, np.array(numbers, dtype=np.int64)[patches.which], wide)
+    return Seen(
+        tuple(
+            SeenLine(
+                run.of.part,
+                run.of.line.faces,
+                run.of.line.kind,
+                tuple((x, y) for x, y, _ in run.points.tolist()),
+                tuple(weight),
+                run.whole,
+            )
+            for run, weight in zip(drawn, heavy, strict=True)
+        ),
+        tuple(areas),
+    )
 
 
 def _turned(points: Array, motion: Array | None, axes: Array) -> Array:
@@ -174,263 +200,100 @@ def _turned(points: Array, motion: Array | None, axes: Array) -> Array:
     return np.asarray(points @ axes.T)
 
 
-def _lines(
-    name: str, body: Body, motion: Array | None, axes: Array, spacing: float | None
-) -> list[_Line]:
-    eye = axes[2] if motion is None else axes[2] @ motion[:3, :3]
-    generators = [s.generator for s in body.surfaces if s.generator and s.generator.sense > 0]
-    tangents = [
-        g.points(np.array([angle]), share)[0]
-        for g in generators
-        for angle in g.tangents(eye.tolist())
-        for share in (0.0, 1.0)
-    ]
-    found = [
-        _Line(
-            name,
-            ridge.faces,
-            "smooth" if ridge.smooth else "inner" if ridge.inside else "edge",
-            _turned(_with_tangents(np.array(ridge.points), tangents), motion, axes),
-            ridge.points[0] == ridge.points[-1],
-        )
-        for ridge in body.ridges
-    ]
-    for surface in body.surfaces:
-        generator = surface.generator
-        if generator is None or generator.sense < 0:
-            continue  # where a hollow surface turns away, something before it hides it
-        drawn = [(angle, "outline") for angle in generator.tangents(eye.tolist())]
-        if spacing is not None:
-            drawn += [(a, "ruling") for a in _rulings(generator, eye, motion, axes, spacing)]
-        for angle, kind in drawn:
-            for low, high in _free_of_holes(angle, surface.holes):
-                ends = [generator.points(np.array([angle]), share)[0] for share in (low, high)]
-                faces = (surface.face, surface.face)
-                points = _turned(np.array(ends), motion, axes)
-                found.append(_Line(name, faces, kind, points, False))
-    return found
-
-
-def _with_tangents(points: Array, tangents: Sequence[Array]) -> Array:
-    """A line with the true ends of the outlines put in where they stand over its chords."""
-    for tangent in tangents:
-        a, along = points[:-1], np.diff(points, axis=0)
-        size = np.maximum((along**2).sum(axis=1), 1e-12)
-        share = np.clip(((tangent - a) * along).sum(axis=1) / size, 0.0, 1.0)
-        away = np.linalg.norm(a + share[:, None] * along - tangent, axis=1)
-        i = int(np.argmin(away))
-        inside = 1e-9 < share[i] < 1.0 - 1e-9
-        if away[i] < _OVER_CHORD and inside:
-            points = np.insert(points, i + 1, tangent, axis=0)
-    return points
-
-
-def _rulings(
-    generator: Generator, eye: Array, motion: Array | None, axes: Array, spacing: float
-) -> list[float]:
-    """Angles to rule, denser towards the edge that lies away from the light."""
-    tangents = generator.tangents(eye.tolist())
-    low, high = generator.sweep
-    if len(tangents) != 2 or high - low < math.tau - 1e-6:
-        return []
-    feet = _turned(generator.points(np.array(tangents), 0.0), motion, axes)[:, :2]
-    sides = feet @ _AWAY
-    dark, other = (0, 1) if sides[0] > sides[1] else (1, 0)
-    half = float(np.linalg.norm(feet[0] - feet[1])) / 2.0
-    # angle of the middle of what is seen: between the tangents, on the side of the eye
-    half_turn = ((tangents[dark] - tangents[other] + math.pi) % math.tau - math.pi) / 2.0
-    middle = tangents[other] + half_turn
-    way = generator.points(np.array([middle]), 0.0)[0] - np.array(generator.origin)
-    if float(way @ eye) < 0.0:
-        half_turn -= math.copysign(math.pi, half_turn)
-        middle = tangents[other] + half_turn
-    found: list[float] = []
-    last = -math.inf
-    for share in _RULED:
-        if (share - last) * half >= spacing and (1.0 - share) * half >= 0.6 * spacing:
-            found.append(
-                middle + math.asin(share * math.sin(abs(half_turn))) * math.copysign(1.0, half_turn)
-            )
-            last = share
-    return found
-
-
-def _free_of_holes(
-    angle: float, holes: Sequence[Sequence[tuple[float, float]]]
-) -> list[tuple[float, float]]:
-    """Shares of the height over which a generatrix runs on material."""
-    left: BaseGeometry = shapely.LineString([(angle, 0.0), (angle, 1.0)])
-    for hole in holes:
-        for turn in (-math.tau, 0.0, math.tau):
-            moved = [(a + turn, h) for a, h in hole]
-            left = left.difference(shapely.Polygon(moved))
-    return [
-        (line.coords[0][1], line.coords[-1][1])
-        for line in shapely.get_parts(left)
-        if isinstance(line, shapely.LineString) and line.length > 1e-9
-    ]
-
-
-def _look(lines: Sequence[_Line], patches: Patches, owners: Sequence[_Owner], wide: float) -> Seen:
+def _runs(lines: Sequence[_Line], patches: Patches) -> list[_Run]:
+    """Seen stretches of the segments of lines, joined where they go on."""
+    counts = np.array([len(line.points) - 1 for line in lines], dtype=np.int64)
+    firsts = np.cumsum(counts) - counts
     segments = np.concatenate(
         [np.stack([line.points[:-1], line.points[1:]], 1) for line in lines]
         or [np.zeros((0, 2, 3))]
     )
-    stretches = visible_stretches(segments, patches)
-    runs: list[tuple[_Line, Array, tuple[bool, bool]]] = []
-    first = 0
-    for line in lines:
-        count = len(line.points) - 1
-        runs += [(line, *run) for run in _runs(line, stretches[first : first + count])]
-        first += count
-    bounding = [points for line, points, _ in runs if line.kind != "ruling"]
-    areas = _areas(bounding, patches, owners)
-    drawn = [run for run in runs if run[0].kind != "smooth"]
-    weights = _weights([(line.part, points) for line, points, _ in drawn], patches, owners, wide)
-    return Seen(
-        tuple(
-            SeenLine(
-                line.part,
-                line.faces,
-                line.kind,
-                tuple((float(x), float(y)) for x, y, _ in points),
-                tuple(weight),
-                whole,
-            )
-            for (line, points, whole), weight in zip(drawn, weights, strict=True)
-        ),
-        tuple(areas),
-    )
+    which, low, high = visible_stretches(segments, patches)
+    if not len(which):
+        return []
+    a, along = segments[which, 0], segments[which, 1] - segments[which, 0]
+    starts, ends = a + low[:, None] * along, a + high[:, None] * along
+    owner = np.repeat(np.arange(len(lines)), counts)[which]
+    goes_on = np.zeros(len(which), dtype=bool)
+    goes_on[1:] = (owner[1:] == owner[:-1]) & (which[1:] == which[:-1] + 1)
+    goes_on[1:] &= (high[:-1] == 1.0) & (low[1:] == 0.0)
+    begins = np.flatnonzero(~goes_on)
+    stops = np.append(begins[1:], len(which))
+    from_end = (which == firsts[owner]) & (low == 0.0)
+    to_end = (which == (firsts + counts - 1)[owner]) & (high == 1.0)
+    found: list[_Run] = []
+    open_at: dict[int, int] = {}  # a closed line whose first point is seen, and its first run
+    for begin, stop in zip(begins.tolist(), stops.tolist(), strict=True):
+        number = int(owner[begin])
+        line = lines[number]
+        points = np.concatenate([starts[begin : begin + 1], ends[begin:stop]])
+        whole = (bool(from_end[begin]), bool(to_end[stop - 1]))
+        if not line.line.closed:
+            found.append(_Run(line, points, whole))
+        elif whole[1] and number in open_at and not whole[0]:
+            first = found[open_at[number]]
+            joined = np.concatenate([points, first.points[1:]])
+            found[open_at[number]] = _Run(line, joined, (False, False))
+        else:
+            if whole[0]:
+                open_at[number] = len(found)
+            found.append(_Run(line, points, (False, False)))
+    return [run for run in found if np.abs(np.diff(run.points[:, :2], axis=0)).sum() > _CRUMB]
 
 
-def _runs(
-    line: _Line, stretches: Sequence[Sequence[tuple[float, float]]]
-) -> list[tuple[Array, tuple[bool, bool]]]:
-    """Seen stretches of a line's segments, joined where they go on."""
-    runs: list[list[Array]] = []
-    starts: list[bool] = []
-    open_run = False
-    for i, seen in enumerate(stretches):
-        a, b = line.points[i], line.points[i + 1]
-        for low, high in seen:
-            p, q = a + low * (b - a), a + high * (b - a)
-            if open_run and low == 0.0:
-                runs[-1].append(q)
-            else:
-                starts.append(i == 0 and low == 0.0)
-                runs.append([p, q])
-            open_run = high == 1.0
-        if not seen:
-            open_run = False
-    if line.closed and len(runs) > 1 and starts[0] and open_run:
-        runs[0] = runs.pop() + runs[0][1:]
-        starts[0] = False
-    last = line.points[-1]
-    return [
-        (
-            np.array(run),
-            (
-                start and not line.closed,
-                not line.closed and bool(run[-1] is last or np.allclose(run[-1], last)),
-            ),
-        )
-        for run, start in zip(runs, starts, strict=False)
-        if float(np.abs(np.diff(np.array(run), axis=0)[:, :2]).sum()) > _CRUMB
-    ]
-
-
-def _weights(
-    runs: Sequence[tuple[str, Array]],
-    patches: Patches,
-    owners: Sequence[_Owner],
-    wide: float,
-) -> list[list[float]]:
-    """How heavy each stretch of each run is drawn, by what lies on either side of it."""
+def _heavy(runs: Sequence[_Run], patches: Patches, owners: Index, wide: float) -> list[list[float]]:
+    """How heavy each stretch of each run is drawn."""
     if not runs:
         return []
-    a = np.concatenate([run[:-1] for _, run in runs])
-    b = np.concatenate([run[1:] for _, run in runs])
-    parts = np.array([part for part, run in runs for _ in range(len(run) - 1)])
-    along = (b - a)[:, :2]
-    length = np.maximum(np.linalg.norm(along, axis=1), 1e-9)[:, None]
-    left = np.column_stack([-along[:, 1], along[:, 0]]) / length
-    middle = (a + b) / 2.0
-    named = np.array([*(owners[i].part for i in patches.which.tolist()), ""])
-
-    def beside(aside: float) -> tuple[list[Flags], list[Flags]]:
-        """Whether the part's own surface goes on at either side of the line, and is lit."""
-        goes_on, lit = [], []
-        for side in (1.0, -1.0):
-            index, depth = foremost(middle[:, :2] + side * aside * left, patches)
-            # about as deep as the line beside it, unless it is seen very flat
-            near = np.abs(depth - middle[:, 2]) < 6.0 * aside
-            goes_on.append(near & (named[index] == parts))
-            lit.append(_is_lit(index, patches))
-        return goes_on, lit
-
-    near, lit = beside(0.4)
-    broad, _ = beside(2.0 * wide)
-    away = left @ _AWAY
-    weight = np.zeros(len(a))
-    left_only, right_only = near[0] & ~near[1], near[1] & ~near[0]
-    weight[left_only] = np.maximum(0.0, -away[left_only])
-    weight[right_only] = np.maximum(0.0, away[right_only])
-    weight[near[0] & near[1] & broad[0] & broad[1] & (lit[0] != lit[1])] = 0.8
-    out, first = [], 0
-    for _, run in runs:
-        out.append([float(w) for w in weight[first : first + len(run) - 1]])
-        first += len(run) - 1
-    return out
+    starts = np.concatenate([run.points[:-1] for run in runs])
+    ends = np.concatenate([run.points[1:] for run in runs])
+    counts = [len(run.points) - 1 for run in runs]
+    parts = np.repeat([run.of.number for run in runs], counts)
+    every = weights(starts, ends, parts, patches, owners, wide).tolist()
+    lasts = np.cumsum(counts).tolist()
+    return [every[last - count : last] for last, count in zip(lasts, counts, strict=True)]
 
 
-def _is_light(owner: _Owner, lit: bool) -> bool:
+def _is_light(surface: Surface, lit: bool) -> bool:
     """Inside it is dark; what is round has its dark side ruled instead."""
-    return not owner.is_inside and (lit or owner.is_round)
+    return not surface.inside and (lit or surface.generator is not None)
 
 
-def _is_lit(index: Index, patches: Patches) -> Flags:
-    if not len(patches.normals):
-        return np.zeros(len(index), dtype=bool)
-    normals = patches.normals[index]
-    normals = normals * np.sign(normals[:, 2:])
-    return np.asarray(normals @ _LIGHT > 0.0)
-
-
-def _areas(runs: Sequence[Array], patches: Patches, owners: Sequence[_Owner]) -> list[SeenArea]:
+def _areas(
+    runs: Sequence[Array], patches: Patches, owners: Sequence[tuple[str, Surface]]
+) -> list[SeenArea]:
     """Cells between the seen lines, each with the surface that is seen in it."""
-    pieces = []
-    for run in runs:
-        flat = run[:, :2].copy()
-        for end, inner in ((0, 1), (-1, -2)):
-            out = flat[end] - flat[inner]
-            size = float(np.linalg.norm(out))
-            if size < 1e-9:
-                continue
-            out /= size
-            # a little over, so that lines that end on one another really cross
-            flat[end] = flat[end] + out * _OVER
-        pieces.append(shapely.LineString(flat))
-    if not pieces:
+    if not runs:
         return []
-    noded = shapely.unary_union(pieces)
-    cells = [
-        cell
-        for cell in shapely.get_parts(shapely.polygonize([*shapely.get_parts(noded)]))
-        if cell.area > 0.05
-    ]
-    if not cells:
-        return []
-    spots = np.array([cell.representative_point().coords[0] for cell in cells])
+    pieces = shapely.linestrings(
+        np.concatenate([_drawn_on(run) for run in runs]),
+        indices=np.repeat(np.arange(len(runs)), [len(run) for run in runs]),
+    )
+    noded = shapely.get_parts(shapely.union_all(pieces))
+    cells = shapely.get_parts(shapely.polygonize(noded))
+    cells = cells[shapely.area(cells) > _SPECK]
+    spots = shapely.get_coordinates(shapely.point_on_surface(cells))
     index, _ = foremost(spots, patches)
-    lit = _is_lit(index, patches)
+    seen = index >= 0
+    cells, index = cells[seen], index[seen]
     found = []
-    for cell, k, light in zip(cells, index.tolist(), lit.tolist(), strict=True):
-        if k < 0:
-            continue
-        owner = owners[int(patches.which[k])]
+    lit = is_lit(index, patches)
+    for cell, k, light in zip(cells, patches.which[index].tolist(), lit.tolist(), strict=True):
+        part, surface = owners[k]
         loops = tuple(
-            tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+            tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
             for ring in (cell.exterior, *cell.interiors)
         )
-        found.append(SeenArea(owner.part, owner.face, _is_light(owner, light), loops))
+        found.append(SeenArea(part, surface.face, _is_light(surface, light), loops))
     return found
+
+
+def _drawn_on(run: Array) -> Array:
+    """A run with its ends a little over, so that lines that end on one another really cross."""
+    flat = run[:, :2].copy()
+    for end, inner in ((0, 1), (-1, -2)):
+        out = flat[end] - flat[inner]
+        size = float(np.linalg.norm(out))
+        if size >= 1e-9:
+            flat[end] += out / size * _OVER
+    return flat
