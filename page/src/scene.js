@@ -8,6 +8,7 @@ import {
   Vector2, Vector3, WebGLRenderer,
 } from "three";
 import { read } from "./_glb.js";
+import { shapeOf } from "./_shape.js";
 
 const MM = 0.001;
 const LIGHT = new Vector3(-0.6, 0.7, 0.5).normalize(); // over the draughtsman's shoulder
@@ -16,30 +17,33 @@ const PUSH = 0.0006; // faces stand back by this, so that the lines on them win 
 
 const FACES = {
   vertexShader: `
-    in vec3 position; in vec3 normal; in float isRound;
+    in vec3 position; in vec3 normal; in float isRound, isMade;
     uniform mat4 projectionMatrix, modelViewMatrix; uniform float push;
-    out vec3 facing; out float round_;
+    uniform vec3 paper, wash, shade, light;
+    flat out vec3 tone;
     void main() {
-      facing = mat3(modelViewMatrix) * normal; round_ = isRound;
+      vec3 facing = mat3(modelViewMatrix) * normal;
+      bool isLit = isRound > 0.5 || dot(facing * sign(facing.z), light) > 0.0;
+      tone = isMade < 0.5 ? paper : isLit ? wash : shade;
       gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
       gl_Position.z += push * gl_Position.w;
     }`,
   fragmentShader: `
-    precision highp float;
-    in vec3 facing; in float round_;
-    uniform vec3 lit, shade, light; out vec4 colour;
-    void main() {
-      vec3 towards = facing * sign(facing.z);
-      colour = vec4(round_ > 0.5 || dot(towards, light) > 0.0 ? lit : shade, 1.0);
-    }`,
+    precision mediump float;
+    flat in vec3 tone; out vec4 colour;
+    void main() { colour = vec4(tone, 1.0); }`,
 };
 // A line is a strip of two triangles, as wide on the screen as its pen. An outline is thrown
 // away unless one of its facets looks at the eye and the other does not.
 const LINES = {
   vertexShader: `
-    in vec2 corner; in vec3 from, to, sideA, sideB;
-    uniform mat4 projectionMatrix, modelViewMatrix; uniform vec2 room; uniform float width;
+    in vec2 corner; in vec3 from, to, sideA, sideB; in float isMade;
+    uniform mat4 projectionMatrix, modelViewMatrix; uniform vec2 room, widths;
+    uniform vec3 ink, graphite;
+    flat out vec3 tone;
     void main() {
+      float width = isMade > 0.5 ? widths.x : widths.y;
+      tone = isMade > 0.5 ? ink : graphite;
       float a = (mat3(modelViewMatrix) * sideA).z, b = (mat3(modelViewMatrix) * sideB).z;
       vec4 p = projectionMatrix * modelViewMatrix * vec4(from, 1.0);
       vec4 q = projectionMatrix * modelViewMatrix * vec4(to, 1.0);
@@ -52,10 +56,17 @@ const LINES = {
       gl_Position = isEdge || a * b <= 0.0 ? here : vec4(2.0, 2.0, 2.0, 1.0);
     }`,
   fragmentShader: `
-    precision highp float;
-    uniform vec3 ink; out vec4 colour;
-    void main() { colour = vec4(ink, 1.0); }`,
+    precision mediump float;
+    flat in vec3 tone; out vec4 colour;
+    void main() { colour = vec4(tone, 1.0); }`,
 };
+
+// A material whose uniforms are these values, and colours that the page has under these names.
+function pen(shaders, values, colours) {
+  const uniforms = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, { value }]));
+  for (const name of colours) uniforms[name] = { value: new Color() };
+  return new RawShaderMaterial({ ...shaders, uniforms, glslVersion: GLSL3, side: DoubleSide });
+}
 
 export class Scene {
   constructor(stage, data, about) {
@@ -68,10 +79,14 @@ export class Scene {
     this.space = new Space();
     this.camera = new OrthographicCamera();
     this.room = new Vector2(1, 1);
-    this.pens = {
-      made: this.#pens("ink", INK), planned: this.#pens("graphite", PENCIL),
-    };
-    for (const part of read(data)) this.#add(part);
+    const { faces, lines, spans } = shapeOf(read(data));
+    this.spans = spans; // by name of a part
+    this.meshes = { faces: this.#faces(faces), lines: this.#lines(lines) };
+    Object.values(this.meshes).forEach((mesh, i) => {
+      mesh.frustumCulled = false; // its corners are not where three.js looks for them
+      mesh.renderOrder = i;
+      this.space.add(mesh);
+    });
     this.#recolour();
     const dark = matchMedia("(prefers-color-scheme: dark)");
     this.recolour = () => { this.#recolour(); if (this.last) this.draw(...this.last); };
@@ -82,49 +97,31 @@ export class Scene {
 
   close() {
     this.dark.removeEventListener("change", this.recolour);
+    for (const mesh of Object.values(this.meshes)) {
+      mesh.geometry.dispose();
+      mesh.material.dispose();
+    }
     this.renderer.dispose();
     this.canvas.remove();
   }
 
-  #pens(colour, width) {
-    const shared = { glslVersion: GLSL3, side: DoubleSide };
-    return {
-      colour,
-      faces: new RawShaderMaterial({
-        ...shared, ...FACES,
-        uniforms: { lit: { value: new Color() }, shade: { value: new Color() }, light: { value: LIGHT }, push: { value: PUSH } },
-      }),
-      lines: new RawShaderMaterial({
-        ...shared, ...LINES,
-        uniforms: { ink: { value: new Color() }, width: { value: width }, room: { value: this.room } },
-      }),
-    };
+  #faces({ points, normals, rounds }) {
+    const geometry = new BufferGeometry();
+    geometry.setAttribute("position", new BufferAttribute(points, 3));
+    geometry.setAttribute("normal", new BufferAttribute(normals, 3));
+    geometry.setAttribute("isRound", new BufferAttribute(rounds, 1));
+    geometry.setAttribute("isMade", new BufferAttribute(new Uint8Array(rounds.length), 1));
+    return new Mesh(geometry, pen(FACES, { push: PUSH, light: LIGHT }, ["paper", "wash", "shade"]));
   }
 
-  #add(part) {
-    const pens = this.pens.planned; // until #settle says who is made
-    const faces = new BufferGeometry();
-    faces.setAttribute("position", new BufferAttribute(part.faces.points, 3));
-    faces.setAttribute("normal", new BufferAttribute(part.faces.normals, 3));
-    faces.setAttribute("isRound", new BufferAttribute(part.faces.rounds, 1));
-    const meshes = [new Mesh(faces, pens.faces)];
-    if (part.lines.from.length) {
-      const lines = new InstancedBufferGeometry();
-      lines.setAttribute("corner", new BufferAttribute(new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]), 2));
-      lines.setIndex([0, 1, 2, 0, 2, 3]);
-      for (const name of ["from", "to", "sideA", "sideB"])
-        lines.setAttribute(name, new InstancedBufferAttribute(part.lines[name], 3));
-      lines.instanceCount = part.lines.from.length / 3;
-      meshes.push(new Mesh(lines, pens.lines));
-    }
-    meshes.forEach((mesh, i) => {
-      mesh.matrixAutoUpdate = false;
-      mesh.matrix.fromArray(part.matrix);
-      mesh.frustumCulled = false; // its corners are not where three.js looks for them
-      mesh.renderOrder = i;
-      mesh.userData = { part: part.name, kind: i ? "lines" : "faces" };
-      this.space.add(mesh);
-    });
+  #lines(runs) {
+    const geometry = new InstancedBufferGeometry();
+    geometry.setAttribute("corner", new BufferAttribute(new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]), 2));
+    geometry.setIndex([0, 1, 2, 0, 2, 3]);
+    for (const name in runs) geometry.setAttribute(name, new InstancedBufferAttribute(runs[name], 3));
+    geometry.instanceCount = runs.from.length / 3;
+    geometry.setAttribute("isMade", new InstancedBufferAttribute(new Uint8Array(geometry.instanceCount), 1));
+    return new Mesh(geometry, pen(LINES, { widths: new Vector2(INK, PENCIL), room: this.room }, ["ink", "graphite"]));
   }
 
   // Who is in ink may change while the shapes stay.
@@ -132,20 +129,18 @@ export class Scene {
     if (about.made === this.made) return;
     this.made = about.made;
     const made = new Set(about.made.split(" "));
-    for (const mesh of this.space.children)
-      mesh.material = (made.has(mesh.userData.part) ? this.pens.made : this.pens.planned)[mesh.userData.kind];
+    for (const kind in this.meshes) {
+      const isMade = this.meshes[kind].geometry.getAttribute("isMade");
+      for (const [name, span] of this.spans) isMade.array.fill(made.has(name) ? 1 : 0, ...span[kind]);
+      isMade.needsUpdate = true;
+    }
   }
 
   #recolour() {
     const style = getComputedStyle(document.documentElement);
-    const set = (uniform, name) => {
-      const hex = style.getPropertyValue(`--${name}`).trim();
-      uniform.value.setStyle(hex, LinearSRGBColorSpace);
-    };
-    const { made, planned } = this.pens;
-    set(made.faces.uniforms.lit, "wash"); set(made.faces.uniforms.shade, "shade");
-    set(planned.faces.uniforms.lit, "paper"); set(planned.faces.uniforms.shade, "paper");
-    for (const pens of [made, planned]) set(pens.lines.uniforms.ink, pens.colour);
+    for (const { material } of Object.values(this.meshes))
+      for (const [name, { value }] of Object.entries(material.uniforms))
+        if (value instanceof Color) value.setStyle(style.getPropertyValue(`--${name}`).trim(), LinearSRGBColorSpace);
   }
 
   // Draw for an eye [turn, tilt] in degrees, as large as the drawing that `about` tells of.

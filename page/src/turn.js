@@ -15,7 +15,7 @@ let view = null; // the scene, once it is there; false if there can be none
 let viewOf = ""; // version of the build that it shows
 let eye = null; // [turn, tilt] while it differs from the drawing
 let asked = null; // what is being fetched
-let waiting = 0;
+let waiting = 0, drawing = 0;
 
 const eyeShown = () => shown().dataset.eye.split(",").map(Number);
 const clamped = ([turn, tilt]) => [turn, Math.min(HIGHEST, Math.max(LOWEST, tilt))];
@@ -37,10 +37,14 @@ async function load() {
   if (eye) show();
 }
 
+// A hand moves more often than the screen is drawn: once for each frame is enough.
 function show() {
   if (!view || !eye) return;
-  view.draw(eye, shown().dataset);
   stage.classList.add("turning");
+  drawing ||= requestAnimationFrame(() => {
+    drawing = 0;
+    if (view && eye) view.draw(eye, shown().dataset);
+  });
 }
 
 async function rest() {

@@ -180,3 +180,64 @@ def test_a_body_with_nothing_on_it_is_a_bare_node():
 
     assert [node["name"] for node in content["nodes"]] == ["nothing"]
     assert "mesh" not in content["nodes"][0]
+
+
+def test_copies_share_their_meshes():
+    """Each part keeps its own node, name and matrix; a mesh may stand in many nodes."""
+    body, other = body_of(drum()), body_of(box())
+    bodies = {"a": body, "b": body, "c": other}
+    frames = {"b": np.array([[1.0, 0, 0, 500], [0, 1, 0, 0], [0, 0, 1, 0], [0, 0, 0, 1]])}
+    content, _ = read(scene_glb(bodies, frames))
+    nodes = content["nodes"]
+    a, b, c = (nodes[i] for i in content["scenes"][0]["nodes"])
+
+    assert [a["name"], b["name"], c["name"]] == ["a", "b", "c"]
+    assert a["mesh"] == b["mesh"] != c["mesh"]
+    assert nodes[a["children"][0]]["mesh"] == nodes[b["children"][0]]["mesh"]
+    assert nodes[b["children"][0]]["name"] == "b, edges"
+    assert [b["matrix"][12], a["matrix"][12]] == pytest.approx([0.5, 0.0])
+    assert len(content["meshes"]) == 4
+
+
+def test_a_scene_for_our_viewer_has_the_same_triangles_with_shared_corners():
+    bodies, frames, out = scene()
+    plain, plain_data = read(out)
+    slim, slim_data = read(scene_glb(bodies, frames, with_rounds=True))
+    for number, other in zip(slim["scenes"][0]["nodes"], plain["scenes"][0]["nodes"], strict=True):
+        found, points, index = primitive(slim, slim_data, slim["nodes"][number])
+        _, far_points, far_index = primitive(plain, plain_data, plain["nodes"][other])
+
+        assert "NORMAL" not in found["attributes"]
+        # rounded to a ten-thousandth of a millimetre
+        assert points[index] == pytest.approx(far_points[far_index], abs=1.1e-7)
+        assert len(points) < len(far_points)
+
+
+def test_what_is_round_is_marked_so_that_a_viewer_can_outline_it():
+    """Two facets of one wall share both corners between them; wall and end share none.
+
+    The wall of a drum has as many lines between facets as facets, since it closes.
+    """
+    content, data = read(scene_glb({"drum": body_of(drum(220.0, 310.0))}, {}, with_rounds=True))
+    node = content["nodes"][content["scenes"][0]["nodes"][0]]
+    found, points, index = primitive(content, data, node)
+    rounds = array(content, data, found["attributes"]["_ROUND"])[:, 0]
+    triangles = index.reshape(-1, 3)
+    on_wall = (rounds[triangles] == 1.0).all(axis=1)
+    sides = [
+        tuple(sorted((int(t[i]), int(t[(i + 1) % 3]))))
+        for t in triangles[on_wall]
+        for i in range(3)
+    ]
+    upright = {
+        side
+        for side in sides
+        if np.ptp(points[list(side)][:, :2], axis=0) == pytest.approx(0.0, abs=1e-6)
+    }
+
+    assert set(rounds) <= {0.0, 1.0, -1.0}
+    assert np.hypot(*points[rounds == 1.0][:, :2].T) == pytest.approx(0.11, abs=1e-6)
+    assert {sides.count(side) for side in upright} == {2}
+    assert len(upright) == on_wall.sum() / 2
+    # a corner of the wall belongs to the wall alone
+    assert ((rounds[triangles] == 1.0).any(axis=1) == on_wall).all()

@@ -119,7 +119,7 @@ def picture(request: Request) -> Response:
 def scene(request: Request) -> Response:
     """Answer with the build in three dimensions, to be turned."""
     state = live_of(request).refresh()
-    data = state.once("scene", lambda made: scene_glb(made.bodies, made.frames, with_outlines=True))
+    data = state.once("scene", lambda made: scene_glb(made.bodies, made.frames, with_rounds=True))
     return Response(data, media_type="model/gltf-binary")
 
 

@@ -1,2 +1,2 @@
-// built from 5ea2bf797ce003e1635467cd6703b63f332124c457522178f1e8a980a3043ff1
+// built from ba595e42ab29ae37ce8c83587b323ff0820116d26572273695d908997e7444c2
 var e=decodeURIComponent(location.hash.slice(1));e&&(history.replaceState(null,"",location.pathname),document.getElementById("code").value=e,document.getElementById("pair").requestSubmit());
