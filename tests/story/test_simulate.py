@@ -1,5 +1,7 @@
 """Builds on paper: the figures, and the words beside them."""
 
+import os
+
 import pytest
 
 from story.command import foldwright
@@ -24,10 +26,60 @@ def test_the_table_names_the_ways_in_words(lamp):
         assert words in said.out
 
 
-def test_a_cluster_without_its_package_is_said(lamp):
-    try:
-        import distributed  # noqa: F401
-    except ImportError:
-        said = foldwright("simulate", lamp, "-n", "2", "--cluster", "tcp://nowhere:1")
-        assert said.code == 2
-        assert "foldwright[cluster]" in said.err
+@pytest.fixture
+def distributed(tmp_path, monkeypatch):
+    """Write a stand-in for the cluster's package, which only some machines have."""
+
+    def written(text):
+        (tmp_path / "distributed.py").write_text(text)
+        paths = [str(tmp_path), os.environ.get("PYTHONPATH", "")]
+        monkeypatch.setenv("PYTHONPATH", os.pathsep.join(filter(None, paths)))
+
+    return written
+
+
+def test_a_cluster_without_its_package_is_said(lamp, distributed):
+    distributed("raise ImportError")
+
+    said = foldwright("simulate", lamp, "-n", "2", "--cluster", "tcp://nowhere:1")
+
+    assert said.code == 2
+    assert "foldwright[cluster]" in said.err
+
+
+# as the package itself faults: nobody listens there; no port in the address
+@pytest.mark.parametrize("fault", ["OSError('Timed out')", "ValueError('missing port number')"])
+def test_a_cluster_that_does_not_answer_is_said(lamp, distributed, fault):
+    distributed(f"def Client(address):\n    raise {fault}\n")
+
+    said = foldwright("simulate", lamp, "-n", "2", "--cluster", "nonsense")
+
+    assert said.code == 2
+    assert 'No scheduler answers at "nonsense"' in said.err
+
+
+def test_a_cluster_builds_the_same(lamp, distributed):
+    distributed(
+        """
+from concurrent.futures import ThreadPoolExecutor
+
+class Client:
+    def __init__(self, address):
+        assert address == "tcp://192.0.2.7:8786"
+        self.pool = ThreadPoolExecutor(1)
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.pool.shutdown()
+
+    def get_executor(self):
+        return self.pool
+"""
+    )
+    asked = ("simulate", lamp, "-n", "2", "--json")
+
+    there = foldwright(*asked, "--cluster", "tcp://192.0.2.7:8786").json()
+
+    assert there == foldwright(*asked, "--processes", "1").json()

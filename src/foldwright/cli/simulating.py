@@ -81,7 +81,14 @@ def _executor(cluster: str | None, workers: int) -> Iterator[Executor | None]:
             raise OutputRefused(
                 "A cluster needs the package of its own: pip install foldwright[cluster]."
             ) from fault
-        with Client(cluster) as client:
+        try:
+            client = Client(cluster)
+        except (OSError, ValueError) as fault:  # nobody there, or not an address
+            raise OutputRefused(
+                f'No scheduler answers at "{cluster}". Give the address that it printed when it '
+                "started, as in tcp://192.0.2.7:8786."
+            ) from fault
+        with client:
             yield client.get_executor()
         return
     if workers == 1:
