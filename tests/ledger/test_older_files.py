@@ -76,7 +76,7 @@ def test_the_first_entry_brings_an_older_file_along(path):
         marked = ledger.mark("lamp", "cut")
 
         assert ledger.history() == (*HISTORY, marked)
-    assert form_of(path) == 2
+    assert form_of(path) == schema.FORM
     with Ledger(path) as ledger:
         assert ledger.history() == (*HISTORY, marked)
 

@@ -11,7 +11,7 @@ import threading
 import pytest
 
 from foldwright.errors import LedgerTrouble
-from foldwright.ledger import Ledger, export_history, import_history
+from foldwright.ledger import Ledger, export_history, import_history, schema
 
 BY_TAPE = {"tool": "tape", "bare": True, "drawn": 600.0, "sigma": 0.5}
 
@@ -49,7 +49,7 @@ def alter(path, statement):
 
 
 def test_a_newer_ledger_is_left_to_a_newer_version(path):
-    alter(path, "PRAGMA user_version = 3")
+    alter(path, f"PRAGMA user_version = {schema.FORM + 1}")
 
     refused(path, "newer Foldwright .*Update Foldwright")
 

@@ -4,6 +4,9 @@ import re
 
 import pytest
 
+from foldwright.ledger import Ledger
+from web.conftest import Browser, page_on
+
 HTML = {"Accept": "text/html"}
 
 
@@ -139,6 +142,37 @@ def test_what_is_sent_again_is_done_once(browser, app):
         browser.submit("/parts/lid/readings", once="k1", **{"value.depth": "429.1"})
 
     assert readings(app, "lid") == [("depth", 429.1)]
+
+
+def test_what_is_sent_again_to_another_server_is_done_once(browser, app, demo):
+    """The server was begun anew between the two, and has nothing of it in its memory."""
+    sent = {
+        "/parts/lid/readings": {"once": "k1", "value.depth": "429.1"},
+        "/parts/lid/stage": {"once": "k2", "stage": "closed"},
+        "/parts/base/scrap": {"once": "k3", "sure": "yes"},
+    }
+    first = [browser.submit(at, **fields) for at, fields in sent.items()]
+    with page_on(demo) as other:
+        again = [Browser(other).submit(at, **fields) for at, fields in sent.items()]
+    with Ledger(demo / "ledger.sqlite") as ledger:
+        count = len(ledger.history())
+
+    assert [a.status_code for a in first + again] == [303] * 6
+    assert [a.headers["location"] for a in again] == [a.headers["location"] for a in first]
+    assert readings(app, "lid") == [("depth", 429.1)]
+    with page_on(demo) as third:
+        Browser(third).submit("/parts/lid/readings", once="k1", **{"value.depth": "429.1"})
+    with Ledger(demo / "ledger.sqlite") as ledger:
+        assert len(ledger.history()) == count
+
+
+def test_a_refused_reading_may_come_again_under_its_key(browser, app):
+    """It is asked back about, and then sent surely."""
+    doubtful = {"value.depth": "42.9", "once": "k1"}
+
+    assert browser.submit("/parts/lid/readings", **doubtful).status_code == 422
+    assert browser.submit("/parts/lid/readings", sure="yes", **doubtful).status_code == 303
+    assert readings(app, "lid") == [("depth", 42.9)]
 
 
 def test_only_stages_that_a_part_goes_through_are_offered(browser):

@@ -86,6 +86,9 @@ class Database:
                 yield None
                 return
             connection = self._connection = self._connection or self._opened(create=False)
+            if _is_writing(connection):  # and sees what it has written itself
+                yield connection
+                return
             connection.execute("BEGIN")
             try:
                 form = self._form_of(connection)
@@ -100,9 +103,15 @@ class Database:
 
     @contextmanager
     def writing(self) -> Iterator[Transaction]:
-        """One transaction: on the disk when the block ends, undone if it raises."""
+        """One transaction: on the disk when the block ends, undone if it raises.
+
+        A block inside another is part of it.
+        """
         with self._in_words():
             connection = self._connection = self._connection or self._opened(create=True)
+            if _is_writing(connection):
+                yield connection
+                return
             connection.execute("BEGIN IMMEDIATE")
             try:
                 self._bring_along(connection)
@@ -259,6 +268,11 @@ class Database:
             f"{self.path} could not be used: {error}. Nothing was written. "
             "Check the disk, then do this again."
         )
+
+
+def _is_writing(connection: Transaction) -> bool:
+    """Whether a block of `Database.writing` is open round the caller."""
+    return connection.in_transaction
 
 
 def _code(error: sqlite3.Error) -> int:

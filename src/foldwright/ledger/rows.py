@@ -98,6 +98,18 @@ def written_after(file: Transaction, line: int) -> tuple[Entry, ...]:
     return tuple(sorted(found, key=lambda entry: entry.id))
 
 
+def lines_sent(file: Transaction, key: str) -> range | None:
+    """Lines of what was written down under a key; None if nothing has come under it."""
+    row = file.execute("SELECT first, last FROM sent WHERE key = ?", (key,)).fetchone()
+    return None if row is None else range(row[0], row[1] + 1)
+
+
+def keep_key(file: Transaction, key: str, lines: range, most: int) -> None:
+    """Remember a key with its lines, and no more than so many keys: the oldest goes."""
+    _insert(file, "sent", ("key", "first", "last"), (key, lines.start, lines.stop - 1))
+    file.execute("DELETE FROM sent WHERE id <= (SELECT max(id) FROM sent) - ?", (most,))
+
+
 def _kept(value: Any) -> Any:
     return json.dumps(value, ensure_ascii=False) if isinstance(value, tuple) else value
 

@@ -8,7 +8,11 @@ that a file is wholly of one form or wholly of the other.
 Every entry has a line in ``entry``, which gives its order among all others,
 and a row under the same id in the table of its kind.
 
+``sent`` is no part of the history: it holds the keys of what was sent to be
+written down, so that what comes twice is written once. Old keys are dropped.
+
 Form 1 knew readings, their withdrawals, and revisions, which had no line.
+Form 2 had no keys.
 """
 
 from __future__ import annotations
@@ -18,7 +22,7 @@ from types import MappingProxyType
 
 from foldwright.ledger.database import Transaction
 
-FORM = 2
+FORM = 3
 
 _TABLES = """
 CREATE TABLE entry (
@@ -82,6 +86,14 @@ CREATE TABLE withdrawal (
     note     TEXT    NOT NULL
 ) STRICT;
 """
+_KEYS = """
+CREATE TABLE sent (
+    id       INTEGER PRIMARY KEY,
+    key      TEXT    NOT NULL UNIQUE CHECK (key <> ''),
+    first    INTEGER NOT NULL,
+    last     INTEGER NOT NULL
+) STRICT;
+"""
 
 # "INSERT OR REPLACE" deletes without asking the delete trigger, hence the third kind.
 _GUARDS = """
@@ -114,12 +126,22 @@ _CLASHES = {
 
 def make_tables(file: Transaction) -> None:
     """Make the tables and their guards in a file that has none."""
+    _make_entries(file)
+    _make_keys(file)
+
+
+def _make_entries(file: Transaction) -> None:
     statements = [s for s in _TABLES.split(";\n") if s.strip()]
     for table, clash in _CLASHES.items():
         guards = _GUARDS.format(table=table, clash=clash).split("END;\n")
         statements += [f"{guard}END" for guard in guards if guard.strip()]
     for statement in statements:  # one by one: executescript would end the transaction
         file.execute(statement)
+
+
+def _make_keys(file: Transaction) -> None:
+    """Make the table of keys; what `sent` has is lines of entries, from first to last."""
+    file.execute(_KEYS.strip().removesuffix(";"))
 
 
 def _from_form_1(file: Transaction) -> None:
@@ -146,7 +168,7 @@ def _from_form_1(file: Transaction) -> None:
     ).fetchall()
     for table in ("withdrawal", "reading", "change", "revision"):  # what points before its target
         file.execute(f"DROP TABLE {table}")
-    make_tables(file)
+    _make_entries(file)
     rows = {row[0]: (kind, row) for kind, found in kinds.items() for row in found}
     new_line: dict[int, int] = {}
     for line, (old, number, written) in enumerate(_in_order(entries, revisions), start=1):
@@ -188,4 +210,6 @@ def _insert(file: Transaction, table: str, row: tuple[object, ...]) -> None:
 
 
 # What brings a file of each older form to the next one.
-STEPS: Mapping[int, Callable[[Transaction], None]] = MappingProxyType({1: _from_form_1})
+STEPS: Mapping[int, Callable[[Transaction], None]] = MappingProxyType(
+    {1: _from_form_1, 2: _make_keys}
+)

@@ -34,9 +34,12 @@ from foldwright.ledger.records import (
     StageReached,
     Withdrawal,
 )
-from foldwright.ledger.rows import last_line, write, written_after
+from foldwright.ledger.rows import keep_key, last_line, lines_sent, write, written_after
 from foldwright.ledger.schema import FORM, STEPS, make_tables
 from foldwright.ledger.standing import Standing
+
+# Far more than any queue of unsent readings holds; a key is some 50 bytes.
+_MOST_KEYS = 2000
 
 
 def _utc_now() -> datetime:
@@ -290,6 +293,45 @@ class Ledger:
             self._look_afresh()  # it may tell of tables that were not brought along
             raise
         return entries
+
+    def once(self, key: str, act: Callable[[], object]) -> range:
+        """Do something to this ledger in one transaction, and once only for each key.
+
+        The key is written down with the entries, so that either both are there
+        or neither; of two programs that come with one key, one acts.
+
+        Parameters
+        ----------
+        key : str
+            What was sent is known by it; without one, it is acted every time.
+        act : callable
+            Writes to this ledger by its other methods. If it raises, nothing of
+            it is written, and the key may come again.
+
+        Returns
+        -------
+        range
+            Lines of the entries, written now or the time before.
+        """
+        try:
+            with self._database.writing() as file:
+                before = lines_sent(file, key) if key else None
+                if before is not None:
+                    return before
+                first = last_line(file) + 1
+                act()
+                lines = range(first, last_line(file) + 1)
+                if key:
+                    keep_key(file, key, lines, _MOST_KEYS)
+                return lines
+        except BaseException:
+            self._look_afresh()
+            raise
+
+    def sent(self, key: str) -> range | None:
+        """Lines of what was written down under a key; None if nothing has come under it."""
+        with self._database.reading() as file:
+            return lines_sent(file, key) if file is not None and key else None
 
     def history(self) -> tuple[Entry, ...]:
         """Everything that was ever written down, withdrawn or not, oldest first."""

@@ -18,7 +18,7 @@ from foldwright.ledger import Ledger
 from foldwright.make import Made
 from foldwright.readings import Typed, check, take_all
 from foldwright.web.history import require_of
-from foldwright.web.once import once
+from foldwright.web.once import key_of, once
 from foldwright.web.pages import form_of, live_of, made_of
 from foldwright.web.reading_entry import Typing, note_in, typed_in
 from foldwright.web.refusals import refused
@@ -51,24 +51,23 @@ def _read(request: Request) -> Response:
         )
     live = live_of(request)
 
-    def act(made: Made, ledger: Ledger) -> str:
+    def write(made: Made, ledger: Ledger) -> None:
         for one in typed:
             try:
                 check(made, one, finished=finished)
             except FoldwrightError as fault:
                 raise _Refused(one, fault) from fault
-        kept = take_all(made, ledger, typed, finished=finished, note=note)
-        return ",".join(str(reading.id) for reading in kept)
+        take_all(made, ledger, typed, finished=finished, note=note)
 
     try:
-        lines = live.act(act)
+        lines = _written_once(request, write)
     except _Refused as refusal:
         if _wants_json(request) or isinstance(refusal.fault, UnknownName):
             return refused(request, refusal.fault)
         dim = refusal.one.name.partition(".")[2]
         typing = Typing(name, typed, finished, note, dim, refusal.fault)
         return sheet_page(request, live.refresh(), name, typing, 422)
-    return _back(name, f"?after={lines}#came-out")
+    return _back(name, f"?after={','.join(map(str, lines))}#came-out")
 
 
 def mark(request: Request) -> Response:
@@ -114,10 +113,16 @@ def _acted(request: Request, act: _Act, place: str) -> Response:
 
     def acted() -> Response:
         name = name_in(made_of(request), str(request.path_params["name"]))
-        live_of(request).act(lambda made, ledger: act(made, ledger, name))
+        _written_once(request, lambda made, ledger: act(made, ledger, name))
         return _back(name, place)
 
     return once(request, acted)
+
+
+def _written_once(request: Request, write: Callable[[Made, Ledger], None]) -> range:
+    """Write to the ledger unless it has what was sent; return the lines of it."""
+    key = key_of(request)
+    return live_of(request).act(lambda made, ledger: ledger.once(key, lambda: write(made, ledger)))
 
 
 def _back(name: str, place: str) -> Response:

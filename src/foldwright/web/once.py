@@ -1,7 +1,9 @@
 """Once: what is sent again, because its answer was lost, is not done again.
 
 A form carries a key in its hidden field ``once``. The first time the view acts; its
-answer is kept, and given again to whoever brings the key again.
+answer is kept in memory, and given again to whoever brings the key again. What is
+written into the ledger takes the key along with it (`key_of`, `Ledger.once`), so that
+it is written once even where another server answers by then.
 """
 
 from __future__ import annotations
@@ -40,7 +42,6 @@ class Answers:
         """
         if not key:
             return act()
-        key = key[:_LONGEST_KEY]
         with self._lock:
             one_by_one = self._at_work.setdefault(key, threading.Lock())
         with one_by_one:
@@ -64,4 +65,9 @@ class Answers:
 def once(request: Request, act: Callable[[], Response]) -> Response:
     """Act on a form unless it was acted on before; by its field ``once``."""
     answers: Answers = request.app.state.answers
-    return answers.once(str(form_of(request).get("once", "")), act)
+    return answers.once(key_of(request), act)
+
+
+def key_of(request: Request) -> str:
+    """Key that a form carries; empty if it has none."""
+    return str(form_of(request).get("once", ""))[:_LONGEST_KEY]
