@@ -5,7 +5,8 @@
 const HOLLOW = -1; // a round wall with no outline of its own: something before it hides it
 const FLAT = 1 - 1e-6; // facets whose normals agree better have no line between them
 
-// Runs of numbers for the renderer, and who has which of them: `spans` by name of the part.
+// Runs of numbers for the renderer, and who has which of them: `spans` by name of the part, in
+// corners, of which a triangle has three and a line, which is drawn as a strip, has four.
 export function shapeOf(parts) {
   const known = new Map();
   const own = (part) => {
@@ -28,7 +29,7 @@ export function shapeOf(parts) {
     for (const run of ["points", "normals"]) moved(faces[run], matrix, run === "points", found.faces[run], 3 * corner);
     found.faces.rounds.set(faces.rounds, corner);
     for (const run in found.lines) moved(lines[run], matrix, run === "from" || run === "to", found.lines[run], 3 * stroke);
-    found.spans.set(name, { faces: [corner, corner + faces.count], lines: [stroke, stroke + lines.count] });
+    found.spans.set(name, { faces: [corner, corner + faces.count], lines: [4 * stroke, 4 * (stroke + lines.count)] });
     corner += faces.count;
     stroke += lines.count;
   });

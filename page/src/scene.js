@@ -3,9 +3,8 @@
 // where they turn away from the eye. Same scale and centre as the drawing that it lies over.
 
 import {
-  BufferAttribute, BufferGeometry, Color, DoubleSide, GLSL3, InstancedBufferAttribute,
-  InstancedBufferGeometry, LinearSRGBColorSpace, Mesh, OrthographicCamera, RawShaderMaterial, Scene as Space,
-  Vector2, Vector3, WebGLRenderer,
+  BufferAttribute, BufferGeometry, Color, DoubleSide, GLSL3, LinearSRGBColorSpace, Mesh, OrthographicCamera,
+  RawShaderMaterial, Scene as Space, Vector2, Vector3, WebGLRenderer,
 } from "three";
 import { read } from "./_glb.js";
 import { shapeOf } from "./_shape.js";
@@ -25,7 +24,7 @@ const FACES = {
       vec3 facing = mat3(modelViewMatrix) * normal;
       bool isLit = isRound > 0.5 || dot(facing * sign(facing.z), light) > 0.0;
       tone = isMade < 0.5 ? paper : isLit ? wash : shade;
-      gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+      gl_Position = projectionMatrix * (modelViewMatrix * vec4(position, 1.0));
       gl_Position.z += push * gl_Position.w;
     }`,
   fragmentShader: `
@@ -45,8 +44,8 @@ const LINES = {
       float width = isMade > 0.5 ? widths.x : widths.y;
       tone = isMade > 0.5 ? ink : graphite;
       float a = (mat3(modelViewMatrix) * sideA).z, b = (mat3(modelViewMatrix) * sideB).z;
-      vec4 p = projectionMatrix * modelViewMatrix * vec4(from, 1.0);
-      vec4 q = projectionMatrix * modelViewMatrix * vec4(to, 1.0);
+      mat4 seen = projectionMatrix * modelViewMatrix;
+      vec4 p = seen * vec4(from, 1.0), q = seen * vec4(to, 1.0);
       vec2 along = (q.xy - p.xy) * room;
       float size = max(length(along), 1e-6);
       vec2 way = along / size, aside = vec2(-way.y, way.x);
@@ -66,6 +65,14 @@ function pen(shaders, values, colours) {
   const uniforms = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, { value }]));
   for (const name of colours) uniforms[name] = { value: new Color() };
   return new RawShaderMaterial({ ...shaders, uniforms, glslVersion: GLSL3, side: DoubleSide });
+}
+
+// Each `size` numbers of a run `times` over.
+function repeated(run, size, times) {
+  const found = new run.constructor(run.length * times);
+  for (let i = 0; i < run.length; i += size)
+    for (let k = 0; k < times; k += 1) found.set(run.subarray(i, i + size), i * times + k * size);
+  return found;
 }
 
 export class Scene {
@@ -115,12 +122,13 @@ export class Scene {
   }
 
   #lines(runs) {
-    const geometry = new InstancedBufferGeometry();
-    geometry.setAttribute("corner", new BufferAttribute(new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]), 2));
-    geometry.setIndex([0, 1, 2, 0, 2, 3]);
-    for (const name in runs) geometry.setAttribute(name, new InstancedBufferAttribute(runs[name], 3));
-    geometry.instanceCount = runs.from.length / 3;
-    geometry.setAttribute("isMade", new InstancedBufferAttribute(new Uint8Array(geometry.instanceCount), 1));
+    // four corners of its own for each strip: strips as instances of one are ten times as slow
+    const geometry = new BufferGeometry(), count = runs.from.length / 3;
+    for (const name in runs) geometry.setAttribute(name, new BufferAttribute(repeated(runs[name], 3, 4), 3));
+    geometry.setAttribute("corner", new BufferAttribute(repeated(Int8Array.of(0, -1, 1, -1, 1, 1, 0, 1), 8, count), 2));
+    geometry.setAttribute("isMade", new BufferAttribute(new Uint8Array(4 * count), 1));
+    const index = Uint32Array.from({ length: 6 * count }, (_, i) => 4 * Math.floor(i / 6) + [0, 1, 2, 0, 2, 3][i % 6]);
+    geometry.setIndex(new BufferAttribute(index, 1));
     return new Mesh(geometry, pen(LINES, { widths: new Vector2(INK, PENCIL), room: this.room }, ["ink", "graphite"]));
   }
 

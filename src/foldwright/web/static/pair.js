@@ -1,2 +1,2 @@
-// built from ba595e42ab29ae37ce8c83587b323ff0820116d26572273695d908997e7444c2
+// built from 08c8ac401797771ff7f3f890b2f0e4c4283a8679218b85949a73185b78ad313a
 var e=decodeURIComponent(location.hash.slice(1));e&&(history.replaceState(null,"",location.pathname),document.getElementById("code").value=e,document.getElementById("pair").requestSubmit());
