@@ -1,6 +1,7 @@
 """What ties the rooms: copies, openings and ribs follow what is intended now."""
 
 import shutil
+import threading
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from foldwright.build_book import book_of
 from foldwright.calibration import keep_printer, read_calibrations
 from foldwright.errors import OutOfDomain, OutputRefused
+from foldwright.fit import Assembly
 from foldwright.ledger import Change, Reading, Revision
 from foldwright.make import Layouts, Made, make, open_build
 from foldwright.outputs import sheet_info
@@ -70,6 +72,38 @@ def test_one_reason_for_several_changes_is_said_once(made):
     assert len(changes) == 2
     assert sum(note.startswith("Revision 1:") for note in notes) == 2
     assert notes.count("The pedestal came out 1.0 mm large.") == 1
+
+
+def test_what_is_made_is_known_before_anything_is_worked_out(made):
+    """As the beliefs have it, which take far longer."""
+    base = next(iter(made.parts))
+    reading = Reading(1, base, "girth", 1.0, "tape", False, "2031-01-02", "", 0, 1.0, 0.5, 1)
+    measured = replace(made, all_readings=(reading,))
+    said = {name: measured.is_made(name) for name in measured.parts}
+
+    assert "beliefs" not in vars(measured)
+    assert said == {name: known.is_made for name, known in measured.beliefs.items()}
+    assert said[base] and not all(said.values())
+
+
+def test_many_who_ask_at_once_have_forecasts_worked_out_once(made, monkeypatch):
+    count, found = [], []
+    once = Assembly.forecasts
+
+    def counted(assembly, *args):
+        count.append(1)
+        return once(assembly, *args)
+
+    monkeypatch.setattr(Assembly, "forecasts", counted)
+    asked = replace(made)
+    threads = [threading.Thread(target=lambda: found.append(asked.forecasts)) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert len(count) == 1
+    assert len(found) == 8 and all(one is found[0] for one in found)
 
 
 def test_a_rib_follows_its_shell(made):

@@ -105,7 +105,7 @@ def route_of(made: Made, name: str, mass: float | None = None) -> Route:
         cut_into=tuple(_cut_into(part, f, made.plan.units) for f in part.features),
         notes=made.notes(name),
         stage=_stage(made, part),
-        is_made=made.beliefs[name].is_made,
+        is_made=made.is_made(name),
         revision=made.revision_of(name),
         mass=mass or None,
         finish=_finish(part, made.plan.units),
@@ -159,7 +159,7 @@ def offer_for(made: Made, part: str) -> Changed:
 def _stage(made: Made, part: AnyPart) -> str:
     if isinstance(part, Bought):
         return "bought"
-    return "made" if made.beliefs[part.name].is_made else "planned"
+    return "made" if made.is_made(part.name) else "planned"
 
 
 def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
@@ -259,7 +259,7 @@ def _spot(made: Made, meet: Meet) -> tuple[float, float, float]:
 def how_much_is_made(made: Made) -> str:
     """Say how many parts are made: "Eleven of twenty-five parts are made."."""
     ours = [name for name, part in made.parts.items() if not isinstance(part, Bought)]
-    whole, made_ones = len(ours), sum(made.beliefs[name].is_made for name in ours)
+    whole, made_ones = len(ours), sum(made.is_made(name) for name in ours)
     if not ours:
         return "There are no parts yet."
     if not made_ones:

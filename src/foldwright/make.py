@@ -7,6 +7,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -31,6 +32,7 @@ from foldwright.fit import (
     clearances_in,
     cure_in_words,
     habits_of,
+    is_made,
     key_of,
     looks_of,
     reasons,
@@ -147,6 +149,9 @@ class Made(Intended):
     marked: Mapping[str, str] = field(default_factory=dict)
     ever_read: tuple[Reading, ...] = ()
     forgotten: Mapping[str, int] = field(default_factory=dict)
+    _one_by_one: threading.RLock = field(
+        default_factory=threading.RLock, init=False, repr=False, compare=False
+    )
 
     @cached_property
     def patterns(self) -> tuple[Pattern, ...]:
@@ -233,6 +238,10 @@ class Made(Intended):
             for name, part in self.parts.items()
         }
 
+    def is_made(self, part: str) -> bool:
+        """Whether a part is there; as its belief says, without working that out."""
+        return is_made(self.parts[part], self.readings[part])
+
     @cached_property
     def causes(self) -> Mapping[str, Causes]:
         """How each part strays when hands make it that nobody has measured yet."""
@@ -290,9 +299,17 @@ class Made(Intended):
             stages={name: self.stage(name) for name in self.parts},
         )
 
-    @cached_property
+    @property
     def forecasts(self) -> tuple[MeetForecast, ...]:
-        """How each meet stands, with everything as intended or as measured."""
+        """How each meet stands, with everything as intended or as measured.
+
+        Worked out once, however many threads ask at a time.
+        """
+        with self._one_by_one:
+            return self._forecasts
+
+    @cached_property
+    def _forecasts(self) -> tuple[MeetForecast, ...]:
         return self.assembly.forecasts()
 
     @cached_property
@@ -389,7 +406,7 @@ class Made(Intended):
     def off_its_shell(self, part: str) -> tuple[str, ...]:
         """What to cut a rib to, whose shell came out otherwise than the rib's pattern takes it."""
         rib = self.parts[part]
-        if not isinstance(rib, Rib) or self.beliefs[part].is_made:
+        if not isinstance(rib, Rib) or self.is_made(part):
             return ()
         known = self.beliefs[rib.of.name]
         if not known.is_made:

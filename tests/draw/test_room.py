@@ -43,13 +43,18 @@ def test_importing_the_room_loads_no_heavy_library():
 def test_faces_ship_with_their_licences_and_know_their_widths(face):
     """Widths against reportlab's own, which prints the pages."""
     from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfbase.ttfonts import TTFont, TTFontFile
 
+    every = TTFontFile(str(font_file(face))).charWidths
     pdfmetrics.registerFont(TTFont(f"check-{face.file}", str(font_file(face))))
     text = "Seams 0123456789, 97.5° and 12 19/32"
     theirs = pdfmetrics.stringWidth(text, f"check-{face.file}", 10.0)
 
     assert text_width(text, face, 10.0) == pytest.approx(theirs, rel=1e-6)
+    assert len(every) > 200
+    for code, thousandths in every.items():
+        if code != 0xFFFF:  # ends the table, and is no character
+            assert text_width(chr(code), face, 1000.0) == pytest.approx(thousandths), hex(code)
     for name in ("LICENCE-vollkorn.txt", "LICENCE-routed-gothic.txt", "ABOUT.txt"):
         assert (FOLDER / name).stat().st_size > 100
 

@@ -15,7 +15,7 @@ import pytest
 from foldwright.errors import OutOfDomain
 from foldwright.make import make, open_build
 from foldwright.readings import take
-from foldwright.web import LiveBuild, page_of
+from foldwright.web import LiveBuild, page_of, stands
 from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
 from foldwright.web.jobs import Job
 from foldwright.web.picture_view import Latest
@@ -175,6 +175,20 @@ def test_the_picture_alone_is_that_of_the_page(shared):
     assert ElementTree.tostring(ElementTree.fromstring(alone.text)) == ElementTree.tostring(
         svg_in(body_of(shared, "/?eye=-28,24"))
     )
+
+
+def test_no_picture_waits_for_forecasts_that_it_has_begun_itself(app, browser, monkeypatch):
+    """They are begun once the picture of the page is drawn, never by the picture."""
+    begun = []
+    submit = stands._AHEAD.submit
+    monkeypatch.setattr(stands._AHEAD, "submit", lambda *a: begun.append(1) or submit(*a))
+    state = app.state.live.refresh()
+    browser.get("/picture?eye=40,24", headers=HTML)
+    after_picture = (len(begun), stands.stands_by_now(state))
+    body_of(browser)
+
+    assert after_picture == (0, None)
+    assert len(begun) == 1 and stands.stands_by_now(state) is not None
 
 
 @pytest.mark.parametrize("address", ["/?eye=nonsense", "/picture?eye=1,2,3", "/picture?eye="])

@@ -1,7 +1,7 @@
 """What meets what: clearances, the chance that they hold, and the refit."""
 
 from foldwright.fit.assembly import Assembly
-from foldwright.fit.beliefs import Belief, belief, scatter
+from foldwright.fit.beliefs import Belief, belief, is_made, scatter
 from foldwright.fit.cannot_fit import Cure
 from foldwright.fit.causes import causes_of
 from foldwright.fit.clearances import (
@@ -53,6 +53,7 @@ __all__ = [
     "habits_of",
     "handiest",
     "is_in_danger",
+    "is_made",
     "key_of",
     "looks_of",
     "others",

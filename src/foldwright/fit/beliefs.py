@@ -97,6 +97,11 @@ class Belief:
     chi_square: float = 0.0
 
 
+def is_made(part: AnyPart, readings: Sequence[Reading]) -> bool:
+    """Whether a part is there: it was measured, or it is bought, as its maker says."""
+    return bool(readings) or isinstance(part, Bought)
+
+
 def scatter(
     part: AnyPart, board: Board | None = None, practice: Practice = USUAL
 ) -> dict[str, float]:
@@ -147,10 +152,8 @@ def belief(
     dims = dims_of(part, finished=False) if readings else {}
     looks = [r for r in readings if r.dim in dims]
     if not looks:
-        # what is bought is there already, as its maker says
         mean = dict(zip(causes.names, map(float, start), strict=True))
-        made = bool(readings) or isinstance(part, Bought)
-        return Belief(part.name, mean, known, is_made=made)
+        return Belief(part.name, mean, known, is_made=is_made(part, readings))
     found, seen = _adjusted(part, causes, start, looks)
     return Belief(
         part.name,

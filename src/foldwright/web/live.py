@@ -33,6 +33,10 @@ class _Kept:
         self._one_by_one: dict[str, threading.RLock] = {}
         self._found: dict[str, Any] = {}
 
+    def found(self, key: str) -> Any:
+        with self._lock:
+            return self._found.get(key)
+
     def once(self, key: str, work: Callable[[], Any]) -> Any:
         with self._lock:
             if key in self._found:
@@ -81,6 +85,10 @@ class State:
             raise FoldwrightError(self.trouble or "The plan has faults to mend first.")
         found: T = self._kept.once(key, lambda: work(made))
         return found
+
+    def found(self, key: str) -> Any:
+        """What `once` has worked out under a key; None if nothing yet."""
+        return self._kept.found(key)
 
 
 class LiveBuild:

@@ -19,7 +19,7 @@ from foldwright.make import Made
 from foldwright.web.eye import Eye, eye_named
 from foldwright.web.live import State
 from foldwright.web.pages import live_of
-from foldwright.web.stands import dangers_of, lines_of, shown_of, stands_now
+from foldwright.web.stands import dangers_of, lines_of, shown_of, stands_by_now
 
 _KEPT = 64
 
@@ -76,7 +76,7 @@ class Drawn:
 
 
 def drawn(state: State, made: Made, eye: Eye) -> Drawn:
-    """Draw the build for one eye, with what is known of it by now.
+    """Draw the build for one eye, with what is known of it by now; begins no forecasts.
 
     Parameters
     ----------
@@ -85,8 +85,8 @@ def drawn(state: State, made: Made, eye: Eye) -> Drawn:
         That of the state.
     eye : Eye
     """
-    stands = stands_now(state)
-    inked = tuple(name for name in made.parts if made.beliefs[name].is_made)
+    stands = stands_by_now(state)
+    inked = tuple(name for name in made.parts if made.is_made(name))
     pictures = state.once("pictures", lambda made: Latest[str](_KEPT))
     svg = pictures.get(
         (eye, stands is not None),

@@ -76,7 +76,7 @@ def _row(made: Made, name: str) -> Row:
         title=title(name),
         made_from=made.called(part.stock) if part.stock else "bought",
         stands=_stands(made, name),
-        is_made=made.beliefs[name].is_made and not isinstance(part, Bought),
+        is_made=made.is_made(name) and not isinstance(part, Bought),
         dangers=tuple(called(f.meet.name) for f in meets if is_in_danger(f)),
         chance=chance(min(f.chance for f in meets)) if meets else "",
         revision=made.revision_of(name),

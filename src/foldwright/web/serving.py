@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import errno
+import gc
 import socket
 import threading
 from collections.abc import Callable
@@ -78,8 +79,6 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
         Called once the page is answered.
     """
     live = LiveBuild(folder)
-    # while the server gets up: whoever is first finds most of it done
-    threading.Thread(target=_prepare, args=(live,), name="first view", daemon=True).start()
     app = page_of(live, is_open=is_open)
     app.state.port = line.getsockname()[1]
     config = uvicorn.Config(
@@ -93,12 +92,17 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
         ws="none",
         lifespan="on",
     )
+    # what was loaded stays: whoever looks for garbage need not go through it each time
+    gc.freeze()
     with suppress(KeyboardInterrupt):  # it has ended in good order by then
+        live.refresh()  # nothing is served before it is read, faults and all
+        # while the server gets up: whoever is first finds most of it done
+        threading.Thread(target=_prepare, args=(live,), name="first view", daemon=True).start()
         _Server(config, app, ready).run(sockets=[line])
 
 
 def _prepare(live: LiveBuild) -> None:
-    """Read the build, draw its first picture, and work out how it stands."""
+    """Draw the first picture of the build, then work out how it stands."""
     state = live.refresh()
     if state.made is not None:
         with suppress(FoldwrightError):  # whoever looks is told why

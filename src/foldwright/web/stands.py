@@ -1,7 +1,8 @@
 """How things stand, in words: what is made, what is in danger, what to make next.
 
 Forecasts take a second after each change. They are worked out beside the page, which
-is served without them first.
+is served without them first: a picture is drawn before they are begun, as the two would
+only hold each other up.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from foldwright.what_next import Next, what_next
 
 # A dim that came out no further off than this is as drawn: no rule tells less [mm].
 _AS_DRAWN = 0.5
+_KEY = "how it stands"
 # One at a time: two would only slow each other down.
 _AHEAD = ThreadPoolExecutor(1, "foldwright-forecasts")
 
@@ -49,8 +51,14 @@ class Stands:
         return tuple(sorted(found, key=lambda pair: pair[0].chance or 0.0))
 
 
+def stands_by_now(state: State) -> Stands | None:
+    """How the build stands, if that is worked out already; does not begin to."""
+    ahead: Future[Stands] | None = state.found(_KEY)
+    return ahead.result() if ahead is not None and ahead.done() else None
+
+
 def stands_now(state: State, wait: float = 0.0) -> Stands | None:
-    """How the build stands; None while that is worked out.
+    """How the build stands; None while that is worked out, which begins if it has not.
 
     Parameters
     ----------
@@ -58,7 +66,7 @@ def stands_now(state: State, wait: float = 0.0) -> Stands | None:
     wait : float
         How long to wait for it [s].
     """
-    ahead: Future[Stands] = state.once("how it stands", lambda made: _AHEAD.submit(_of, made))
+    ahead: Future[Stands] = state.once(_KEY, lambda made: _AHEAD.submit(_of, made))
     try:
         return ahead.result(wait)
     except TimeoutError:
@@ -66,8 +74,8 @@ def stands_now(state: State, wait: float = 0.0) -> Stands | None:
 
 
 def _of(made: Made) -> Stands:
-    found = what_next(made)
     told = [forecast for forecast in made.forecasts if forecast.clearances]
+    found = what_next(made)
     with_parts = zip(standings(made), (f.meet.parts for f in told), strict=True)
     return Stands(tuple(with_parts), found, chances_of(told))
 
@@ -117,7 +125,7 @@ def lines_of(made: Made, stands: Stands | None) -> tuple[Line, ...]:
     """All parts in the order of the plan, copies that stand alike in one line."""
     sets: dict[tuple[str, bool, str], list[str]] = {}
     for name, part in made.parts.items():
-        is_made = made.beliefs[name].is_made
+        is_made = made.is_made(name)
         # measured copies differ by tenths; in the picture that is one set of legs
         said = _said(made, name, stands)
         key = (part.family or name, is_made, "" if part.family and is_made else said)
@@ -149,7 +157,7 @@ def _said(made: Made, name: str, stands: Stands | None) -> str:
     """How a part came out, or what becomes of it."""
     if isinstance(made.parts[name], Bought):
         return "bought"
-    if made.beliefs[name].is_made:
+    if made.is_made(name):
         return _came_out(made, name)
     if stands and (waits := stands.next.waits.get(name)):
         return f"to suit the {listed([part_in_words(other) for other in waits])}"

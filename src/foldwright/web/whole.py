@@ -89,7 +89,7 @@ def whole(request: Request) -> Response:
         stands_now(state, _PATIENCE)
     eye = eye_named(request, made)
     picture = drawn(state, made, eye)
-    stands = stands_now(state)
+    stands = stands_now(state)  # only now: forecasts that run would hold the picture up
     lines = lines_of(made, stands)
     return page(
         request,
