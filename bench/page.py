@@ -180,7 +180,8 @@ def frames_of(address: str, browser_path: str) -> None:
       }
       const ms = performance.now() - start;
       const { calls, triangles } = scene.renderer.info.render;
-      return { ms, read, frames: own.length, own: own.sort((a, b) => a - b)[own.length >> 1], calls, triangles,
+      own.sort((a, b) => a - b);
+      return { ms, read, frames: own.length, own: own[own.length >> 1], calls, triangles,
                size: `${scene.canvas.width} x ${scene.canvas.height}` };
     }"""
     with sync_playwright() as playwright:
