@@ -16,8 +16,11 @@ help:
 	@echo "make page    bundle the scripts of the page anew (needs Node)"
 	@echo "make clean   remove what was made, except .venv"
 
+# Compiled ahead, as pip does it with what it installs: a first start need not, nor one that
+# is told to write no byte code.
 setup:
 	@sh scripts/setup.sh
+	@$(BIN)/python -m compileall -q src
 
 demo: setup
 	@SERVE="$(SERVE)" sh scripts/demo.sh
