@@ -2,10 +2,11 @@
 // that it changes most, then the others. Nothing is written before the maker keeps it, and
 // nothing that was typed is taken away when the build changes meanwhile.
 
-const FIRST = 90; // ms after the last key
-const REST = 500;
+const REST = 250; // ms after the first part is drawn, unless one types on
 let waiting = 0;
-let asked = null;
+let rest = null; // asking for the others, which the next key ends
+let isAsking = false;
+let next = ""; // the size to ask for as soon as what was asked is answered
 
 const form = () => document.querySelector("form[data-sizes]");
 const fields = () => [...form().querySelectorAll("input[data-written]")];
@@ -35,37 +36,60 @@ function put(fresh) {
   }
 }
 
-async function ask(size, few) {
-  asked?.abort();
-  asked = new AbortController();
+// One first part at a time, so that quick typing piles nothing up on the server: what is
+// typed meanwhile is asked for next, as it then stands.
+async function askFirst(size) {
+  clearTimeout(waiting);
+  rest?.abort();
+  next = size;
+  if (isAsking) return;
+  isAsking = true;
+  while (next) {
+    const now = next;
+    next = "";
+    const isMore = await ask(now, "first");
+    if (!next && isMore) waiting = setTimeout(askRest, REST, now);
+  }
+  isAsking = false;
+}
+
+function askRest(size) {
+  rest = new AbortController();
+  ask(size, "all", rest.signal);
+}
+
+// Whether there are parts that are not drawn yet.
+async function ask(size, drawn, signal) {
   const body = new URLSearchParams(new FormData(form()));
   body.set("try", "1");
   body.set("of", size);
-  if (few) body.set("few", "1");
+  body.set("drawn", drawn);
   try {
     const answer = await fetch("/sizes", {
       method: "POST",
       body,
       headers: { Accept: "text/html", "X-Token": document.body.dataset.token },
-      signal: asked.signal,
+      signal,
     });
-    put(new DOMParser().parseFromString(await answer.text(), "text/html"));
-    const isMore = few && document.getElementById("more") !== null;
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (next || signal?.aborted) return false; // it is of what was typed before
+    put(fresh);
+    const isMore = drawn === "first" && document.getElementById("more") !== null;
     document.getElementById("drawn").classList.toggle("waiting", isMore);
-    if (isMore) waiting = setTimeout(() => ask(size, false), REST);
+    return isMore;
   } catch (trouble) {
-    if (trouble.name === "AbortError") return;
+    if (trouble.name === "AbortError") return false;
     document.getElementById("drawn").classList.remove("waiting");
     document.getElementById("fault-").textContent =
       "The program does not answer. What you typed is kept; try again in a moment.";
+    return false;
   }
 }
 
-function soon(field) {
-  clearTimeout(waiting);
+function redraw(field) {
   const size = field.closest("[data-size]").dataset.size;
   document.getElementById("drawn").classList.add("waiting"); // it is of another size until then
-  waiting = setTimeout(() => ask(size, true), FIRST);
+  askFirst(size);
 }
 
 if (form()) {
@@ -75,7 +99,7 @@ if (form()) {
   document.addEventListener("input", (event) => {
     if (!event.target.matches("form[data-sizes] input[data-written]")) return;
     mark();
-    soon(event.target);
+    redraw(event.target);
   });
   // coming to another size shows what follows from it, unless something is being tried
   document.addEventListener("focusin", (event) => {
@@ -87,13 +111,13 @@ if (form()) {
     }
     history.replaceState(null, "", `/sizes?of=${encodeURIComponent(row.dataset.size)}`);
     form().elements.of.value = row.dataset.size;
-    soon(event.target);
+    redraw(event.target);
   });
   document.addEventListener("refreshed", () => {
     const again = document.getElementById("try");
     if (again) again.hidden = true;
     mark();
     const typed = changed();
-    if (typed.length) soon(typed[0]);
+    if (typed.length) redraw(typed[0]);
   });
 }

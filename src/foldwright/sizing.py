@@ -1,16 +1,15 @@
 """Sizes: what each drives, and what would be drawn otherwise if one were changed.
 
 Room: beside `make`. Nothing is written here: `would_be` gives the build as it would
-be by an edited plan, and `driven_parts` each part that follows from a size, with its
+be by an edited plan, and a `Trial` each part that follows from a size, with its
 picture, its blanks and its dims before and after.
 """
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from typing import Any
 
 from foldwright.draw import SheetInfo, ToMeasure, eye_of
@@ -19,6 +18,7 @@ from foldwright.draw.info import listed
 from foldwright.errors import FormulaError
 from foldwright.make import Made
 from foldwright.plan import AnyPart, Bought, Dual, Formula, Length, Number, Rib, parse_plan
+from foldwright.plan.door import tables_of
 from foldwright.plan.dual import number, slopes
 from foldwright.plan.table import is_literal
 from foldwright.shape import dims_of
@@ -104,7 +104,7 @@ def would_be(made: Made, text: str) -> Made:
 
 def size_rows(made: Made, text: str) -> tuple[SizeRow, ...]:
     """Rows of the sizes sheet, in the order of the plan."""
-    data = _read(text).get("size", {})
+    data = tables_of(text).get("size", {})
     found = []
     for name, size in made.plan.sizes.items():
         written = data.get(name, size.plan)
@@ -133,14 +133,29 @@ def driven_by(made: Made, text: str, sizes: Iterable[str]) -> tuple[str, ...]:
 def _follows(part: AnyPart, sizes: set[str], text: str) -> bool:
     if isinstance(part, Rib) and _follows(part.of, sizes, text):  # a rib is as its shell
         return True
-    table = _table_of(part, text)
-    return any(sizes & _names_in(value) for key, value in table.items() if key != "place")
+    return any(sizes & names for key, names in _named_by(part, text).items() if key != "place")
 
 
 def _table_of(part: AnyPart, text: str) -> Mapping[str, Any]:
     """Return the table that the plan has for a part, for one of several, for the other hand."""
-    table: Mapping[str, Any] = _read(text).get("part", {}).get(part.family or part.name, {})
-    return table if not part.mirror_of else _read(text)["part"].get(part.mirror_of, {}) | table
+    table: Mapping[str, Any] = tables_of(text).get("part", {}).get(part.family or part.name, {})
+    return table if not part.mirror_of else tables_of(text)["part"].get(part.mirror_of, {}) | table
+
+
+def _named_by(part: AnyPart, text: str) -> Mapping[str, set[str]]:
+    """Names in the formulas of each field of a part."""
+    named = _named(text)
+    own = named.get(part.family or part.name, {})
+    return own if not part.mirror_of else named.get(part.mirror_of, {}) | own
+
+
+@lru_cache(maxsize=8)
+def _named(text: str) -> dict[str, dict[str, set[str]]]:
+    """By part and field, the names in the formulas of the plan."""
+    return {
+        name: {key: _names_in(value, key) for key, value in table.items()}
+        for name, table in tables_of(text).get("part", {}).items()
+    }
 
 
 def _names_in(value: object, key: str = "") -> set[str]:
@@ -154,7 +169,7 @@ def _names_in(value: object, key: str = "") -> set[str]:
 
 def _with_followers(text: str, sizes: Iterable[str]) -> set[str]:
     """Sizes and those that have them in their formulas."""
-    rows = _read(text).get("size", {})
+    rows = tables_of(text).get("size", {})
     names = {
         name: set(_names_of(row.get("plan") if isinstance(row, dict) else row))
         for name, row in rows.items()
@@ -196,43 +211,75 @@ def moved_parts(before: Made, after: Made) -> tuple[str, ...]:
     )
 
 
-def driven_parts(
-    before: Made, after: Made, text: str, sizes: Sequence[str], most: int = MOST_DRAWN
-) -> tuple[tuple[DrivenPart, ...], tuple[str, ...]]:
-    """Draw the parts that follow from sizes.
+@dataclass(frozen=True)
+class Trial:
+    """A build as it is and as it would be by other sizes: what follows, drawn when asked for.
 
-    Parameters
+    Attributes
     ----------
     before, after : Made
         As it is, and as it would be; the same for no change.
     text : str
         The plan as it would be.
-    sizes : sequence of str
-    most : int
-        How many to draw.
-
-    Returns
-    -------
-    tuple of DrivenPart, tuple of str
-        Those drawn, the ones whose dims follow from the sizes first; names of the others.
-
-    Raises
-    ------
-    CannotMake
-        One of them cannot be made.
+    sizes : tuple of str
     """
-    follows = _with_followers(text, sizes)
-    names = dict.fromkeys((*driven_by(after, text, sizes), *changed_parts(before, after)))
-    firsts = [
-        name
-        for name in names
-        if after.copies(name)[0] == name and not isinstance(after.parts[name], Bought)
-    ]
-    moving = {name: _moving(before, after, name, follows, text) for name in firsts}
-    firsts.sort(key=lambda name: not moving[name])
-    info = _info(after)
-    drawn = tuple(_driven(before, after, name, moving[name], text, info) for name in firsts[:most])
-    return drawn, tuple(firsts[most:])
+
+    before: Made
+    after: Made
+    text: str
+    sizes: tuple[str, ...]
+    _drawn: dict[str, DrivenPart] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def changed(self) -> tuple[str, ...]:
+        """Parts that are drawn otherwise."""
+        return changed_parts(self.before, self.after)
+
+    def require(self, most: int) -> None:
+        """Raise `PlanFaults` if one of the parts that change most cannot be made."""
+        self.after.require(self.changed[:most] or tuple(self.after.parts)[:1])
+
+    @cached_property
+    def _dims(self) -> Mapping[str, Sequence[tuple[ToMeasure, float]]]:
+        """By part that follows, its dims that do, the parts that have some first."""
+        after, follows = self.after, _with_followers(self.text, self.sizes)
+        found = {
+            name: _moving(self.before, after, name, follows, self.text)
+            for name in dict.fromkeys((*driven_by(after, self.text, self.sizes), *self.changed))
+            if after.copies(name)[0] == name and not isinstance(after.parts[name], Bought)
+        }
+        return dict(sorted(found.items(), key=lambda item: not item[1]))
+
+    def driven(self, most: int = MOST_DRAWN) -> tuple[tuple[DrivenPart, ...], tuple[str, ...]]:
+        """Draw so many of the parts that follow from the sizes, each once.
+
+        Returns
+        -------
+        tuple of DrivenPart, tuple of str
+            Those drawn, the ones whose dims follow first; names of the others.
+
+        Raises
+        ------
+        CannotMake
+            One of them cannot be made.
+        """
+        names, info = tuple(self._dims), _info(self.after)
+        for name in names[:most]:
+            if name not in self._drawn:
+                self._drawn[name] = _driven(
+                    self.before, self.after, name, self._dims[name], self.text, info
+                )
+        return tuple(self._drawn[name] for name in names[:most]), names[most:]
+
+    @cached_property
+    def moved(self) -> tuple[str, ...]:
+        """Parts that stand elsewhere."""
+        return moved_parts(self.before, self.after)
+
+    @cached_property
+    def touched(self) -> tuple[str, ...]:
+        """What it would touch of what is made or kept already, in words."""
+        return touched(self.before, self.after)
 
 
 def redrawn(before: Made, after: Made, name: str) -> DrivenPart:
@@ -249,9 +296,7 @@ def _moving(
     """Dims of a part that follow from sizes, each with what it was."""
     part = after.parts[name]
     # a field of a part is a parameter by the name of the field, whatever it is written as
-    follows = follows | {
-        key for key, value in _table_of(part, text).items() if follows & _names_in(value, key)
-    }
+    follows = follows | {key for key, names in _named_by(part, text).items() if follows & names}
     seeds: dict[str, Number] = {p: Dual.seed(p, v) for p, v in part.values().items()}
     was = dims_of(before.parts[name], finished=True) if name in before.parts else {}
     found = []
@@ -334,8 +379,3 @@ def _info(made: Made) -> SheetInfo:
         stocks={name: made.called(name) for name in plan.stocks},
         skins={n: b.skin_thickness for n, b in made.boards.items() if b.is_skinned},
     )
-
-
-@lru_cache(maxsize=8)
-def _read(text: str) -> dict[str, Any]:
-    return tomllib.loads(text.removeprefix("\ufeff"))

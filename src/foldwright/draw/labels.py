@@ -257,8 +257,10 @@ def _on_material(
     polygon: list[Point], holes: list[list[Point]], ground: Ground, step: float
 ) -> Iterator[Point]:
     """Places for words on the material: what is cut out falls to the floor with its words."""
+    # most places are above or below most holes: only the others are worth a closer look
+    spans = [(min(y for _, y in hole), max(y for _, y in hole), hole) for hole in holes]
     for at in places_within(polygon, ground.window, step):
-        if not any(is_inside(at, hole) for hole in holes):
+        if not any(low <= at[1] <= high and is_inside(at, hole) for low, high, hole in spans):
             yield at
 
 

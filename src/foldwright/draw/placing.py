@@ -71,8 +71,12 @@ class Frame:
         w, h = self.half
         return bool(min(us) <= w and max(us) >= -w and min(vs) <= h and max(vs) >= -h)
 
+    @cached_property
+    def _way(self) -> tuple[float, float]:
+        return math.cos(self.turn), math.sin(self.turn)
+
     def _own(self, p: Point) -> Point:
-        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        cos, sin = self._way
         dx, dy = p[0] - self.middle[0], p[1] - self.middle[1]
         return (dx * cos + dy * sin, dy * cos - dx * sin)
 
@@ -126,9 +130,21 @@ class Ground:
             return False
         if any(frame.overlaps(other) for other in self._frames):
             return False
-        return not lines or not any(
-            box.meets(near) and frame.crosses(a, b) for a, b, near in self._lines
-        )
+        return not lines or not self._crossing(frame)
+
+    def _crossing(self, frame: Frame) -> bool:
+        """Whether any line runs through a frame; most lie far off, so boxes come first."""
+        left, low, right, high = frame.box.left, frame.box.low, frame.box.right, frame.box.high
+        for a, b, near in self._lines:
+            if (
+                near.left <= right
+                and left <= near.right
+                and near.low <= high
+                and low <= near.high
+                and frame.crosses(a, b)
+            ):
+                return True
+        return False
 
     def clashes(self, frame: Frame) -> float:
         """How bad a place is: 0 free; labels count ten, lines one, off the page a hundred."""
@@ -192,9 +208,11 @@ def is_inside(point: Point, polygon: Sequence[Point]) -> bool:
     """Whether a point lies in a polygon (even-odd rule)."""
     x, y = point
     inside = False
-    for (ax, ay), (bx, by) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+    ax, ay = polygon[-1]
+    for bx, by in polygon:
         if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
             inside = not inside
+        ax, ay = bx, by
     return inside
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import ast
 import re
 import warnings
+from functools import lru_cache
 
 from foldwright.errors import FormulaError, UnknownName
 from foldwright.plan.functions import CONSTANTS, FUNCTIONS
@@ -19,6 +20,7 @@ _DEEPEST = 40  # signs and calls within one another, far below Python's own limi
 LARGEST = 1e15  # mm; past this a float no longer holds a tenth of a millimetre
 
 
+@lru_cache(maxsize=4096)
 def read_arithmetic(text: str) -> tuple[ast.expr, tuple[str, ...]]:
     """Tree of a formula and the names in it, in order of first appearance.
 

@@ -10,7 +10,9 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from foldwright.errors import Fault, PlanFaults
 from foldwright.plan.lines import lines_of_keys
@@ -146,6 +148,18 @@ def decoded(raw: bytes, file: str) -> str:
     return text.replace("\r\n", "\n")
 
 
+@lru_cache(maxsize=8)
+def tables_of(text: str) -> Mapping[str, Any]:
+    """Tables of a TOML text, to be read and not changed: a plan is asked for many times a change.
+
+    Raises
+    ------
+    tomllib.TOMLDecodeError, RecursionError, ValueError
+        As `tomllib.loads`.
+    """
+    return tomllib.loads(text.removeprefix("\ufeff"))
+
+
 def parsed(text: str, file: str) -> tuple[Mapping[str, object], dict[str, int]]:
     """Tables of a plan text, and the line of each key.
 
@@ -163,7 +177,7 @@ def parsed(text: str, file: str) -> tuple[Mapping[str, object], dict[str, int]]:
         )
     _refuse_junk(text, file)
     try:
-        return tomllib.loads(text), lines_of_keys(text)
+        return tables_of(text), lines_of_keys(text)
     except tomllib.TOMLDecodeError as error:
         raise PlanFaults([_syntax_fault(text, file, str(error))]) from error
     except RecursionError as error:

@@ -23,7 +23,7 @@ from typing import Any
 
 from foldwright.errors import OutputRefused, Overtaken, QuantityError, UnknownName
 from foldwright.files import replace_file
-from foldwright.plan.door import read_text
+from foldwright.plan.door import read_text, tables_of
 from foldwright.plan.formula import Formula
 from foldwright.plan.lines import Places, places_of
 from foldwright.plan.reader import parse_plan
@@ -276,7 +276,7 @@ def _aligned(before: str, key: str) -> str:
 
 
 def _tables(text: str, table: str) -> Mapping[str, Any]:
-    found = tomllib.loads(text.removeprefix(_BOM)).get(table, {})
+    found = tables_of(text).get(table, {})
     return found if isinstance(found, dict) else {}
 
 

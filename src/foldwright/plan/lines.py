@@ -23,6 +23,7 @@ import tomllib
 from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 _BLANK = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
 _STRING = re.compile(
@@ -54,7 +55,7 @@ def lines_of_keys(text: str) -> dict[str, int]:
     text : str
         TOML that `tomllib` accepts and that ends its lines in plain newlines.
     """
-    return _Scanner(text).scan()
+    return _scanned(text).lines
 
 
 @dataclass(frozen=True)
@@ -81,9 +82,15 @@ def places_of(text: str) -> Places:
     text : str
         TOML that `tomllib` accepts, with line ends of any kind.
     """
+    return _scanned(text).places
+
+
+@lru_cache(maxsize=8)
+def _scanned(text: str) -> _Scanner:
+    """A scanner at the end of a text; who tries one change asks for the same text again."""
     scanner = _Scanner(text)
     scanner.scan()
-    return scanner.places
+    return scanner
 
 
 class _Scanner:
@@ -95,7 +102,7 @@ class _Scanner:
         self._ends = [m.start() for m in re.finditer("\n", text)]
         self._counts: dict[str, int] = {}  # tables so far in each array of tables
 
-    def scan(self) -> dict[str, int]:
+    def scan(self) -> None:
         table = ""
         self._skip(_BLANK)
         while self.at < len(self.text):
@@ -107,7 +114,6 @@ class _Scanner:
                 if table:
                     self.places.tables[table] = self.at
             self._skip(_BLANK)
-        return self.lines
 
     def _skip(self, pattern: re.Pattern[str]) -> str:
         found = pattern.match(self.text, self.at)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 
@@ -83,6 +84,16 @@ def face_frame(part: AnyPart, face: str) -> Vector:
     CannotMake
         No such face, or a curved one.
     """
+    return _face_frame(part, face).copy()
+
+
+@lru_cache(maxsize=1024)
+def _face_frame(part: AnyPart, face: str) -> Vector:
+    """Kept by content, so that a changed size costs no more than the faces that it changes."""
+    return _worked_out(part, face)
+
+
+def _worked_out(part: AnyPart, face: str) -> Vector:
     match part:
         case Box() | Profile() | Taper() | Faceted():
             return _folded_face(part, face)
@@ -107,7 +118,7 @@ def face_frame(part: AnyPart, face: str) -> Vector:
         case Rib():
             return _rib_face(part, face)
         case Bought():
-            return face_frame(envelope(part), face)
+            return _worked_out(envelope(part), face)
 
 
 def level_frame(corners: Vector, normal: Vector) -> Vector:

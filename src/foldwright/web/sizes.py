@@ -31,19 +31,16 @@ from foldwright.sizing import (
     MOST_DRAWN,
     DrivenPart,
     SizeRow,
-    changed_parts,
-    driven_parts,
+    Trial,
     in_a_row,
-    moved_parts,
     size_rows,
-    touched,
     would_be,
 )
 from foldwright.web.pages import form_of, live_of, made_of, page
 
 _KEYS = ("plan", "give", "trust")
 # While one types, so many parts are drawn before the others.
-_AT_ONCE = 2
+_AT_ONCE = 1
 _LONGEST = 300  # letters in a field; a formula has no more
 
 
@@ -89,8 +86,8 @@ class Drawn:
 
 def sizes(request: Request) -> Response:
     """The sheet as the plan is written, with the parts of one size drawn."""
-    made, text = made_of(request), _text_of(request)
-    rows = size_rows(made, text)
+    text = _text_of(request)
+    rows = _rows(request, text)
     asked = request.query_params.get("of", "")
     size = next((row.name for row in rows if row.name == asked), rows[0].name if rows else "")
     drawn = _as_kept(request, text, size)
@@ -101,20 +98,23 @@ def sizes(request: Request) -> Response:
 
 def change(request: Request) -> Response:
     """Try what was typed, or keep it."""
-    made, text = made_of(request), _text_of(request)
+    text = _text_of(request)
     form = form_of(request)
-    rows = size_rows(made, text)
+    rows = _rows(request, text)
     typed = _typed(rows, text, {key: str(value)[: _LONGEST + 1] for key, value in form.items()})
     seen = str(form.get("seen", ""))
     is_trial = "try" in form
+    most = _AT_ONCE if form.get("drawn") == "first" else MOST_DRAWN
+    template = "sizes_tried.html" if "drawn" in form else "sizes.html"
     if not typed.sizes and not typed.faults:
         size = str(form.get("of", ""))
         if not is_trial:
             return RedirectResponse(f"/sizes?{urlencode({'of': size})}", status_code=303)
-        return _sheet(request, rows, text, _as_kept(request, text, size), typed)
+        drawn = _as_kept(request, text, size, most)
+        return _sheet(request, rows, text, drawn, typed, template=template)
     drawn = Drawn(typed.sizes, False)
     if not typed.faults:
-        drawn = _as_it_would_be(made, typed, _AT_ONCE if "few" in form else MOST_DRAWN)
+        drawn = _as_it_would_be(request, typed, most)
     if not typed.faults and not is_trial:
         try:
             _keep(request, typed, seen)
@@ -125,7 +125,8 @@ def change(request: Request) -> Response:
         else:
             query = urlencode({"of": typed.sizes[0], "kept": ",".join(typed.sizes)})
             return RedirectResponse(f"/sizes?{query}", status_code=303)
-    return _sheet(request, rows, text, drawn, typed, status=422 if typed.faults else 200)
+    status = 422 if typed.faults else 200
+    return _sheet(request, rows, text, drawn, typed, status=status, template=template)
 
 
 def add(request: Request) -> Response:
@@ -152,6 +153,12 @@ def _text_of(request: Request) -> str:
     return plan_text(live_of(request).plan_path)
 
 
+def _rows(request: Request, text: str) -> tuple[SizeRow, ...]:
+    """Rows of the sheet; they stay the same while one types."""
+    key = f"sizes/rows/{digest_of(text)}"
+    return live_of(request).state.once(key, lambda made: size_rows(made, text))
+
+
 def _typed(rows: tuple[SizeRow, ...], text: str, form: Mapping[str, str]) -> Typed:
     """Put what was typed into the text of the plan, field by field."""
     typed = Typed(text=text)
@@ -173,33 +180,49 @@ def _typed(rows: tuple[SizeRow, ...], text: str, form: Mapping[str, str]) -> Typ
     return typed
 
 
-def _as_kept(request: Request, text: str, size: str) -> Drawn:
+def _as_kept(request: Request, text: str, size: str, most: int = MOST_DRAWN) -> Drawn:
     state = live_of(request).state
     if not size or state.made is None:
         return Drawn((), True)
-
-    def draw(made: Made) -> Drawn:
-        parts, more = driven_parts(made, made, text, [size])
-        return Drawn((size,), True, parts, more)
-
-    return state.once(f"sizes/{size}", draw)
+    trial = state.once(f"sizes/{size}", lambda made: Trial(made, made, text, (size,)))
+    parts, more = trial.driven(most)
+    return Drawn((size,), True, parts, more)
 
 
-def _as_it_would_be(made: Made, typed: Typed, most: int) -> Drawn:
+class _Latest:
+    """What was tried last: who asks for its other parts finds the first ones drawn."""
+
+    def __init__(self) -> None:
+        self._trial: Trial | None = None
+
+    def trial(self, made: Made, text: str, sizes: tuple[str, ...]) -> Trial:
+        """Return the trial of a text."""
+        found = self._trial
+        if found is None or (found.text, found.sizes) != (text, sizes):
+            found = self._trial = Trial(made, would_be(made, text), text, sizes)
+        return found
+
+
+def _as_it_would_be(request: Request, typed: Typed, most: int) -> Drawn:
     """Draw what is typed; what is wrong with it is noted at its fields."""
+    state = live_of(request).state
+    made = made_of(request)
     try:
-        then = would_be(made, typed.text)
-        then.require(changed_parts(made, then)[:MOST_DRAWN] or tuple(then.parts)[:1])
-        parts, more = driven_parts(made, then, typed.text, typed.sizes, most)
-    except PlanFaults as fault:
-        _place(typed, fault)
-    except FoldwrightError as fault:
-        typed.fault("", str(fault))
-    else:
+        latest = state.once("sizes/latest", lambda _: _Latest())
+        trial = latest.trial(made, typed.text, typed.sizes)
+        trial.require(most)
+        parts, more = trial.driven(most)
         drawn = {name for part in parts for name in (part.name, *part.same_as)}
-        moved = [n for n in moved_parts(made, then) if n not in drawn and n not in more]
-        firsts = dict.fromkeys(then.plan.parts[n].family or n for n in moved)
-        return Drawn(typed.sizes, False, parts, more, in_a_row(firsts), touched(made, then))
+        moved = [n for n in trial.moved if n not in drawn and n not in more]
+        firsts = dict.fromkeys(trial.after.plan.parts[n].family or n for n in moved)
+        return Drawn(typed.sizes, False, parts, more, in_a_row(firsts), trial.touched)
+    except FoldwrightError as fault:
+        if most < MOST_DRAWN:  # what is wrong is told at once, and all of it
+            return _as_it_would_be(request, typed, MOST_DRAWN)
+        if isinstance(fault, PlanFaults):
+            _place(typed, fault)
+        else:
+            typed.fault("", str(fault))
     return Drawn(typed.sizes, False)
 
 
@@ -251,6 +274,7 @@ def _sheet(
     *,
     kept: tuple[str, ...] = (),
     status: int = 200,
+    template: str = "sizes.html",
 ) -> Response:
     state = live_of(request).state
     made = made_of(request)
@@ -260,7 +284,7 @@ def _sheet(
 
     return page(
         request,
-        "sizes.html",
+        template,
         status,
         state=state,
         rows=rows,
