@@ -71,12 +71,20 @@ def test_a_finger_moving_up_and_down_scrolls_the_page_and_turns_nothing(bench, e
     page = eye(bench, "phone").open("/")
     before, address = eye_shown(page), page.url
     stage = page.locator("#stage").bounding_box()
-    middle = {"x": stage["x"] + stage["width"] / 2.0, "y": stage["y"] + stage["height"] / 2.0}
-    page.context.new_cdp_session(page).send(
-        "Input.synthesizeScrollGesture",
-        {**middle, "yDistance": -200, "gestureSourceType": "touch"},
-    )
+    finger = page.context.new_cdp_session(page)
+    x, y = stage["x"] + stage["width"] / 2.0, stage["y"] + stage["height"] / 2.0
+    for step in range(11):
+        kind = "touchMove" if step else "touchStart"
+        at = [{"x": x, "y": y - 20.0 * step}]
+        finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": at})
+        page.wait_for_timeout(30)  # a finger takes its time
+    finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
+    # the page gives way a moment after the finger
+    for _ in range(100):
+        if page.evaluate("scrollY") > 100:
+            break
+        page.wait_for_timeout(100)
     assert page.evaluate("scrollY") > 100
     assert eye_shown(page) == before
     assert page.url == address
