@@ -53,6 +53,38 @@ def test_what_is_tried_is_drawn_and_not_written(browser, demo):
     assert (demo / PLAN).read_bytes() == before
 
 
+def drawn_of(text):
+    return re.search(r'<section id="drawn"[^>]*>(.*?)</section>', text, re.S)[1].strip()
+
+
+def test_while_one_types_the_part_that_changes_most_comes_first_then_the_same_as_on_the_sheet(
+    browser,
+):
+    first = typed(browser, "try", plan__lamp_d="224.5", drawn="first").text
+    everything = typed(browser, "try", plan__lamp_d="224.5", drawn="all").text
+    sheet = typed(browser, "try", plan__lamp_d="224.5").text
+
+    assert first.count("<article>") == 1 and 'id="more"' in first
+    assert everything.count("<article>") == 4
+    assert drawn_of(everything).startswith(drawn_of(first).partition("</article>")[0])
+    assert drawn_of(everything) == drawn_of(sheet)
+    assert "<form" not in everything  # what is typed stands in the fields already
+
+
+def test_what_was_tried_between_two_answers_does_not_get_into_the_second(browser):
+    typed(browser, "try", plan__lamp_d="224.5", drawn="first")
+    typed(browser, "try", plan__lamp_d="226", drawn="first")
+
+    assert ">224.5</text>" in typed(browser, "try", plan__lamp_d="224.5", drawn="all").text
+
+
+@pytest.mark.parametrize("drawn", ["first", "all"])
+def test_a_fault_is_said_with_the_first_answer_already(browser, drawn):
+    text = typed(browser, "try", plan__lamp_d="20", drawn=drawn).text
+
+    assert "Make outside_d at least" in fault_at(text, "plan.lamp_d")
+
+
 def test_what_is_kept_changes_that_number_in_the_plan_and_nothing_else(browser, demo):
     before = (demo / PLAN).read_text()
 
