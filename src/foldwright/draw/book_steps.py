@@ -54,7 +54,8 @@ def steps_of(route: Route, info: SheetInfo) -> list[Step]:
     found += _joining_steps(route, own)
     found += [Step(words, cautions.GLUE) for name, words in route.forming if name == "fill"]
     if any(cut.drilled_in_place for cut in route.cut_into):
-        holes = [f"{cut.name} ({cut.what})" for cut in route.cut_into if cut.drilled_in_place]
+        # how large they are stands in the table of what is cut into it
+        holes = [in_words(cut.name) for cut in route.cut_into if cut.drilled_in_place]
         text = f"Mark only the centres of {listed(holes)}; drill through both parts when they meet."
         found.append(Step(text, cautions.DRILL))
     found += _measuring_step(route)

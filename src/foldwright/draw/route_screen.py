@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
-from foldwright.draw.blank import Blank, blank_of
-from foldwright.draw.book_drawings import Figure, figure_of, fold_letters, together
+from foldwright.draw.blank import Blank, FoldLine, blank_of
+from foldwright.draw.book_drawings import Figure, figure_of, fold_letters
 from foldwright.draw.book_names import called, measured_name, title
 from foldwright.draw.book_records import Neighbour, Route, ToMeasure
 from foldwright.draw.drawing import (
@@ -30,14 +31,13 @@ from foldwright.draw.drawing import (
     line,
     polyline,
 )
-from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.leaders import Name, column_width, leaders
 from foldwright.draw.marking_drawing import drawing_with_scales
 from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import picture_of
-from foldwright.draw.set_ups import seam_chunks, set_up_chunks
+from foldwright.draw.set_ups import seam_words, section_block, set_ups_of
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
@@ -49,7 +49,7 @@ _WIDE, _HIGH = 80.0, 66.0  # picture of a part [mm of its letters]
 _TOOL = (48.0, 40.0)  # picture of where a tool goes [mm]
 _BLANK_WIDE, _BLANK_HIGH = 112.0, 120.0  # picture of a blank [mm]
 _MARGIN = 4.0  # beside it, where crowded figures run out to [mm]
-_COLUMN, _APART = 84.0, 1.5  # width of set-ups, and air between their rows [mm]
+_SECTION = 64.0  # room across for a section of a cut [mm]
 _SHORT = 0.15  # shorter than this on paper is left out [mm]
 _GAP = (76.0, 10.5)  # gap scale [mm]
 _ENDS = 9.0  # room for its end figures [mm]
@@ -219,15 +219,28 @@ def lettered_on_screen(route: Route, eye: Sequence[float]) -> Figure | None:
 
 def blank_on_screen(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> Figure:
     """A blank as it is marked: running dimensions from the datum corner, folds, seams."""
+    return _blank(piece, pieces, info, _BLANK_WIDE, _room_for(blank_of(piece, pieces)))
+
+
+def blank_on_paper(
+    piece: Piece, pieces: Sequence[Piece], info: SheetInfo, width: float, height: float
+) -> Figure:
+    """The same, drawn for what a printed sheet leaves to it [mm]."""
+    return _blank(piece, pieces, info, width - 2.0 * _MARGIN, height)
+
+
+def _blank(
+    piece: Piece, pieces: Sequence[Piece], info: SheetInfo, width: float, height: float
+) -> Figure:
     blank = blank_of(piece, pieces)
-    room = Box(0.0, 0.0, _BLANK_WIDE, _room_for(blank))
+    room = Box(0.0, 0.0, width, height)
     drawn = drawing_with_scales(blank, info, room)
     caption = f"1:{drawn.ratio:g}, on the marked side, from the ringed datum corner."
     if drawn.crowded:
         caption += " Too crowded for running dimensions here: they are on its marking-out sheet."
     return figure_of(
         [Group(tuple(drawn.items), shift=(_MARGIN, -drawn.bottom))],
-        _BLANK_WIDE + 2.0 * _MARGIN,
+        width + 2.0 * _MARGIN,
         room.high - drawn.bottom + 1.5,
         f"Blank of the {called(piece.part)} on its marked side: {blank.title}.",
         caption,
@@ -240,29 +253,38 @@ def _room_for(blank: Blank) -> float:
     return min(_BLANK_HIGH, max(58.0, _BLANK_WIDE * size.height / max(size.width, 1.0) + 34.0))
 
 
+@dataclass(frozen=True)
+class SetUpTold:
+    """A set-up, or what to do to seams: heading, sentences, and its section if it has one."""
+
+    title: str
+    sentences: tuple[str, ...]
+    section: Figure | None = None
+
+
 def set_ups_on_screen(
     pieces: Sequence[Piece], all_pieces: Sequence[Piece], info: SheetInfo
-) -> list[Figure]:
+) -> list[SetUpTold]:
     """Set-ups and seams of a part's blanks; what two of them share stands once."""
-    found: dict[str, Figure] = {}
+    found: dict[tuple[str, str], SetUpTold] = {}
+    seams: dict[tuple[str, tuple[str, ...]], SetUpTold] = {}
     for piece in pieces:
         blank = blank_of(piece, all_pieces)
-        for run in together([*set_up_chunks(blank, info), *seam_chunks(blank, info)]):
-            figure = _set_up(run)
-            found.setdefault(figure.on_screen, figure)
-    return list(found.values())
+        for one in set_ups_of(blank, info):
+            if (one.title, one.text) not in found:
+                section = _section(blank, one.fold, info) if one.is_cut else None
+                found[one.title, one.text] = SetUpTold(one.title, (one.text,), section)
+        which = blank.title.partition(", ")[2] if len(pieces) > 1 else ""
+        heading = f"Seams, {which}" if which else "Seams"
+        if texts := tuple(seam_words(blank, info)):
+            seams.setdefault((heading, texts), SetUpTold(heading, texts))
+    return [*found.values(), *seams.values()]
 
 
-def _set_up(chunks: Sequence[Chunk]) -> Figure:
-    total = sum(height_of(chunk.block, _COLUMN) + _APART for chunk in chunks) + 1.0
-    items: list[Item] = []
-    top = total
-    for chunk in chunks:
-        some, low = chunk.block(0.0, top, _COLUMN)
-        items += some
-        top = low - _APART
-    said = " ".join(item.text for item in items if isinstance(item, Words))
-    return figure_of(items, _COLUMN, total, said or "Set-up")
+def _section(blank: Blank, fold: FoldLine, info: SheetInfo) -> Figure:
+    items, _ = section_block(blank, fold, info)(0.0, 0.0, _SECTION)
+    said = "; ".join(item.text for item in items if isinstance(item, Words))
+    return _cropped(items, f"Section of the cut: {said}")
 
 
 def gap_scale(meet: Neighbour, info: SheetInfo) -> Figure:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from foldwright.draw.blank import Blank, FoldLine, SeamLine, in_words
@@ -33,8 +34,28 @@ def heading_block(text: str) -> Block:
     return paragraph(text, HEADING, TEXT_BOLD)
 
 
-def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
-    """One heading, sentence and section for each distinct set-up."""
+@dataclass(frozen=True)
+class SetUp:
+    """One way of cutting, for all folds that are cut so.
+
+    Attributes
+    ----------
+    title, text : str
+        "Groove, one set-up for all six", and what to set.
+    fold : FoldLine
+        One of them, from which the section is drawn.
+    is_cut : bool
+        Whether anything is cut; a bend has no section.
+    """
+
+    title: str
+    text: str
+    fold: FoldLine
+    is_cut: bool
+
+
+def set_ups_of(blank: Blank, info: SheetInfo) -> list[SetUp]:
+    """Each distinct set-up of a blank, in words."""
     groups: dict[tuple[object, ...], list[FoldLine]] = {}
     for fold in blank.bends:
         f = fold.fold
@@ -43,14 +64,25 @@ def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
         numbers = (f.cutter, f.floor, f.web, fold.pitch) if cut else (f.inner_radius,)
         key = (method, fold.kerfs, cut, *(round(n, _ALIKE) for n in numbers))
         groups.setdefault(key, []).append(fold)
+    return [
+        SetUp(
+            _set_up_title(folds, i, len(groups)),
+            _setting(folds, info, blank),
+            folds[0],
+            folds[0].fold.cut_side != "none",
+        )
+        for i, folds in enumerate(groups.values())
+    ]
+
+
+def set_up_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
+    """One heading, sentence and section for each distinct set-up."""
     chunks: list[Chunk] = []
-    for i, folds in enumerate(groups.values()):
-        title = _set_up_title(folds, i, len(groups))
-        chunks.append(Chunk(heading_block(title), keep=True, space=5.0))
-        drawn = folds[0].fold.cut_side != "none"
-        chunks.append(Chunk(paragraph(_setting(folds, info, blank), SECOND), keep=drawn, space=0.5))
-        if drawn:
-            chunks.append(Chunk(_section_block(blank, folds[0], info), space=1.5))
+    for one in set_ups_of(blank, info):
+        chunks.append(Chunk(heading_block(one.title), keep=True, space=5.0))
+        chunks.append(Chunk(paragraph(one.text, SECOND), keep=one.is_cut, space=0.5))
+        if one.is_cut:
+            chunks.append(Chunk(section_block(blank, one.fold, info), space=1.5))
     return chunks
 
 
@@ -152,7 +184,8 @@ def _which_way(folds: Sequence[FoldLine], side: str) -> str:
     return f"Fold {' and '.join(ways)}."
 
 
-def _section_block(blank: Blank, fold: FoldLine, info: SheetInfo) -> Block:
+def section_block(blank: Blank, fold: FoldLine, info: SheetInfo) -> Block:
+    """Section of one fold's cut."""
     groove = Groove(
         floor=fold.fold.floor,
         web=fold.fold.web,
@@ -167,10 +200,15 @@ def _section_block(blank: Blank, fold: FoldLine, info: SheetInfo) -> Block:
     return block
 
 
-def seam_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
+def seam_words(blank: Blank, info: SheetInfo) -> list[str]:
     """What to do to the edges that are joined, by witness letter."""
     lettered = [(line.letter or in_words(line.seam.panel), line) for line in blank.seams]
-    texts = [*_bevels(lettered), *_covers(lettered), *_square_edges(lettered, blank, info)]
+    return [*_bevels(lettered), *_covers(lettered), *_square_edges(lettered, blank, info)]
+
+
+def seam_chunks(blank: Blank, info: SheetInfo) -> list[Chunk]:
+    """The same as blocks under their heading; nothing where no edge is joined."""
+    texts = seam_words(blank, info)
     if not texts:
         return []
     chunks = [Chunk(heading_block("Seams"), keep=True, space=5.0)]

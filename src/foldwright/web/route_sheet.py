@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import threading
 from collections import Counter, OrderedDict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,8 +26,11 @@ from foldwright.draw.book_records import Neighbour
 from foldwright.draw.book_records import Route as Sheet
 from foldwright.draw.book_routes import fold_table, opening, to_measure
 from foldwright.draw.book_steps import Step, steps_of
+from foldwright.draw.drawing import Paper
 from foldwright.draw.info import listed
 from foldwright.draw.route_screen import (
+    SetUpTold,
+    blank_on_paper,
     blank_on_screen,
     gap_scale,
     lettered_on_screen,
@@ -44,7 +48,7 @@ from foldwright.web.history import Past, past_of
 from foldwright.web.live import State
 from foldwright.web.pages import live_of, made_of, page
 from foldwright.web.part_state import eye_on, info_in, sheet_of
-from foldwright.web.print_size import print_size
+from foldwright.web.print_room import Room, height_of_words, room_for_blank
 from foldwright.web.reading_entry import Typing, after_of, fields_of, other_dims
 from foldwright.web.stands import stands_now
 
@@ -53,6 +57,8 @@ _PATIENCE = 30.0
 # Blanks are drawn whole for so many pieces; of more, those that are alike are named in words.
 _MOST_BLANKS = 8
 _MOST_PATTERNS = 400
+# A drawing beside what is filled in on a printed sheet, and the lowest of several [mm].
+_PAPER_WIDE, _LEAST_BLANK = 118.0, 34.0
 
 
 @dataclass(frozen=True)
@@ -80,10 +86,13 @@ class Suits:
 
 @dataclass(frozen=True)
 class Flat:
-    """What is drawn of a part's blanks, worked out once for each pattern."""
+    """What is drawn of a part's blanks, worked out once for each pattern.
 
-    blanks: tuple[Figure, ...]
-    set_ups: tuple[Figure, ...]
+    On paper a blank is drawn anew, for the room that the words leave to it.
+    """
+
+    blanks: tuple[tuple[Figure, Figure], ...]
+    set_ups: tuple[SetUpTold, ...]
     folds: tuple[dict[str, Any], ...]
 
 
@@ -94,6 +103,7 @@ class Drawings:
     picture: Figure
     letters: Figure | None
     flat: Flat
+    on_paper: str  # how full the printed sheet is, as `Room` has it
 
 
 _FLAT: OrderedDict[tuple[object, ...], tuple[Pattern, Flat]] = OrderedDict()
@@ -172,7 +182,7 @@ def sheet_page(
     stands_now(state, _PATIENCE)  # one thread works the forecasts out, for all who wait
     asked = request.query_params.get("measure", "")
     told = state.once(f"told {name}", lambda m: _told(state, m, name))
-    drawn = state.once(f"drawings {name}", lambda m: _drawings(state, m, name))
+    drawn = state.once(f"drawings {name}", lambda m: _drawings(state, m, name, told))
     return page(
         request,
         "part.html",
@@ -181,7 +191,6 @@ def sheet_page(
         name=name,
         told=told,
         drawn=drawn,
-        printed=_print_size(told, drawn),
         fields=fields_of(state, made, name, asked, typing),
         others=other_dims(state, made, name),
         typing=typing,
@@ -284,7 +293,7 @@ def _gap(meet: Neighbour, info: SheetInfo) -> str:
     return f"{word}: wanted {span(meet.wanted, info)}; expected {got}."
 
 
-def _drawings(state: State, made: Made, name: str) -> Drawings:
+def _drawings(state: State, made: Made, name: str, told: Told) -> Drawings:
     info, sheet = info_in(state), sheet_of(state, name)
     neighbours = dict.fromkeys(
         other
@@ -294,58 +303,82 @@ def _drawings(state: State, made: Made, name: str) -> Drawings:
     )
     inked = frozenset(n for n in made.parts if made.beliefs[n].is_made)
     eye = eye_on(made)
+    flat, on_paper = _flat(made.pattern(name), told, info)
     return Drawings(
         picture=part_on_screen(name, tuple(neighbours), made.bodies, made.frames, eye, made=inked),
         letters=lettered_on_screen(sheet, eye),
-        flat=_flat(made.pattern(name), sheet, info),
+        flat=flat,
+        on_paper=on_paper,
     )
 
 
-def _flat(pattern: Pattern, sheet: Sheet, info: SheetInfo) -> Flat:
+def _flat(pattern: Pattern, told: Told, info: SheetInfo) -> tuple[Flat, str]:
+    sheet = told.sheet
+    own = [piece for piece in sheet.pieces if not piece.role] or list(sheet.pieces)
+    set_ups = tuple(set_ups_on_screen(own, sheet.pieces, info))
+    blanks = [blank_of(piece, sheet.pieces) for piece in own]
+    folds = tuple(fold_table(blank, info, many=len(own) > 1) for blank in blanks if blank.folds)
+    room = _print_room(told, set_ups, folds, info.page)
     # a pattern is the same object until its part is changed; kept with it, its id stays its own
-    key = (id(pattern), info.units, info.page.name, tuple(info.stocks.items()))
+    key = (id(pattern), info.units, info.page.name, tuple(info.stocks.items()), room.high)
     with _LOCK:
         kept = _FLAT.get(key)
     if kept is None:
-        kept = pattern, _drawn_flat(sheet, info)
+        shown = own[:_MOST_BLANKS]
+        high = max(room.high / max(1, len(shown)), _LEAST_BLANK)
+        drawn = tuple(
+            (
+                blank_on_screen(piece, sheet.pieces, info),
+                blank_on_paper(piece, sheet.pieces, info, _PAPER_WIDE, high),
+            )
+            for piece in shown
+        )
+        kept = pattern, Flat(drawn, set_ups, folds)
         with _LOCK:
             _FLAT[key] = kept
             while len(_FLAT) > _MOST_PATTERNS:
                 _FLAT.popitem(last=False)
-    return kept[1]
+    return kept[1], room.how
 
 
-def _drawn_flat(sheet: Sheet, info: SheetInfo) -> Flat:
-    own = [piece for piece in sheet.pieces if not piece.role] or list(sheet.pieces)
-    blanks = [blank_of(piece, sheet.pieces) for piece in own]
-    return Flat(
-        blanks=tuple(blank_on_screen(piece, sheet.pieces, info) for piece in own[:_MOST_BLANKS]),
-        set_ups=tuple(set_ups_on_screen(own, sheet.pieces, info)),
-        folds=tuple(fold_table(blank, info, many=len(own) > 1) for blank in blanks if blank.folds),
-    )
-
-
-def _print_size(told: Told, drawn: Drawings) -> int:
-    sheet = told.sheet
-    texts = [told.stands, *told.sentences, *sheet.notes]
+def _print_room(
+    told: Told,
+    set_ups: Sequence[SetUpTold],
+    folds: Sequence[dict[str, Any]],
+    paper: Paper,
+) -> Room:
+    """What a printed sheet leaves for the blanks."""
+    sheet, headings = told.sheet, 1
+    doing = 0.0
+    for one in set_ups:
+        words = height_of_words(one.sentences, 36.0 if one.section else 60.0)
+        figure = one.section
+        doing += max(words, 40.0 * figure.height / figure.width) if figure else words
+        headings += 1
+    for table in folds:
+        doing += height_of_words(["Folds"] * (1 + len(table["rows"])) + [str(table["note"])])
+        headings += 1
+    if sheet.cut_into:
+        # its cells stand side by side: a row is as high as its longest
+        doing += height_of_words(f"{cut.what}{' ' * 24}" for cut in sheet.cut_into)
+        headings += 1
     for step in told.steps:
-        texts.append(step.text)
+        doing += height_of_words([f"{step.text}   "])
         if step.caution:
-            texts.append(f"{step.caution.hazard} {step.caution.text}")
-    for table in drawn.flat.folds:
-        rows = table["rows"]
-        texts += ["Folds"] * (2 + len(rows)) + [str(table["note"])]
-    # their cells stand side by side: a row is as high as its longest
-    texts += [cut.what * 2 for cut in sheet.cut_into]
-    texts += [f"{words} {how}" * 2 for words, how, *_ in told.to_fill]
-    for meet in told.suits:
-        texts += [meet.does, meet.gap]
-    texts += ["Heading of a section"] * 8
-    figures = [(drawn.picture, 52.0)]
-    figures += [(figure, 96.0 if not i else 50.0) for i, figure in enumerate(drawn.flat.blanks)]
-    figures += [(figure, 34.0) for figure in drawn.flat.set_ups]
-    figures += [(meet.scale, 9.0) for meet in told.suits]
-    return print_size(texts, figures)
+            said = step.caution.short or step.caution.text
+            doing += height_of_words([f"{step.caution.hazard} {said}    "])
+    doing += height_of_words(["Local rules"])
+    if sheet.notes:
+        doing += height_of_words(sheet.notes)
+        headings += 1
+    return room_for_blank(
+        paper.height,
+        doing,
+        headings,
+        [meet.gap for meet in told.suits],
+        [how for _, how, *_ in told.to_fill],
+        [*told.sentences, "From what, and its finish", "Scale"],
+    )
 
 
 def further_in(sheet: Sheet) -> str:

@@ -190,5 +190,31 @@ def test_a_page_prints_in_ink_on_white(bench, eye, address):
     assert count == 1 or "/parts/" not in address, "a route sheet goes with its part, on one page"
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("part", ["pedestal", "relay_box", "lamp", "vent", "leg_plug-1"])
+def test_a_route_sheet_is_read_off_one_page_at_the_bench(bench, eye, part, paper):
+    """Type of 9 points, whatever there is to say: the sheet is set anew, not made smaller."""
+    page = eye(bench).open(f"/parts/{part}")
+    sheets = pdfium.PdfDocument(page.pdf(format=paper, prefer_css_page_size=True))
+    try:
+        count, text = len(sheets), sheets[0].get_textpage()
+        last = text.search("Local rules and qualified people").get_next()[0]
+        size = _points(text, last)
+        low = text.get_charbox(text.search("Revision").get_next()[0])[1]
+    finally:
+        sheets.close()
+
+    assert count == 1
+    assert size == pytest.approx(9.0, abs=0.05)
+    assert low > 20.0, "the title block stands on the page"
+
+
+def _points(text, index):
+    """Size of a letter as it comes on the page [pt]."""
+    matrix = pdfium.raw.FS_MATRIX()
+    assert pdfium.raw.FPDFText_GetMatrix(text, index, matrix)
+    return pdfium.raw.FPDFText_GetFontSize(text, index) * abs(matrix.d)
+
+
 def test_every_sheet_that_the_frame_leads_to_is_looked_at():
     assert {sheet.address for sheet in SHEETS} <= set(PAGES.values())

@@ -1,0 +1,102 @@
+"""How much of a printed route sheet is left for the drawing of the blank.
+
+The browser sets the page, in type of 9 points whatever there is to say; here it is
+reckoned how high that will come, so that the drawing can be drawn for what is left,
+its figures as large as on every drawing. What was reckoned a little wrong the browser
+makes good: it draws the blank so much smaller.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+_MARGINS = 18.0  # above and below, as the style sheet has them [mm]
+# A column of two, in letters of 9 points, and the height of a line [mm].
+_LETTERS, _LINE = 60.0, 3.85
+_NARROW = 38.0  # letters to the line beside the drawing
+_TITLE_BLOCK, _HEADING, _APART = 11.0, 7.2, 1.0
+_PICTURE = 37.0
+_LEAST, _STEP = 60.0, 6.0
+_UNEVEN = 1.05  # two columns never come out equal
+
+
+def lines(text: str, letters: float = _LETTERS) -> int:
+    """Lines that a text takes at most in a column."""
+    return math.ceil(len(text) / letters)
+
+
+def height_of_words(texts: Iterable[str], letters: float = _LETTERS) -> float:
+    """Height of paragraphs or rows, one below the other [mm].
+
+    Examples
+    --------
+    >>> round(height_of_words(["Saw it square.", "File it."]), 1)
+    10.0
+    """
+    return sum(_LINE * lines(text, letters) + _APART for text in texts)
+
+
+@dataclass(frozen=True)
+class Room:
+    """What a printed sheet leaves.
+
+    Attributes
+    ----------
+    high : float
+        For the blank [mm], in steps, so that a word more or less draws nothing anew.
+    how : str
+        ``""``: what is filled in stands beside the blank; ``"full"``: it has to go below;
+        ``"fullest"``: what the part has to suit and what it weighs are left to the screen.
+    """
+
+    high: float
+    how: str = ""
+
+
+def room_for_blank(
+    page: float,
+    doing: float,
+    headings: int,
+    suits: Sequence[str],
+    beside: Sequence[str],
+    below: Sequence[str],
+) -> Room:
+    """Work out what is left for the blank.
+
+    Parameters
+    ----------
+    page : float
+        Height of the paper [mm].
+    doing : float
+        Height of all that is set in two columns, one below the other [mm].
+    headings : int
+        Headings in it.
+    suits : sequence of str
+        One for each neighbour, as it is said.
+    beside : sequence of str
+        Words that stand beside the drawing.
+    below : sequence of str
+        Words under the drawing.
+    """
+    suited = [height_of_words([text]) + _LINE for text in suits]
+    rows = (max(suited[i : i + 2]) for i in range(0, len(suited), 2))
+    suiting = (_HEADING if suited else 0.0) + sum(rows)
+    used = _TITLE_BLOCK + suiting + _UNEVEN * (doing + _HEADING * headings) / 2.0
+    used += height_of_words(below, _LETTERS * 1.35) + _HEADING
+    left = page - _MARGINS - used
+    column = (
+        20.0
+        + _PICTURE
+        + _HEADING
+        + sum(height_of_words([text], _NARROW) + _LINE for text in beside)
+    )
+    how = ""
+    if column > left + 12.0:
+        how = "full"
+        left -= _HEADING + math.ceil(len(beside) / 2.0) * (_LINE + _APART)
+        if left < _LEAST:
+            how = "fullest"
+            left += suiting + 2.0 * _LINE
+    return Room(max(_LEAST, _STEP * math.floor(left / _STEP)), how)
