@@ -2,14 +2,11 @@
 
 Room: draw. The faces ship with the package, in ``fonts/`` beside this module,
 under the SIL Open Font License. Widths come from the files themselves, so
-that a label is placed where it will really stand. They are read here (ISO/IEC
-14496-22, tables head, hhea, hmtx, cmap): the first picture need not wait for
-the PDF library to load.
+that a label is placed where it will really stand.
 """
 
 from __future__ import annotations
 
-import struct
 import unicodedata
 from functools import cache
 from pathlib import Path
@@ -18,7 +15,7 @@ from typing import TYPE_CHECKING
 from foldwright.draw.drawing import Face
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
 FOLDER = Path(__file__).with_name("fonts")
 
@@ -80,41 +77,9 @@ def wrapped(text: str, face: Face, size: float, width: float) -> list[str]:
 @cache
 def _widths(face: Face) -> Mapping[int, float]:
     """How far each character of a face moves on, by its code, as a share of the em."""
-    data = font_file(face).read_bytes()
-    tables = {
-        tag: offset
-        for tag, _, offset, _ in struct.iter_unpack(">4sIII", data[12 : 12 + 16 * _short(data, 4)])
-    }
-    em = _short(data, tables[b"head"] + 18)
-    count = _short(data, tables[b"hhea"] + 34)
-    wide = struct.unpack_from(f">{2 * count}H", data, tables[b"hmtx"])[::2]
-    # glyphs past the last that has a width of its own share that one
-    return {
-        code: wide[min(glyph, count - 1)] / em for code, glyph in _glyphs(data, tables[b"cmap"])
-    }
+    # slow to import; the PDF library knows them too, but is slower by far
+    from fontTools.ttLib import TTFont
 
-
-def _glyphs(data: bytes, cmap: int) -> Iterator[tuple[int, int]]:
-    """Codes of all characters with their glyphs: subtable of format 4 for Windows, Unicode."""
-    records = struct.iter_unpack(">HHI", data[cmap + 4 : cmap + 4 + 8 * _short(data, cmap + 2)])
-    at = next(cmap + offset for platform, kind, offset in records if (platform, kind) == (3, 1))
-    twice = _short(data, at + 6)
-    ends, starts, deltas, ranges = (
-        struct.unpack_from(f">{twice // 2}H", data, at + 14 + skipped + k * twice)
-        for k, skipped in enumerate((0, 2, 2, 2))
-    )
-    for i, (end, start, delta, offset) in enumerate(zip(ends, starts, deltas, ranges, strict=True)):
-        for code in range(start, min(end, 0xFFFE) + 1):
-            glyph = code
-            if offset:
-                place = at + 16 + 3 * twice + 2 * i
-                glyph = _short(data, place + offset + 2 * (code - start))
-            if not offset or glyph:
-                glyph = (glyph + delta) % 0x10000
-            if glyph:
-                yield code, glyph
-
-
-def _short(data: bytes, at: int) -> int:
-    """Unsigned number of two bytes."""
-    return int.from_bytes(data[at : at + 2], "big")
+    with TTFont(font_file(face), lazy=True) as file:
+        em, wide = file["head"].unitsPerEm, file["hmtx"].metrics
+        return {code: wide[glyph][0] / em for code, glyph in file.getBestCmap().items()}
