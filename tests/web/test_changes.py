@@ -73,6 +73,18 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     assert 'href="/parts/lamp_cap">Lamp cap' not in worked_out(app, browser)
 
 
+def test_equal_parts_that_change_alike_are_told_in_one_place(app, browser, offered):
+    """Each leg's bore asks for a plug of its own, and four plugs are one piece of work."""
+    told = offered[offered.index("Four leg plugs") :]
+    told = told[: told.index("</article>")]
+    rows = re.findall(r'<a href="/parts/leg_plug-(\d)">', told.partition("<details")[0])
+
+    assert rows == ["1", "2", "3", "4"]
+    assert "<h2>Leg plug" not in offered
+    assert "Leg 3 came out 0.06 mm large on the bore" in told.partition("<details")[2]
+    assert "Leg plug 3 pressed into leg 3" in told, "a name as one says it"
+
+
 def test_a_refit_of_an_older_build_is_refused_and_worked_out_anew(app, browser, demo, offered):
     read_the_lamp(demo, "694.7")
 

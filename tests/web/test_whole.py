@@ -10,6 +10,7 @@ import time
 from dataclasses import replace
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 
 from foldwright.errors import OutOfDomain
@@ -309,3 +310,19 @@ def test_odds_come_out_as_words_have_them(shared):
 
     assert re.search(r">1 → (9\d|[5-8]\d)<", with_refit)
     assert "→" not in without
+
+
+def test_the_first_view_says_how_large_the_whole_is(shared, measured_demo):
+    """Against the corners of every part, set in their places one by one."""
+    plan, ledger = open_build(measured_demo)
+    with ledger:
+        made = make(plan, ledger)
+    corners = []
+    for name, body in made.bodies.items():
+        frame = np.asarray(made.frames.get(name, np.eye(4)), dtype=float)
+        corners += [frame[:3, :3] @ point + frame[:3, 3] for point in np.asarray(body.points())]
+    sizes = np.ptp(np.array(corners), axis=0)
+    words = ("wide", "deep", "high")
+    said = [re.search(rf"([\d.]+) mm {word}", body_of(shared))[1] for word in words]
+
+    assert said == [f"{size:.1f}" for size in sizes]

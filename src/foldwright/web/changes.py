@@ -22,7 +22,7 @@ from foldwright.web.jobs import Job, jobs_of
 from foldwright.web.live import State
 from foldwright.web.once import once
 from foldwright.web.pages import form_of, live_of, made_of, page
-from foldwright.web.refit import KIND, OVERTAKEN, Refit, keep, work_out
+from foldwright.web.refit import KIND, OVERTAKEN, Redrawn, Refit, keep, work_out
 from foldwright.web.stands import address_of, stands_now
 from foldwright.what_next import Next
 
@@ -103,12 +103,27 @@ def _sheet(
         begun=_rows(made, order.begun, order.why) if order else (),
         waits=_waits(made, order) if order else (),
         measure=_to_measure(order) if order else (),
+        groups=_alike(made, refit.parts) if refit else (),
         zip=zip,
         names=lambda parts: listed([part_in_words(part) for part in parts]),
+        words=part_in_words,
         spelled=spelled,
         address_of=address_of,
         odds=lambda chance: sentence_of_chance(chance).removesuffix(" in 100"),
         in_odds=sentence_of_chance,
+    )
+
+
+def _alike(made: Made, parts: tuple[Redrawn, ...]) -> tuple[tuple[str, list[Redrawn]], ...]:
+    """Changed parts, those of one set in which the same is changed together: heading, parts."""
+    found: dict[tuple[object, ...], list[Redrawn]] = {}
+    for one in parts:
+        part = one.change.part
+        family = made.plan.parts[part].family or part
+        found.setdefault((family, *(what for what, _, _ in one.change.rows)), []).append(one)
+    return tuple(
+        (f"{spelled(len(alike))} {part_in_words(str(key[0]))}s" if len(alike) > 1 else "", alike)
+        for key, alike in found.items()
     )
 
 

@@ -9,8 +9,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from foldwright.build_book import how_much_is_made
-from foldwright.draw.book_names import called, chance, title
-from foldwright.fit import is_in_danger
+from foldwright.draw.book_names import chance, title
+from foldwright.fit import is_in_danger, part_in_words
 from foldwright.make import Made
 from foldwright.plan import Bought
 from foldwright.web.live import State
@@ -76,8 +76,8 @@ def _row(made: Made, name: str) -> Row:
         title=title(name),
         made_from=made.called(part.stock) if part.stock else "bought",
         stands=_stands(made, name),
-        is_made=made.is_made(name) and not isinstance(part, Bought),
-        dangers=tuple(called(f.meet.name) for f in meets if is_in_danger(f)),
+        is_made=made.is_made(name),
+        dangers=tuple(part_in_words(f.meet.name) for f in meets if is_in_danger(f)),
         chance=chance(min(f.chance for f in meets)) if meets else "",
         revision=made.revision_of(name),
     )

@@ -98,6 +98,7 @@ def whole(request: Request) -> Response:
         picture=picture,
         samples=_samples(),
         how_much=how_much_is_made(made),
+        overall=state.once("overall", _overall),
         lines=lines,
         stands=stands,
         dangers=_dangers(made, stands) if stands else (),
@@ -105,6 +106,21 @@ def whole(request: Request) -> Response:
         work=_work(made, stands, lines, _after_refit(request, state)) if stands else None,
         last=_last_reading(made),
     )
+
+
+def _overall(made: Made) -> str:
+    """How large the whole build is: "480.0 wide, 520.0 deep and 998.0 mm high"."""
+    from foldwright.draw.seen import box_of  # loads NumPy and Shapely
+
+    bodies = {name: body for name, body in made.bodies.items() if name in made.parts}
+    if not bodies:
+        return ""
+    (left, low), (right, high) = box_of(bodies, made.frames, (0.0, -1.0, 0.0))
+    (front, _), (back, _) = box_of(bodies, made.frames, (1.0, 0.0, 0.0))
+    wide, deep, tall = (
+        show_length(mm, made.plan.units) for mm in (right - left, back - front, high - low)
+    )
+    return f"{wide} wide, {deep} deep and {tall} high"
 
 
 def _samples() -> tuple[tuple[str, str], ...]:
