@@ -1,7 +1,8 @@
 // Regions that change when the build does. Where somebody types, a region waits until it is
 // left; what was typed elsewhere in it goes along into its new form.
 
-const TYPED = "input:not([type=hidden]):not([type=file]), textarea, select";
+import { TYPED, carry, find, nameOf } from "./_fields.js";
+
 let isWaiting = false;
 
 // A finger takes a tenth of a second to press: what is put in another's place meanwhile would
@@ -43,40 +44,4 @@ export function whenLeft(refresh) {
       refresh();
     }, 150); // longer than it takes to press the button beside the field
   });
-}
-
-// What was typed, ticked or opened by hand, and not sent yet.
-function carry(old, now) {
-  for (const field of old.querySelectorAll(TYPED)) {
-    const isTicked = field.type === "checkbox" || field.type === "radio";
-    const isChanged = isTicked ? field.checked !== field.defaultChecked
-      : field.tagName === "SELECT" ? [...field.options].some((o) => o.selected !== o.defaultSelected)
-      : field.value !== field.defaultValue;
-    const same = isChanged && find(nameOf(field, old), now);
-    if (!same) continue;
-    if (isTicked) same.checked = field.checked;
-    else same.value = field.value;
-  }
-  for (const opened of old.querySelectorAll("details[id]")) {
-    const same = now.querySelector(`#${CSS.escape(opened.id)}`);
-    if (same) same.open = opened.open;
-  }
-}
-
-// How an element is found again in the same region made anew.
-function nameOf(element, region) {
-  if (element.id) return { how: `#${CSS.escape(element.id)}`, at: 0 };
-  const form = element.form?.getAttribute("action");
-  const tag = element.tagName.toLowerCase();
-  const name = element.getAttribute("name");
-  const href = element.getAttribute("href");
-  let how = tag;
-  if (name) how += `[name="${CSS.escape(name)}"]`;
-  if (href) how += `[href="${CSS.escape(href)}"]`;
-  if (form) how = `form[action="${CSS.escape(form)}"] ${how}`;
-  return { how, at: [...region.querySelectorAll(how)].indexOf(element) };
-}
-
-function find({ how, at }, region) {
-  return region.querySelectorAll(how)[at] ?? null;
 }

@@ -1,6 +1,7 @@
 // One drawing: zoom and pan, a glass for the thumb, picking, and moving what was picked.
 // Every pick is sent at once; the words beside the picture are the server's.
 import { through, times, undone } from "./_flat.js";
+import { carry } from "./_fields.js";
 import { marks, node } from "./_marks.js";
 
 const LEAST = { place: 1, known: 2, length: 2, angle: 3, outline: 3, hole: 3 };
@@ -43,7 +44,8 @@ function sheet(stage) {
   const picture = view.querySelector("image");
   const layer = view.appendChild(node("g", {}));
   const look = { x: 0, y: 0, k: 1 }; // middle of the view, and units of the picture to a css pixel
-  let board = JSON.parse(stage.dataset.board);
+  let text = by("told").dataset.board;
+  let board = JSON.parse(text);
   let isStraight = Boolean(board.straight);
   let picking = null; // { id: 0, kind, points }
   let chosen = null; // { id, index }
@@ -225,7 +227,7 @@ function sheet(stage) {
       location.href = answer.url;
       return true;
     }
-    take(fresh);
+    take(fresh, form);
     return true;
   }
   function wrong(words, form) {
@@ -237,19 +239,26 @@ function sheet(stage) {
     said.textContent = words;
     form.append(said);
   }
-  function take(fresh) {
-    const open = [...document.querySelectorAll("#words details[open]")].map(nameOf);
-    by("words").replaceWith(fresh.getElementById("words"));
-    for (const each of document.querySelectorAll("#words details")) if (open.includes(nameOf(each))) each.open = true;
-    told_(fresh.getElementById("stage").dataset.board);
+  // What was sent is done with; what is typed elsewhere stays.
+  function take(fresh, form) {
+    if (form?.closest("#words")) form.reset();
+    for (const id of ["words", "straightening", "told"]) {
+      const now = fresh.getElementById(id);
+      carry(by(id), now);
+      by(id).replaceWith(now);
+    }
+    told_();
+    document.dispatchEvent(new CustomEvent("renewed"));
   }
-  function nameOf(details) { return `${details.closest("li")?.id ?? ""}/${details.querySelector("summary").textContent}`; }
-  function told_(text) {
+  function told_() {
+    if (by("told").dataset.board === text) return;
+    text = by("told").dataset.board;
     const had = board.straight?.picture;
     const middle = came([look.x, look.y]);
     const before = extent().width;
-    stage.dataset.board = text;
+    const held = holding();
     board = JSON.parse(text);
+    if (held) keepHold(held);
     if (Boolean(board.straight) !== Boolean(had)) isStraight = Boolean(board.straight);
     show();
     if (isStraight && had !== board.straight.picture) {
@@ -260,14 +269,29 @@ function sheet(stage) {
     } else if (!board.straight && had) return whole();
     draw();
   }
-  function sendMove(id) {
+  // A point that is under the finger, or was moved by keys and not sent yet: what another
+  // browser does to the drawing meanwhile does not take it away.
+  function holding() {
+    const spot = hold?.what === "drag" && hold.moved ? hold.spot : sending ? chosen : null;
+    return spot?.id ? { ...spot, point: pickOf(spot.id)?.points[spot.index] } : null;
+  }
+  function keepHold({ id, index, point }) {
+    const pick = pickOf(id);
+    if (pick?.points[index]) pick.points[index] = point;
+    else {
+      clearTimeout(sending);
+      sending = 0;
+      hold = chosen = null;
+      noGlass();
+      say("This pick was taken away on another screen.", true);
+    }
+  }
+  // Only the point that was moved: its fellows may be moved on another screen.
+  function sendMove({ id, index }) {
     const pick = pickOf(id);
     if (!pick || !id) return;
-    const fields = new URLSearchParams({ pick: String(id) });
-    for (const [x, y] of pick.points) {
-      fields.append("x", x.toFixed(3));
-      fields.append("y", y.toFixed(3));
-    }
+    const [x, y] = pick.points[index];
+    const fields = new URLSearchParams({ pick: String(id), index: String(index), x: x.toFixed(3), y: y.toFixed(3) });
     send(`${board.address}/move`, fields).then((done) => { if (done) say(`${pick.name} moved.`); });
   }
 
@@ -281,6 +305,7 @@ function sheet(stage) {
     for (const field of keep.querySelectorAll("[name=given]")) if (!field.closest("[hidden]")) fields.append("given", field.value);
     if (await send(`${board.address}/pick`, fields, keep)) leave("Kept.");
   });
+  document.addEventListener("refreshed", told_);
   by("take-back").addEventListener("click", less);
   by("leave-it").addEventListener("click", () => leave());
   for (const button of next.querySelectorAll("[data-kind]")) button.addEventListener("click", () => begin(button.dataset.kind));
@@ -370,7 +395,7 @@ function sheet(stage) {
       const field = [...keep.querySelectorAll("[name=given]")].find((each) => !each.closest("[hidden]"));
       if (!was.isThumb && field && picking.points.length === MOST[picking.kind]) field.focus();
     } else if (was.what === "drag" && was.moved) {
-      if (was.spot.id) sendMove(was.spot.id);
+      if (was.spot.id) sendMove(was.spot);
       else ask();
     } else if (was.what === "pan" && !was.moved && !picking) {
       chosen = null;
@@ -422,8 +447,9 @@ function sheet(stage) {
       peer(point);
       say(`Point ${chosen.index + 1} at ${told(point)}.`);
       clearTimeout(sending);
-      const id = chosen.id;
-      if (id) sending = setTimeout(() => { noGlass(); sendMove(id); }, 700);
+      const moved = { ...chosen };
+      sending = 0;
+      if (moved.id) sending = setTimeout(() => { sending = 0; noGlass(); sendMove(moved); }, 700);
       return;
     }
     const keys = {

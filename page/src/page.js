@@ -5,6 +5,7 @@ import { keepForms, sendKept } from "./_kept.js";
 import { putInPlace, released, whenLeft } from "./_live.js";
 
 const AGAIN = 2000; // how long until a closed line is tried again, ms
+const SOON = 100; // what is sent meanwhile is answered by then, as a rule, ms
 const line = document.getElementById("line");
 
 let fetching = null;
@@ -29,6 +30,10 @@ async function fetchAnew() {
         return;
       }
       if (!fresh.body.dataset.version) return;
+      if (answer.redirected && document.querySelector("[data-leads-on]")) {
+        location.replace(answer.url); // what was waited for is there
+        return;
+      }
       putInPlace(fresh, answer.ok ? "[data-live]" : "#faults");
       if (!answer.ok) say(fresh.getElementById("refused")?.textContent ?? "");
       document.body.dataset.version = fresh.body.dataset.version;
@@ -37,10 +42,21 @@ async function fetchAnew() {
         field.value = fresh.body.dataset.token;
       }
       document.dispatchEvent(new CustomEvent("refreshed"));
+      lookAtDrawings();
     } while (isWanted);
   } catch {
     isWanted = true; // no connection: it is fetched when the line is open again
   }
+}
+
+// What is picked on drawings, as last told. An answer may have been under way meanwhile, so
+// what stands here is held against it after each.
+let drawings = "";
+let later = 0;
+function lookAtDrawings() {
+  clearTimeout(later);
+  const shown = document.querySelector("[data-drawings]");
+  if (shown && drawings && shown.dataset.drawings !== drawings) later = setTimeout(refresh, SOON);
 }
 
 function say(words, address = "") {
@@ -66,12 +82,17 @@ function listen() {
   events.addEventListener("open", () => {
     clearTimeout(timer);
     if (wasLost || isWanted) refresh(); // it may be another server by now
+    else askForJobs();
     if (wasLost) say("");
     wasLost = false;
     sendKept();
   });
   events.addEventListener("version", (event) => {
     if (event.data !== document.body.dataset.version) refresh();
+  });
+  events.addEventListener("drawings", (event) => {
+    drawings = event.data;
+    lookAtDrawings();
   });
   events.addEventListener("devices", () => {
     if (document.getElementById("devices")) refresh();
@@ -123,6 +144,18 @@ function move(job) {
     bar.removeAttribute("value");
   }
 }
+
+// A job that ended before anyone listened, or while a page came, is told by nobody.
+function askForJobs() {
+  for (const shown of document.querySelectorAll("[data-job]")) {
+    fetch(`/jobs/${shown.dataset.job}`, { headers: { Accept: "application/json" } })
+      .then(async (answer) => (answer.ok ? move(await answer.json()) : refresh()), () => {});
+  }
+}
+document.addEventListener("renewed", () => {
+  lookAtDrawings();
+  askForJobs();
+});
 
 whenLeft(refresh);
 keepForms(refresh);

@@ -2,6 +2,7 @@
 
 import os
 import time
+from pathlib import Path
 
 from foldwright.errors import FoldwrightError
 
@@ -28,3 +29,14 @@ def errs(folder, *, say):
 
 def dies(folder, *, say):
     os._exit(9)
+
+
+def takes_for_ever(folder, aside, name, number, *, say):
+    say(0, 2, "Reading the picture")
+    (Path(aside) / "half.jpg").write_bytes(b"half")
+    time.sleep(600)
+
+
+def straightens_for_ever(folder, id, frame, board, path, *, say):
+    say(0, 0, "Straightening the picture")
+    time.sleep(600)

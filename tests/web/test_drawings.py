@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 import re
 from html import unescape
 
@@ -12,7 +13,11 @@ from pytest import approx
 
 from drawn_sheets import CORNERS, HOLE, HOLE_D, PLATE, photo, seen, sheet
 from foldwright.plan import read_plan
+from foldwright.scans import Drawings
 from foldwright.shop import thicknesses
+from foldwright.web import straightening, taking_in
+from web import slow_work
+from web.test_jobs import until
 
 SEEN_AT = [(380, 1850), (2700, 1960), (2330, 300), (620, 240)]
 SIZE = (3000, 2200)
@@ -28,6 +33,22 @@ def shot():
 
 
 def put(browser, content, name="front.jpg", page="1", token=None):
+    """Send a file; the answer is that of its drawing once it is there, or why it is not."""
+    return once_there(browser, sent(browser, content, name, page, token))
+
+
+def once_there(browser, answer):
+    """What a browser comes to that follows a drawing until it is there, or refused."""
+    at = answer.headers.get("location", "")
+    if "/coming/" not in at:
+        return answer
+    jobs = browser.app.state.jobs
+    ended = jobs.wait(at.rsplit("/", 1)[1], 60)
+    assert not ended.is_going
+    return browser.get(at, headers={"Accept": "text/html"})
+
+
+def sent(browser, content, name="front.jpg", page="1", token=None):
     return browser.post(
         "/drawings",
         data={"token": browser.token if token is None else token, "page": page},
@@ -53,6 +74,14 @@ def straightened(browser, shot):
     return at, to_mm
 
 
+def straightened_now(browser, at):
+    """What the page is told of the picture, once it is straightened."""
+    straight = told(browser, at)["straight"]
+    job = browser.app.state.jobs.of(f"straightening-{at.rsplit('/', 1)[1]}")
+    assert browser.app.state.jobs.wait(job.id, 60).state == "done"
+    return told(browser, at)["straight"] or straight
+
+
 def words(browser, at):
     text = browser.get(at, headers={"Accept": "text/html"}).text
     main = text.split('id="words"')[1]
@@ -75,7 +104,7 @@ def test_a_photo_is_kept_beside_the_plan_under_a_name_of_its_content(browser, de
     id = answer.headers["location"].rsplit("/", 1)[1]
 
     assert answer.status_code == 303
-    assert files == [f"{id}.jpg", f"{id}.json", f"{id}.source.jpg"]
+    assert files == [f"{id}.jpg", f"{id}.json", f"{id}.small.jpg", f"{id}.source.jpg"]
     assert re.fullmatch("[0-9a-f]{20}", id)
     assert (demo / "drawings" / f"{id}.source.jpg").read_bytes() == shot[0]
     assert not list(demo.parent.glob("*evil*"))
@@ -234,7 +263,7 @@ def test_points_can_be_typed_without_a_script(browser, shot):
 
 def test_the_straightened_picture_is_sent_and_never_changes_under_its_name(browser, straightened):
     at, _ = straightened
-    board = told(browser, at)["straight"]
+    board = straightened_now(browser, at)
     answer = browser.get(board["picture"])
     image = Image.open(io.BytesIO(answer.content))
 
@@ -245,8 +274,6 @@ def test_the_straightened_picture_is_sent_and_never_changes_under_its_name(brows
 
 
 def test_what_is_picked_outlives_the_server(browser, straightened, demo):
-    from foldwright.scans import Drawings
-
     at, to_mm = straightened
     pick(browser, at, "length", seen(to_mm, PLATE[:2]), name="width")
     kept = Drawings(demo).get(at.rsplit("/", 1)[1])
@@ -266,8 +293,8 @@ def test_what_is_picked_outlives_the_server(browser, straightened, demo):
 def test_what_is_no_picture_is_refused_and_nothing_is_kept(browser, demo, content, said):
     answer = put(browser, content, "drawing.png")
 
-    assert answer.status_code == 422
     assert re.search(said, answer.text)
+    assert browser.get("/drawings").text.count("<li>") == 0
     assert not list((demo / "drawings").glob("*"))
 
 
@@ -338,3 +365,135 @@ def test_a_drawing_is_put_away_only_when_surely_wanted(browser, straightened, de
     assert browser.submit(f"{at}/away").status_code == 422
     assert browser.submit(f"{at}/away", sure="yes").status_code == 303
     assert not list((demo / "drawings").glob("*"))
+
+
+# --- as jobs -------------------------------------------------------------------------------
+
+
+def test_taking_in_is_stopped_and_leaves_nothing(browser, app, demo, shot, monkeypatch):
+    """It is stopped while the picture is read, and before."""
+    monkeypatch.setattr(taking_in, "take_in", slow_work.takes_for_ever)
+    at = sent(browser, shot[0]).headers["location"]
+    id = at.rsplit("/", 1)[1]
+    until(lambda: app.state.jobs.get(id).words == "Reading the picture")
+    page = browser.get(at).text
+    assert "Reading the picture" in page and f'action="/jobs/{id}/stop"' in page
+    assert "None is here yet" in browser.get("/drawings").text
+
+    assert browser.submit(f"/jobs/{id}/stop", back=at).headers["location"] == at
+    assert "nothing of it is kept" in browser.get(at).text
+    until(lambda: not list((demo / "drawings").iterdir()))
+
+
+def test_two_drawings_that_come_at_a_time_do_not_end_each_other(browser, shot):
+    other = io.BytesIO()
+    sheet().save(other, "PNG")
+    answers = [sent(browser, shot[0]), sent(browser, other.getvalue(), "scan.png")]
+
+    assert {once_there(browser, a).status_code for a in answers} == {303}
+    assert browser.get("/drawings").text.count("/small") == 2
+
+
+def test_what_was_left_of_a_server_that_was_killed_is_cleared_in_time(browser, demo, shot):
+    left = demo / "drawings" / ".coming-left"
+    left.mkdir(parents=True)
+    os.utime(left, (1e9, 1e9))
+    (demo / "drawings" / ".coming-new").mkdir()
+    put(browser, shot[0])
+
+    assert not left.exists() and (demo / "drawings" / ".coming-new").exists()
+
+
+def test_nobody_follows_a_job_that_is_no_drawing(browser):
+    assert browser.get("/drawings/coming/refit-1").status_code == 404
+
+
+def test_straightening_is_stopped_and_begun_again(browser, app, straightened, monkeypatch):
+    """Meanwhile the picture as it came, or the one before, is picked on."""
+    at, _ = straightened
+    before = straightened_now(browser, at)
+    right = straightening.straighten
+    monkeypatch.setattr(straightening, "straighten", slow_work.straightens_for_ever)
+    browser.submit(f"{at}/move", pick="2", x=["2600"], y=["1960"])
+    assert told(browser, at)["straight"] == before
+    id = app.state.jobs.of(f"straightening-{at.rsplit('/', 1)[1]}").id
+    browser.submit(f"/jobs/{id}/stop", back=at)
+    page = browser.get(at).text
+    assert "It was stopped." in page and f'action="{at}/straighten"' in page
+    # looking at it begins nothing; asking does
+    assert app.state.jobs.of(f"straightening-{at.rsplit('/', 1)[1]}").id == id
+
+    monkeypatch.setattr(straightening, "straighten", right)
+    assert browser.submit(f"{at}/straighten").status_code == 303
+    after = straightened_now(browser, at)
+    assert after["picture"] != before["picture"]
+    assert browser.get(after["picture"]).status_code == 200
+    assert "It was stopped." not in browser.get(at).text
+
+
+def test_a_picture_that_was_never_straightened_is_not_begun_by_a_forged_name(browser, straightened):
+    at, _ = straightened
+
+    assert browser.get(f"{at}/straight?as=../../plan").status_code == 404
+
+
+# --- others --------------------------------------------------------------------------------
+
+
+def test_a_list_shows_small_pictures(browser, demo, shot):
+    """As it was kept, and made anew where it is not there."""
+    at = put(browser, shot[0]).headers["location"]
+    kept = demo / "drawings" / f"{at.rsplit('/', 1)[1]}.small.jpg"
+    first = browser.get(f"{at}/small").content
+    kept.unlink()
+    again = browser.get(f"{at}/small")
+    image = Image.open(io.BytesIO(first))
+
+    assert f'src="{at}/small"' in browser.get("/drawings").text
+    assert image.format == "JPEG" and max(image.size) <= 520
+    assert image.width / image.height == approx(SIZE[0] / SIZE[1], rel=0.01)
+    assert len(first) < 60_000 < len(browser.get(f"{at}/picture").content)
+    assert again.content == first == kept.read_bytes()
+
+
+def test_a_change_of_a_drawing_has_another_stamp_and_leaves_the_build_alone(
+    browser, app, demo, straightened
+):
+    """Nothing follows from a pick until it is written into the plan."""
+    at, to_mm = straightened
+    version, before = app.state.live.refresh().version, Drawings(demo).stamp()
+    pick(browser, at, "length", seen(to_mm, PLATE[:2]))
+    after = Drawings(demo).stamp()
+
+    assert before != after
+    assert f'data-drawings="{after}"' in browser.get(at).text
+    assert f'data-drawings="{after}"' in browser.get("/drawings").text
+    assert app.state.live.refresh().version == version
+
+
+def test_one_point_is_moved_and_its_fellows_stay_where_another_hand_put_them(browser, straightened):
+    at, to_mm = straightened
+    pick(browser, at, "length", seen(to_mm, PLATE[:2]))
+    a, b = told(browser, at)["picks"][4]["points"]
+    browser.submit(f"{at}/move", pick="5", index="0", x=["100.5"], y=["200"])
+    browser.submit(f"{at}/move", pick="5", index="1", x=["900"], y=["210.25"])
+
+    assert told(browser, at)["picks"][4]["points"] == [[100.5, 200.0], [900.0, 210.25]]
+    for wrong in ({"index": "2"}, {"index": "x"}, {"index": "0", "points": "1 1\n2 2"}):
+        fields = {"pick": "5", "x": ["1"], "y": ["1"], **wrong}
+        if "points" in wrong:
+            del fields["x"], fields["y"]
+        assert browser.submit(f"{at}/move", **fields).status_code == 422
+    assert a != b
+
+
+def test_a_folder_that_went_away_takes_in_nothing_and_is_not_made_anew(browser, demo, shot):
+    away = demo.with_name("away")
+    assert browser.get("/drawings").status_code == 200
+    demo.rename(away)
+    answer = put(browser, shot[0])
+    assert answer.status_code == 422 and "is gone" in answer.text
+    assert not demo.exists()
+    away.rename(demo)
+
+    assert put(browser, shot[0]).status_code == 303

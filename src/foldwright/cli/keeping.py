@@ -71,12 +71,12 @@ def undo(build: Path, note: str, as_json: bool) -> None:
 @JSON
 def export_(build: Path, file: Path, as_json: bool) -> None:
     """Write the ledger to a file: FILE.csv has the readings, FILE.jsonl everything."""
-    from foldwright.ledger import export_history, export_readings
+    from foldwright.ledger import export_history, export_readings, is_table
 
     _, ledger = _opened(build)
     with ledger:
-        count = (export_readings if _is_table(file) else export_history)(ledger, file)
-    one, more = ("reading", "readings") if _is_table(file) else ("entry", "entries")
+        count = (export_readings if is_table(file) else export_history)(ledger, file)
+    one, more = ("reading", "readings") if is_table(file) else ("entry", "entries")
     words = f"{count} {one if count == 1 else more} written to {file}."
     _said(as_json, words, {"file": str(file), "count": count})
 
@@ -87,17 +87,13 @@ def export_(build: Path, file: Path, as_json: bool) -> None:
 @JSON
 def import_(build: Path, file: Path, as_json: bool) -> None:
     """Take a file that was exported into the ledger: all of it or nothing."""
-    from foldwright.ledger import import_history, import_readings
+    from foldwright.ledger import import_file, imported_in_words
 
     _, ledger = _opened(build)
     with ledger:
-        found = (import_readings if _is_table(file) else import_history)(ledger, file)
+        found = import_file(ledger, file)
     added = len(found.added)
-    words = f"{added} added, {found.already} were there already."
-    if found.passed_over:
-        one = found.passed_over == 1
-        words += f" {found.passed_over} {'does' if one else 'do'} not stand any more and "
-        words += "was passed over." if one else "were passed over."
+    words = imported_in_words(added, found.already, found.passed_over)
     _said(as_json, words, {"file": str(file), **vars(found), "added": added})
 
 
@@ -106,18 +102,6 @@ def _opened(build: Path) -> tuple[Made, Ledger]:
 
     plan, ledger = open_build(build)
     return make(plan, ledger), ledger
-
-
-def _is_table(file: Path) -> bool:
-    from foldwright.errors import OutOfDomain
-
-    if file.suffix.lower() not in (".csv", ".jsonl"):
-        raise OutOfDomain(
-            f"{file.name} says neither .csv nor .jsonl. Readings go in a table, like "
-            "readings.csv; everything goes in lines, like ledger.jsonl.",
-            name="file",
-        )
-    return file.suffix.lower() == ".csv"
 
 
 def _said(as_json: bool, words: str, body: dict[str, Any], entry: Any = None) -> None:

@@ -18,7 +18,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from foldwright.errors import Fault, FoldwrightError, ImportFaults, OutputRefused
+from foldwright.errors import Fault, FoldwrightError, ImportFaults, OutOfDomain, OutputRefused
 from foldwright.ledger import lines, table
 from foldwright.ledger.records import Entry, Reading
 from foldwright.ledger.standing import Standing
@@ -73,8 +73,20 @@ def export_readings(ledger: Ledger, path: Path) -> int:
     return sum(isinstance(entry, Reading) for entry in standing.entries)
 
 
-def import_history(ledger: Ledger, path: Path) -> Imported:
+def import_history(
+    ledger: Ledger, path: Path, content: bytes | None = None, *, only_look: bool = False
+) -> Imported:
     """Take in a history that `export_history` wrote.
+
+    Parameters
+    ----------
+    ledger : Ledger
+    path : Path
+        The file; faults name it.
+    content : bytes, optional
+        What it holds, if it came from elsewhere.
+    only_look : bool
+        Say what would be taken in; nothing is.
 
     It has to go on from what the ledger holds: entries that are there already
     have to be the same ones.
@@ -84,7 +96,7 @@ def import_history(ledger: Ledger, path: Path) -> Imported:
     ImportFaults
         The file cannot be read, or lines of it cannot be taken in.
     """
-    found = _history(path, _told(path))
+    found = _history(path, _told(path, content))
     already = 0
 
     def choose(standing: Standing) -> list[Entry]:
@@ -109,24 +121,27 @@ def import_history(ledger: Ledger, path: Path) -> Imported:
                 raise ImportFaults([_fault(path, number, line, problem)])
         return added
 
-    return Imported(ledger.append(choose), already)
+    entries = choose(ledger.standing()) if only_look else ledger.append(choose)
+    return Imported(tuple(entries), already)
 
 
-def import_readings(ledger: Ledger, path: Path) -> Imported:
+def import_readings(
+    ledger: Ledger, path: Path, content: bytes | None = None, *, only_look: bool = False
+) -> Imported:
     """Take in rows of readings, from `export_readings` or typed in a spreadsheet.
 
     A row is there already if the ledger has, or had, a reading that says the
     same; of two equal rows each needs one of its own. An empty ``when`` is
     now, an empty ``revision`` or ``making`` the present one, an empty
     ``sigma`` that of the tool. Values are dims as they are, corrected for the
-    tool.
+    tool. Parameters as of `import_history`.
 
     Raises
     ------
     ImportFaults
         The file cannot be read, or rows of it cannot be taken in.
     """
-    rows = _rows(path, _told(path).removeprefix(_MARK))
+    rows = _rows(path, _told(path, content).removeprefix(_MARK))
     standing_rows = [(number, row) for number, row in rows if row.stands]
     # Who says most is matched first, so that a vague row does not take its match away.
     standing_rows.sort(key=lambda each: sum(said is None for said in vars(each[1]).values()))
@@ -149,7 +164,50 @@ def import_readings(ledger: Ledger, path: Path) -> Imported:
             raise ImportFaults(sorted(faults, key=lambda fault: fault.line))
         return added
 
-    return Imported(ledger.append(choose), already, len(rows) - len(standing_rows))
+    entries = choose(ledger.standing()) if only_look else ledger.append(choose)
+    return Imported(tuple(entries), already, len(rows) - len(standing_rows))
+
+
+def import_file(
+    ledger: Ledger, path: Path, content: bytes | None = None, *, only_look: bool = False
+) -> Imported:
+    """Take in a file of either kind, told by its name; as `import_history`.
+
+    Raises
+    ------
+    OutOfDomain
+        The name says neither .csv nor .jsonl.
+    ImportFaults
+    """
+    take_in = import_readings if is_table(path) else import_history
+    return take_in(ledger, path, content, only_look=only_look)
+
+
+def is_table(path: Path) -> bool:
+    """Whether a file holds readings in a table, by its name; else it is a whole history.
+
+    Raises
+    ------
+    OutOfDomain
+        The name says neither.
+    """
+    if path.suffix.lower() not in (".csv", ".jsonl"):
+        raise OutOfDomain(
+            f"{path.name} says neither .csv nor .jsonl. Readings go in a table, like "
+            "readings.csv; everything goes in lines, like ledger.jsonl.",
+            name="file",
+        )
+    return path.suffix.lower() == ".csv"
+
+
+def imported_in_words(added: int, already: int, passed_over: int) -> str:
+    """Say what came of taking in a file, in a sentence or two; numbers as of `Imported`."""
+    words = f"{added} added, {already} were there already."
+    if passed_over:
+        one = passed_over == 1
+        words += f" {passed_over} {'does' if one else 'do'} not stand any more and "
+        words += "was passed over." if one else "were passed over."
+    return words
 
 
 def _history(path: Path, told: str) -> list[tuple[int, str, Entry]]:
@@ -283,10 +341,10 @@ def _fault(path: Path, number: int, line: str, problem: str) -> Fault:
     )
 
 
-def _told(path: Path) -> str:
+def _told(path: Path, content: bytes | None) -> str:
     """Text of a file; what cannot be read is a fault of the file."""
     try:
-        content = path.read_bytes()
+        content = path.read_bytes() if content is None else content
     except OSError as error:
         problem = f"it cannot be read: {error.strerror or error}."
         raise ImportFaults([_fault(path, 0, "", problem)]) from error

@@ -10,7 +10,7 @@ from __future__ import annotations
 from foldwright.scans.drawing import KINDS, Drawing, Pick
 from foldwright.scans.frame import Frame, Mapped
 from foldwright.scans.keeping import FOLDER, Drawings, Unreadable
-from foldwright.scans.pictures import MOST_BYTES, Picture, take_picture
+from foldwright.scans.pictures import MOST_BYTES, Picture, small_picture, take_picture, too_large
 from foldwright.scans.scaling import USUAL_STRETCH, KnownLength, Scaled, by_page, scaled
 from foldwright.scans.standing import (
     PLACES_NEEDED,
@@ -63,10 +63,12 @@ __all__ = [
     "outline_of",
     "resampled",
     "scaled",
+    "small_picture",
     "stand",
     "straight_picture",
     "straightened",
     "take",
     "take_hole_from",
     "take_picture",
+    "too_large",
 ]

@@ -165,6 +165,16 @@ class Drawing:
         )
         return replace(self, picks=tuple(now if p.id == id else p for p in self.picks))
 
+    def with_point(self, id: int, index: int, point: Point) -> Drawing:
+        """With one point of a pick elsewhere, its others as they are now; errors as `picked`."""
+        points = list(self.pick(id).points)
+        if not 0 <= index < len(points):
+            raise OutOfDomain(
+                f"this pick has {len(points)} points now. Load the sheet again.", name="points"
+            )
+        points[index] = point
+        return self.moved(id, points)
+
     def without(self, id: int) -> Drawing:
         """Without one pick."""
         self.pick(id)

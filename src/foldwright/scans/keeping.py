@@ -1,29 +1,40 @@
 """Keeping: drawings in the folder ``drawings`` of a build, each file named by its content.
 
 Room: scans. Three files a drawing: the file as it came, the picture that is picked
-on, and what was picked. Names are made here and nowhere else, so that nothing from
-outside leads out of the folder. Every file is written in one step.
+on, and what was picked; a small picture for lists may lie beside them. Names are made
+here and nowhere else, so that nothing from outside leads out of the folder. Every file
+is written in one step. What is being taken in lies in a folder of its own until all of
+it is there, and is no drawing until then: that can be ended at any moment.
 """
 
 from __future__ import annotations
 
 import hashlib
+import os
 import re
+import shutil
+import tempfile
 import threading
+import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from foldwright.errors import FoldwrightError, NoPicture, OutputRefused, UnknownName
 from foldwright.files import replace_file
 from foldwright.scans.drawing import Drawing, read_drawing, written_drawing
-from foldwright.scans.pictures import take_picture
+from foldwright.scans.pictures import small_picture, take_picture
 
 FOLDER = "drawings"
 """Name of the folder inside that of the build."""
 
 _ID = re.compile(r"[0-9a-f]{20}(?:-[1-9][0-9]{0,3})?")
 _LONGEST_NAME = 80
+_ASIDE = ".coming-"
+_SMALL = ".small.jpg"
+# What a server left that was ended the hard way is cleared after so long [s].
+_FORGOTTEN_AFTER = 24 * 3600.0
 
 
 @dataclass(frozen=True)
@@ -82,7 +93,41 @@ class Drawings:
             raise NoPicture(f"The drawing {id} cannot be read: {fault}.") from fault
         return read_drawing(text, id)
 
-    def put(self, content: bytes, name: str, page: int = 1) -> Drawing:
+    def stamp(self) -> str:
+        """Short name for what is picked on all drawings now: after any change it is another."""
+        found = []
+        with suppress(OSError):
+            for entry in os.scandir(self._folder):
+                if entry.name.endswith(".json"):
+                    stat = entry.stat()
+                    found.append((entry.name, stat.st_ino, stat.st_mtime_ns, stat.st_size))
+        return hashlib.sha256(repr(sorted(found)).encode()).hexdigest()[:16]
+
+    def aside(self) -> Path:
+        """Make a folder for a drawing that is being taken in; whoever asks clears it away.
+
+        Raises
+        ------
+        OutputRefused
+        """
+        try:
+            self._folder.mkdir(parents=False, exist_ok=True)
+            for left in self._folder.glob(f"{_ASIDE}*"):
+                if time.time() - left.stat().st_mtime > _FORGOTTEN_AFTER:
+                    shutil.rmtree(left, ignore_errors=True)
+            return Path(tempfile.mkdtemp(prefix=_ASIDE, dir=self._folder))
+        except OSError as fault:
+            raise self._unwritable(self._folder, fault) from fault
+
+    def put(
+        self,
+        content: bytes,
+        name: str,
+        page: int = 1,
+        *,
+        aside: Path | None = None,
+        told: Callable[[str], None] = lambda words: None,
+    ) -> Drawing:
         """Take in a file; one that is there already keeps its picks.
 
         Parameters
@@ -92,34 +137,57 @@ class Drawings:
             What the file was called, to be shown.
         page : int
             From 1, of a file with several.
+        aside : Path, optional
+            Where to put it together, from `aside`; by itself if not given.
+        told : callable
+            Called with what comes now, in words.
 
         Raises
         ------
         NoPicture, OutputRefused
         """
+        if aside is None:
+            aside = self.aside()
+            try:
+                return self.put(content, name, page, aside=aside, told=told)
+            finally:
+                shutil.rmtree(aside, ignore_errors=True)
+        told("Reading the picture")
         picture = take_picture(content, page)
         digest = hashlib.sha256(content).hexdigest()[:20]
         id = digest if picture.pages == 1 else f"{digest}-{page}"
+        drawing = Drawing(
+            id,
+            _plain_name(name) or f"drawing {digest[:6]}",
+            picture.suffix,
+            picture.source_suffix,
+            picture.width,
+            picture.height,
+            picture.page,
+            picture.pages,
+            picture.mm_per_pixel,
+            picture.is_exact,
+        )
+        told("Keeping it")
+        files = {
+            self._path(digest, f".source.{picture.source_suffix}"): content,
+            self._path(id, f".{picture.suffix}"): picture.image,
+            self._path(id, _SMALL): small_picture(picture.image),
+            # the last one makes it a drawing
+            self._path(id, ".json"): written_drawing(drawing).encode(),
+        }
+        for path, of in files.items():
+            self._write(aside / path.name, of)
         with self._lock:
             try:
                 return self.get(id)
             except UnknownName:
                 pass
-            drawing = Drawing(
-                id,
-                _plain_name(name) or f"drawing {digest[:6]}",
-                picture.suffix,
-                picture.source_suffix,
-                picture.width,
-                picture.height,
-                picture.page,
-                picture.pages,
-                picture.mm_per_pixel,
-                picture.is_exact,
-            )
-            self._write(self._path(digest, f".source.{picture.source_suffix}"), content)
-            self._write(self._path(id, f".{picture.suffix}"), picture.image)
-            self._write(self._path(id, ".json"), written_drawing(drawing).encode())
+            for path in files:
+                try:
+                    os.replace(aside / path.name, path)
+                except OSError as fault:
+                    raise self._unwritable(path, fault) from fault
             return drawing
 
     def change(self, id: str, change: Callable[[Drawing], Drawing]) -> Drawing:
@@ -151,6 +219,18 @@ class Drawings:
                 "more; what was picked is still there."
             ) from fault
 
+    def small(self, drawing: Drawing) -> bytes:
+        """Picture for a list; errors as `picture`."""
+        path = self._path(drawing.id, _SMALL)
+        with self._lock:
+            try:
+                return path.read_bytes()
+            except OSError:
+                made = small_picture(self.picture(drawing))
+            with suppress(OutputRefused):  # it can be looked at all the same
+                self._write(path, made)
+            return made
+
     def source(self, drawing: Drawing) -> bytes:
         """File as it came, to take another page from; errors as `picture`."""
         digest = drawing.id.partition("-")[0]
@@ -167,6 +247,7 @@ class Drawings:
             drawing = self.get(id)
             self._path(id, ".json").unlink(missing_ok=True)
             self._path(id, f".{drawing.suffix}").unlink(missing_ok=True)
+            self._path(id, _SMALL).unlink(missing_ok=True)
             digest = id.partition("-")[0]
             # the file as it came may have other pages in use
             if not any(self._folder.glob(f"{digest}*.json")):
@@ -188,10 +269,18 @@ class Drawings:
         try:
             replace_file(path, content)
         except OSError as fault:
-            raise OutputRefused(
-                f"{path} cannot be written: {fault.strerror or fault}. Make room, or let the "
-                "folder be written to."
-            ) from fault
+            raise self._unwritable(path, fault) from fault
+
+    def _unwritable(self, path: Path, fault: OSError) -> OutputRefused:
+        if not self._folder.parent.is_dir():
+            return OutputRefused(
+                f"The folder {self._folder.parent} is gone, so nothing was kept. Put it back where "
+                "it was, then do this again."
+            )
+        return OutputRefused(
+            f"{path} cannot be written: {fault.strerror or fault}. Make room, or let the "
+            "folder be written to."
+        )
 
 
 def _plain_name(name: str) -> str:

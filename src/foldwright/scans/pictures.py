@@ -27,6 +27,8 @@ _MOST_PIXELS = 80_000_000
 # As kept to be picked on: twice over what a hand sees on a sheet of A3.
 _KEPT_PIXELS, _KEPT_SIDE = 16_000_000, 6_000
 _LEAST_SIDE = 16
+# In a list, on a screen of two dots to the point.
+_SMALL = (520, 380)
 _OPENED = ("JPEG", "PNG", "TIFF", "WEBP")
 # A JPEG with a second view in it opens as one, and calls itself MPO.
 _FORMATS = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "TIFF": "tif", "WEBP": "webp"}
@@ -106,6 +108,25 @@ def take_picture(content: bytes, page: int = 1) -> Picture:
             "The picture is damaged or cut short: it cannot be read to its end. Save or send it "
             "once more."
         ) from fault
+
+
+def small_picture(image: bytes) -> bytes:
+    """Picture for a list, from one that was made fit to be picked on: a JPEG file of some kB.
+
+    Raises
+    ------
+    NoPicture
+        The kept picture cannot be read any more.
+    """
+    try:
+        with Image.open(io.BytesIO(image), formats=("JPEG", "PNG")) as kept:
+            kept.draft(None, _SMALL)  # decoded at a part of its size to begin with
+            kept.thumbnail(_SMALL, Image.Resampling.BOX, reducing_gap=2.0)
+            out = io.BytesIO()
+            kept.save(out, "JPEG", quality=80)
+    except OSError as fault:
+        raise NoPicture("The kept picture is damaged. Put the drawing in once more.") from fault
+    return out.getvalue()
 
 
 def too_large(size: int) -> NoPicture:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from PIL import Image
@@ -19,6 +20,8 @@ from foldwright.scans.frame import Frame, Point, Vector
 _MOST_PIXELS, _MOST_SIDE = 12_000_000, 6_000
 # The sheet is shown as far round the known places as they reach themselves.
 _ROUND = 0.6
+# Drawn so many rows at a time, to tell how far it is.
+_BAND = 256
 
 
 @dataclass(frozen=True)
@@ -80,8 +83,21 @@ def board_of(frame: Frame, width: int, height: int, pixels: list[Point]) -> Boar
     )
 
 
-def straight_picture(image: bytes, frame: Frame, board: Board) -> bytes:
+def straight_picture(
+    image: bytes,
+    frame: Frame,
+    board: Board,
+    told: Callable[[int, int], None] = lambda rows, of: None,
+) -> bytes:
     """Draw the straightened picture, as a JPEG file.
+
+    Parameters
+    ----------
+    image : bytes
+    frame : Frame
+    board : Board
+    told : callable
+        Called with how many rows are drawn, and how many there are.
 
     Raises
     ------
@@ -91,9 +107,20 @@ def straight_picture(image: bytes, frame: Frame, board: Board) -> bytes:
     try:
         with Image.open(io.BytesIO(image), formats=("JPEG", "PNG")) as photo:
             photo.load()
-            return _encoded(resampled(photo, frame, board))
+            whole = Image.new(photo.mode, (board.width, board.height))
+            for first in range(0, board.height, _BAND):
+                told(first, board.height)
+                whole.paste(resampled(photo, frame, _band(board, first)), (0, first))
+            told(board.height, board.height)
+            return _encoded(whole)
     except OSError as fault:
         raise NoPicture("The kept picture is damaged. Put the drawing in once more.") from fault
+
+
+def _band(board: Board, first: int) -> Board:
+    """Rows of a board from one on."""
+    top = board.top - first * board.mm_per_pixel
+    return replace(board, top=top, height=min(_BAND, board.height - first))
 
 
 def resampled(photo: Image.Image, frame: Frame, board: Board) -> Image.Image:

@@ -22,6 +22,7 @@ from foldwright.web import (
     drawing_sheet,
     drawings,
     events,
+    importing,
     jobs,
     others,
     rack,
@@ -29,15 +30,19 @@ from foldwright.web import (
     route_list,
     route_sheet,
     sizes,
+    straightening,
+    taking_in,
     whole,
 )
 from foldwright.web.events import Bell
 from foldwright.web.guard import Guard
+from foldwright.web.importing import Sent
 from foldwright.web.jobs import Jobs
 from foldwright.web.live import LiveBuild
 from foldwright.web.once import Answers
 from foldwright.web.pairing import Devices
 from foldwright.web.refusals import mistaken, not_answered, refused
+from foldwright.web.straightening import Straights
 
 _STATIC = Path(__file__).parent / "static"
 # Below this, packing costs more than it saves [bytes]; and not the tightest, as a maker waits.
@@ -77,6 +82,8 @@ def page_of(live: LiveBuild, *, is_open: bool = False) -> Starlette:
     app.state.is_open = is_open
     app.state.answers = Answers()
     app.state.bell = bell
+    app.state.straights = Straights()
+    app.state.sent = Sent()
     app.state.jobs = Jobs(live, bell.job)
     return app
 
@@ -107,9 +114,12 @@ def _views() -> list[Route]:
         *rack.ROUTES,
         *reckoner.ROUTES,
         *drawings.ROUTES,
+        *taking_in.ROUTES,
+        *straightening.ROUTES,
         *drawing_sheet.ROUTES,
         *downloads.ROUTES,
         *book.ROUTES,
+        *importing.ROUTES,
         *sizes.ROUTES,
         *changes.ROUTES,
     ]

@@ -18,10 +18,12 @@ from starlette.routing import Route
 from foldwright.calibration import keep_printer
 from foldwright.draw import paper_named
 from foldwright.errors import OutputRefused
+from foldwright.ledger import imported_in_words
 from foldwright.make import make, open_build
 from foldwright.outputs import KINDS, Drawn, Wish, drawn_from, drawn_in, kind_of, write_outputs
 from foldwright.plan import parse_length
 from foldwright.web.downloads import out_of
+from foldwright.web.importing import MOST_BYTES
 from foldwright.web.jobs import Say, jobs_of
 from foldwright.web.pages import form_of, live_of, made_of, page
 
@@ -95,7 +97,18 @@ def book(request: Request) -> Response:
         papers=[("", f"{plans.name}, as the plan says"), *papers],
         printed=made.maker.printer,
         folder=str(out_of(request)),
+        taken=_taken(request.query_params.get("taken", "")),
+        most=MOST_BYTES // (1024 * 1024),
     )
+
+
+def _taken(told: str) -> str:
+    """What came of taking in a file, as its address tells: added, there already, passed over."""
+    numbers = told.split(".")
+    if len(numbers) != 3 or not all(n.isascii() and n.isdigit() and len(n) < 9 for n in numbers):
+        return ""
+    added, already, passed_over = map(int, numbers)
+    return imported_in_words(added, already, passed_over)
 
 
 def begin(request: Request) -> Response:

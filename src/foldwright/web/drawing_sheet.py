@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import tomllib
-from collections import OrderedDict
 from dataclasses import dataclass
-from threading import Lock
 from typing import Any
 
 from starlette.datastructures import FormData
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -29,16 +25,13 @@ from foldwright.plan.editing import (
     with_size,
 )
 from foldwright.scans import (
-    Board,
     Drawing,
     Pick,
     Standing,
     Taken,
     TakenHole,
     TakenOutline,
-    board_of,
     stand,
-    straight_picture,
     take,
     take_hole_from,
 )
@@ -52,13 +45,12 @@ from foldwright.scans.words import (
     trust_of,
 )
 from foldwright.shop import thicknesses
-from foldwright.web.drawings import drawing_of, drawings_of, units_of
+from foldwright.web.drawings import FOR_GOOD, drawing_of, drawings_of, units_of
+from foldwright.web.jobs import Job
 from foldwright.web.pages import form_of, live_of, page
+from foldwright.web.straightening import Straight, straights_of
 
 _MIME = {"jpg": "image/jpeg", "png": "image/png"}
-# A picture is named by its content or its frame, so that it never changes under its name.
-_FOR_GOOD = "private, max-age=31536000, immutable"
-_KEPT = 4  # straightened pictures in memory, some 3 MB each
 _HAVE_OUTLINES = ("profile", "plate")
 # Parts that nothing can be drilled into while they are flat.
 _TAKE_NO_HOLES = ("bought", "tube", "hood", "plug")
@@ -94,8 +86,10 @@ class Row:
 
 def sheet(request: Request) -> Response:
     """One drawing."""
+    stamp = drawings_of(request).stamp()  # before it is read: what changes meanwhile is noticed
     drawing = drawing_of(request)
     standing = stand(drawing)
+    straight, job = _straight(request, drawing, standing)
     units = units_of(request)
     text = _plan_text(request)
     data = _tables(text)
@@ -116,7 +110,9 @@ def sheet(request: Request) -> Response:
         drilled=[name for name, part in parts.items() if _takes_holes(part)],
         seen=digest_of(text),
         units=units,
-        board=_told(drawing, standing),
+        board=_told(drawing, straight),
+        stamp=stamp,
+        job=job,
     )
 
 
@@ -126,44 +122,7 @@ def picture(request: Request) -> Response:
     return Response(
         drawings_of(request).picture(drawing),
         media_type=_MIME[drawing.suffix],
-        headers={"Cache-Control": _FOR_GOOD},
-    )
-
-
-class _Straightened:
-    """Straightened pictures that were asked for last; one is drawn at a time."""
-
-    def __init__(self) -> None:
-        self._lock = Lock()
-        self._kept: OrderedDict[tuple[str, str], bytes] = OrderedDict()
-
-    def get(self, request: Request, drawing: Drawing, standing: Standing) -> bytes:
-        key = (drawing.id, _frame_name(drawing, standing))
-        with self._lock:
-            if key not in self._kept:
-                assert standing.frame is not None  # asked by the view
-                image = drawings_of(request).picture(drawing)
-                board = _board(drawing, standing)
-                self._kept[key] = straight_picture(image, standing.frame, board)
-            self._kept.move_to_end(key)
-            while len(self._kept) > _KEPT:
-                self._kept.popitem(last=False)
-            return self._kept[key]
-
-
-_STRAIGHTENED = _Straightened()
-
-
-def straight(request: Request) -> Response:
-    """The picture straightened by known places."""
-    drawing = drawing_of(request)
-    standing = stand(drawing)
-    if standing.by != "places":
-        raise HTTPException(404, "This drawing is not straightened.")
-    return Response(
-        _STRAIGHTENED.get(request, drawing, standing),
-        media_type="image/jpeg",
-        headers={"Cache-Control": _FOR_GOOD},
+        headers={"Cache-Control": FOR_GOOD},
     )
 
 
@@ -179,6 +138,11 @@ def move(request: Request) -> Response:
     """Put the points of a pick elsewhere, or change its name or what is known of it."""
     form = form_of(request)
     id, points = _id(form), _points(form)
+    index = str(form.get("index", ""))
+    if index:  # one point alone: another hand may be moving its fellows
+        if not (index.isascii() and index.isdigit() and len(index) < 9 and len(points) == 1):
+            raise OutOfDomain("It is not said which point is meant.", name="index")
+        return _changed(request, lambda drawing: drawing.with_point(id, int(index), points[0]))
     name = str(form["name"]) if "name" in form else None
     given = _given(form) if "given" in form else None
     return _changed(request, lambda drawing: drawing.moved(id, points, given, name))
@@ -288,7 +252,19 @@ def _row(
     return Row(chosen, name, kind, said, "", beside, value, trust)
 
 
-def _told(drawing: Drawing, standing: Standing) -> str:
+def _straight(
+    request: Request, drawing: Drawing, standing: Standing
+) -> tuple[Straight | None, Job | None]:
+    """Straightened picture to look at, and the job that draws a better one."""
+    if standing.by != "places":
+        return None, None
+    try:
+        return straights_of(request).of(request, drawing, standing)
+    except OutOfDomain:  # the known places are sound, but what lies round them is not
+        return None, None
+
+
+def _told(drawing: Drawing, straight: Straight | None) -> str:
     """What the script is told: the pictures, the picks, and how one lies on the other."""
     address = f"/drawings/{drawing.id}"
     told: dict[str, Any] = {
@@ -307,30 +283,15 @@ def _told(drawing: Drawing, standing: Standing) -> str:
         ],
         "straight": None,
     }
-    if standing.by == "places" and standing.frame is not None:
-        try:
-            board = _board(drawing, standing)
-        except OutOfDomain:  # the known places are sound, but what lies round them is not
-            return json.dumps(told)
+    if straight is not None:
         told["straight"] = {
-            "picture": f"{address}/straight?as={_frame_name(drawing, standing)}",
-            "width": board.width,
-            "height": board.height,
-            "to_mm": board.to_mm.tolist(),
-            "mm": standing.frame.whole.tolist(),
+            "picture": f"{address}/straight?as={straight.name}",
+            "width": straight.board.width,
+            "height": straight.board.height,
+            "to_mm": straight.board.to_mm.tolist(),
+            "mm": straight.frame.whole.tolist(),
         }
     return json.dumps(told)
-
-
-def _board(drawing: Drawing, standing: Standing) -> Board:
-    assert standing.frame is not None  # asked by those who looked
-    places = [chosen.points[0] for chosen in drawing.of_kind("place")]
-    return board_of(standing.frame, drawing.width, drawing.height, places)
-
-
-def _frame_name(drawing: Drawing, standing: Standing) -> str:
-    known = [(p.points, p.given) for p in drawing.of_kind("place")]
-    return hashlib.sha256(repr((known, drawing.picking, drawing.sure)).encode()).hexdigest()[:16]
 
 
 def _plan_text(request: Request) -> str:
@@ -412,7 +373,6 @@ def _number(form: FormData, name: str) -> float:
 ROUTES = [
     Route("/drawings/{id}", sheet, methods=["GET"]),
     Route("/drawings/{id}/picture", picture, methods=["GET"]),
-    Route("/drawings/{id}/straight", straight, methods=["GET"]),
     Route("/drawings/{id}/pick", pick, methods=["POST"]),
     Route("/drawings/{id}/move", move, methods=["POST"]),
     Route("/drawings/{id}/remove", remove, methods=["POST"]),

@@ -1,9 +1,7 @@
-"""Drawings: the list of those that sizes are taken from, and where new ones are dropped in."""
+"""Drawings: the list of those that sizes are taken from, and where they are put away."""
 
 from __future__ import annotations
 
-from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -14,7 +12,8 @@ from foldwright.scans import MOST_BYTES, Drawing, Drawings, stand
 from foldwright.scans.words import said_standing
 from foldwright.web.pages import form_of, live_of, page
 
-_PIECE = 1 << 20
+# What is picked on never changes, and a picture is named by its content.
+FOR_GOOD = "private, max-age=31536000, immutable"
 
 
 def drawings_of(request: Request) -> Drawings:
@@ -49,34 +48,19 @@ def units_of(request: Request) -> str:
 def drawings(request: Request) -> Response:
     """All drawings of the build."""
     units = units_of(request)
+    stamp = drawings_of(request).stamp()  # before they are read: what changes meanwhile is noticed
     rows = []
     for each in drawings_of(request).all():
         said = said_standing(each, stand(each), units)[0] if isinstance(each, Drawing) else each.why
         rows.append({"drawing": each, "said": said, "is_whole": isinstance(each, Drawing)})
-    return page(request, "drawings.html", rows=rows, most=MOST_BYTES // 1_000_000)
+    return page(request, "drawings.html", rows=rows, stamp=stamp, most=MOST_BYTES // 1_000_000)
 
 
-async def put(request: Request) -> Response:
-    """Take in a drawing that was dropped in."""
-    async with request.form(max_files=1, max_fields=8) as form:
-        file, number = form.get("drawing"), str(form.get("page") or "1")
-        if not isinstance(file, UploadFile):
-            raise NoPicture("No file was sent. Choose a scan, a photo or a PDF file.")
-        content = await _content(file)
-        name = file.filename or ""
-    drawing = await run_in_threadpool(
-        lambda: drawings_of(request).put(content, name, _page_number(number))
-    )
-    return RedirectResponse(f"/drawings/{drawing.id}", status_code=303)
-
-
-def other_page(request: Request) -> Response:
-    """Take another page of a file that is here already."""
+def small(request: Request) -> Response:
+    """Hand out the picture of a drawing as small as a list shows it."""
     drawing = drawing_of(request)
-    keeper = drawings_of(request)
-    number = _page_number(str(form_of(request).get("page", "")))
-    other = keeper.put(keeper.source(drawing), drawing.name, number)
-    return RedirectResponse(f"/drawings/{other.id}", status_code=303)
+    content = drawings_of(request).small(drawing)
+    return Response(content, media_type="image/jpeg", headers={"Cache-Control": FOR_GOOD})
 
 
 def put_away(request: Request) -> Response:
@@ -91,28 +75,8 @@ def put_away(request: Request) -> Response:
     return RedirectResponse("/drawings", status_code=303)
 
 
-async def _content(file: UploadFile) -> bytes:
-    """Content of a file, no more of it than is taken."""
-    found = bytearray()
-    while piece := await file.read(_PIECE):
-        found += piece
-        if len(found) > MOST_BYTES:
-            raise NoPicture(
-                f"The file has more than {MOST_BYTES // 1_000_000} MB. Scan at 300 dots to the "
-                "inch, or save the picture as JPEG."
-            )
-    return bytes(found)
-
-
-def _page_number(typed: str) -> int:
-    if not (typed.strip().isascii() and typed.strip().isdigit() and len(typed.strip()) <= 4):
-        raise NoPicture(f'"{typed[:20]}" is no number of a page. Type one like 1.')
-    return int(typed)
-
-
 ROUTES = [
     Route("/drawings", drawings, methods=["GET"]),
-    Route("/drawings", put, methods=["POST"]),
-    Route("/drawings/{id}/page", other_page, methods=["POST"]),
+    Route("/drawings/{id}/small", small, methods=["GET"]),
     Route("/drawings/{id}/away", put_away, methods=["POST"]),
 ]

@@ -1,8 +1,9 @@
 """Events: every browser is told when the build has changed, and how far long jobs are.
 
 One thread looks at the files for all of them. A browser is sent ``version`` when it
-begins to listen and at each change, ``job`` whenever a job moves on, and ``devices``
-when another device was let in or put out.
+begins to listen and at each change, ``drawings`` likewise for what is picked on drawings
+(nothing else follows from that until it is written into the plan), ``job`` whenever a job
+moves on, and ``devices`` when another device was let in or put out.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
+from foldwright.scans import Drawings
 from foldwright.web.jobs import Job
 from foldwright.web.live import LiveBuild
 from foldwright.web.pages import live_of
@@ -69,6 +71,10 @@ class Bell:
         """Tell everyone how far a job is."""
         self._ring(_event("job", json.dumps(job.told())))
 
+    def drawings(self, stamp: str) -> None:
+        """Tell everyone that a drawing has come or gone, or what is picked on one has changed."""
+        self._ring(_event("drawings", stamp))
+
     def devices(self) -> None:
         """Tell everyone that another device was let in or put out."""
         self._ring(_event("devices", ""))
@@ -95,6 +101,7 @@ class Bell:
         try:
             state = await run_in_threadpool(live.refresh)  # the first may take a second
             yield f"retry: {_RETRY}\n\n{_event('version', str(state.version))}"
+            yield _event("drawings", await run_in_threadpool(Drawings(live.folder).stamp))
             while True:
                 try:
                     event = await asyncio.wait_for(me.waiting.get(), _ALIVE_EVERY)
@@ -135,8 +142,14 @@ class Watch:
         self._thread.join(2.0)
 
     def _look(self) -> None:
+        drawings = Drawings(self._live.folder)
+        before = drawings.stamp()
         while not self._ending.wait(_LOOK_EVERY):
             self._live.refresh()
+            now = drawings.stamp()
+            if now != before:
+                before = now
+                self._bell.drawings(now)
 
 
 async def _live(request: Request) -> Response:

@@ -33,7 +33,7 @@ from foldwright.web.refusals import refusal
 
 FORM_LIMIT = 64 * 1024
 # Addresses that take files, and how large these may be in all.
-UPLOAD_LIMITS = {"/drawings": 40 * 1024 * 1024}
+UPLOAD_LIMITS = {"/drawings": 40 * 1024 * 1024, "/book/import": 8 * 1024 * 1024}
 # How long a body may take to come, and how long it may pause [s].
 _FORM_SECONDS, _UPLOAD_SECONDS, _PAUSE = 20.0, 300.0, 10.0
 # What is read and thrown away of a body that was refused, so that a browser which sends
@@ -190,9 +190,7 @@ class _Body:
 
     def __init__(self, receive: Receive, scope: Scope) -> None:
         self._receive = receive
-        path = scope["path"]
-        limits = (most for start, most in UPLOAD_LIMITS.items() if _lies_under(path, start))
-        upload = next(limits, 0)
+        upload = UPLOAD_LIMITS.get(scope["path"], 0)
         self._most = upload or FORM_LIMIT
         self._until = asyncio.get_running_loop().time() + (
             _UPLOAD_SECONDS if upload else _FORM_SECONDS
@@ -351,10 +349,6 @@ def _same_origin(origin: str, request: Request) -> bool:
         return False
     host = request.headers.get("host", "").lower()
     return (parts.scheme, parts.netloc.lower()) == (request.url.scheme, host)
-
-
-def _lies_under(path: str, start: str) -> bool:
-    return path == start or path.startswith(start + "/")
 
 
 def _form(body: bytes) -> FormData:

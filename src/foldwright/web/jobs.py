@@ -34,7 +34,7 @@ from foldwright.web.live import LiveBuild
 from foldwright.web.pages import form_of
 
 # What a job needs of ours, imported once in the process that all jobs are forked from.
-_PRELOAD = ["foldwright.build_book", "foldwright.make", "foldwright.outputs"]
+_PRELOAD = ["foldwright.build_book", "foldwright.make", "foldwright.outputs", "foldwright.scans"]
 # Two at a time: a maker's laptop has to answer as well.
 _AT_ONCE = 2
 # Pages go first.
@@ -211,10 +211,12 @@ class Jobs:
         """Drop results of earlier jobs of a kind, and the oldest jobs."""
         latest = {work.job.kind: id for id, work in self._works.items()}
         for id, work in list(self._works.items()):
-            if id != latest[work.job.kind] and not work.job.is_going:
+            if work.job.is_going:
+                continue
+            if id != latest[work.job.kind]:
                 work.job = replace(work.job, result=None)
-                if len(self._works) > _KEPT:
-                    del self._works[id]
+            if len(self._works) > _KEPT:
+                del self._works[id]
 
     def _end(self, work: _Work) -> None:
         if not work.job.is_going:

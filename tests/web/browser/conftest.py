@@ -10,7 +10,14 @@ from contextlib import ExitStack
 import pytest
 from playwright.sync_api import sync_playwright
 
-from web.browser.driving import Eye, find_browser, launched, must_have_browser, served
+from web.browser.driving import (
+    Eye,
+    find_browser,
+    launched,
+    must_have_browser,
+    put_plate_drawing,
+    served,
+)
 
 
 def pytest_runtest_setup(item):
@@ -35,9 +42,10 @@ def browser():
 
 @pytest.fixture(scope="module")
 def bench(browser, measured_demo, tmp_path_factory):
-    """Serve a copy of the demo: for what only looks."""
-    folder = tmp_path_factory.mktemp("bench") / measured_demo.name
-    with served(shutil.copytree(measured_demo, folder)) as bench:
+    """Serve a copy of the demo with a drawing beside it: for what only looks."""
+    folder = shutil.copytree(measured_demo, tmp_path_factory.mktemp("bench") / measured_demo.name)
+    put_plate_drawing(folder)
+    with served(folder) as bench:
         yield bench
 
 

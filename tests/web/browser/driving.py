@@ -5,6 +5,8 @@ looks at it and writes down whatever goes wrong in it: a script that fails, a re
 that fails or leaves this machine, a breach of the page's own content security policy.
 """
 
+import hashlib
+import io
 import os
 import re
 import subprocess
@@ -15,6 +17,10 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from urllib.parse import urlsplit
+
+from PIL import Image, ImageDraw
+
+from foldwright.scans import Drawings
 
 ROOT = Path(__file__).parents[3]
 SCREENSHOTS = ROOT / "build" / "screenshots"
@@ -40,6 +46,37 @@ ARGUMENTS = [
 ]
 _RUN = "import sys; from foldwright.cli import main; sys.argv[0] = 'foldwright'; main()"
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+\S*")
+
+
+def drawing_of_a_plate():
+    """A plate of 200 by 100 mm drawn at 4 pixels to the mm, with 40 mm of paper round it."""
+    sheet = Image.new("L", (1120, 720), 255)
+    ImageDraw.Draw(sheet).rectangle((160, 160, 960, 560), outline=0, width=3)
+    png = io.BytesIO()
+    sheet.save(png, "png")
+    return png.getvalue()
+
+
+def put_plate_drawing(folder):
+    """Put the drawing of a plate beside a build, with a pick of every kind."""
+    drawings = Drawings(folder)
+    id = drawings.put(drawing_of_a_plate(), "plate.png").id
+    for kind, points, given in (
+        ("known", [(160, 160), (960, 160)], [200.0]),
+        ("known", [(160, 160), (160, 560)], [100.0]),
+        ("length", [(160, 160), (160, 560)], []),
+        ("angle", [(160, 560), (160, 160), (960, 160)], []),
+        ("outline", [(160, 160), (960, 160), (960, 560), (160, 560)], []),
+        ("hole", [(300, 300), (340, 340), (260, 340)], []),
+    ):
+        drawings.change(id, lambda d, k=kind, p=points, g=given: d.picked(k, p, g))
+    return id
+
+
+@cache
+def plate_id():
+    """What the drawing of the plate is called in any build."""
+    return hashlib.sha256(drawing_of_a_plate()).hexdigest()[:20]
 
 
 @cache

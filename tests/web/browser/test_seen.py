@@ -14,7 +14,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from foldwright.web.pages import SHEETS
-from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES
+from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES, plate_id, served
 
 # every sheet that the frame leads to is held to be here by a test below
 PAGES = {
@@ -27,7 +27,12 @@ PAGES = {
     "rack": "/rack",
     "reckoner": "/reckoner",
     "sum": "/reckoner/press-plug",
+    "route-sheet-of-a-made-part": "/parts/lid",
+    "route-sheet-of-a-plug": "/parts/leg_plug-1",
     "drawings": "/drawings",
+    "drawing": f"/drawings/{plate_id()}",
+    "devices": "/devices",
+    "pairing": "/pair",
     "book": "/book",
 }
 EACH = pytest.mark.parametrize("address", PAGES.values(), ids=PAGES.keys())
@@ -214,6 +219,58 @@ def _points(text, index):
     matrix = pdfium.raw.FS_MATRIX()
     assert pdfium.raw.FPDFText_GetMatrix(text, index, matrix)
     return pdfium.raw.FPDFText_GetFontSize(text, index) * abs(matrix.d)
+
+
+def _audited(page, name, size):
+    """Look at a page that is reached by doing something, as at all others."""
+    for scheme in SCHEMES:
+        page.emulate_media(color_scheme=scheme)
+        folder = SCREENSHOTS / size / scheme
+        folder.mkdir(parents=True, exist_ok=True)
+        page.screenshot(path=folder / f"{name}.png", full_page=True, scale="css")
+
+        assert _unfit(page, {"type": "tag", "values": STANDARDS}) == []
+    assert _sideways(page) == []
+    if size == "phone":
+        assert page.evaluate(_SMALL) == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_code_for_another_device_can_be_read_by_all(browser, demo, eye, size):
+    with served(demo, "--other-devices") as bench:
+        seen = eye(bench, size)
+        page = seen.open("/devices")
+        page.get_by_role("button", name="Show a code").click()
+        expect(page.locator("#code .reading")).to_be_visible()
+        _audited(page, "devices-code", size)
+        seen.close()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_drawing_that_is_picked_on_shuts_nobody_out(bench, eye, size):
+    """With everything folded out, and in the middle of a pick."""
+    page = eye(bench, size).open(PAGES["drawing"])
+    for summary in page.locator("#words summary").all():
+        if summary.locator("xpath=..").get_attribute("open") is None:
+            summary.click()
+    page.get_by_role("button", name="a known place").click()
+    expect(page.locator("#keep")).to_be_visible()
+    _audited(page, "drawing-picking", size)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_a_table_would_add_and_what_is_wrong_with_one_can_be_read_by_all(bench, eye, size):
+    seen = eye(bench, size)
+    seen.expect("422")
+    for name, row in (("importing", "421.5"), ("importing-refused", "sheep")):
+        page = seen.open("/book")
+        table = f"part,dim,value,tool,drawn\nlid,depth,{row},rule,420.0\n".encode()
+        page.set_input_files(
+            "#import-file", {"name": "readings.csv", "mimeType": "text/csv", "buffer": table}
+        )
+        page.get_by_role("button", name="Look at it").click()
+        expect(page.locator("h1")).not_to_have_text("Build book")
+        _audited(page, name, size)
 
 
 def test_every_sheet_that_the_frame_leads_to_is_looked_at():

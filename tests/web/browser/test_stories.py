@@ -3,16 +3,23 @@
 Waits are those of `expect`: the page has to come to say something.
 """
 
-import io
 import json
+import re
 import time
+import zlib
 
 import pypdfium2 as pdfium
 import pytest
-from PIL import Image, ImageDraw
 from playwright.sync_api import expect
 
-from web.browser.driving import SIZES, command, must_have_browser, served
+from foldwright.scans import Drawings
+from web.browser.driving import (
+    SIZES,
+    command,
+    drawing_of_a_plate,
+    must_have_browser,
+    served,
+)
 
 expect.set_options(timeout=15_000)  # how long things take is for the bench
 
@@ -248,15 +255,6 @@ def test_a_sum_answers_as_one_types(eye, bench):
     expect(answer.locator(".caution")).to_contain_text("eyes covered")
 
 
-def drawing_of_a_plate():
-    """A plate of 200 by 100 mm drawn at 4 pixels to the mm, with 40 mm of paper round it."""
-    sheet = Image.new("L", (1120, 720), 255)
-    ImageDraw.Draw(sheet).rectangle((160, 160, 960, 560), outline=0, width=3)
-    png = io.BytesIO()
-    sheet.save(png, "png")
-    return png.getvalue()
-
-
 def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
     """One side of 200 mm is known; the other, picked to the pixel, is 100."""
     page = eye(fresh).open("/drawings")
@@ -276,6 +274,105 @@ def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
         page.locator("#by-given").fill(given)
         page.get_by_role("button", name="Pick it").click()
         expect(page.locator("#main")).to_contain_text(said)
+
+
+def put_by_numbers(page, kind, points, given=""):
+    """Pick by numbers, without a pointer."""
+    if page.locator("#by-points").is_hidden():
+        page.get_by_text("Pick by numbers").click()
+    page.locator("#by-kind").select_option(kind)
+    page.locator("#by-points").fill(points)
+    page.locator("#by-given").fill(given)
+    page.get_by_role("button", name="Pick it").click()
+
+
+def test_two_browsers_on_one_drawing_see_each_others_picks(fresh, eye):
+    """What one types stays in its field meanwhile, and so does a point that waits for its word."""
+    id = Drawings(fresh.folder).put(drawing_of_a_plate(), "plate.png").id
+    one = eye(fresh).open(f"/drawings/{id}")
+    other = eye(fresh, "phone").open(f"/drawings/{id}")
+    shown = one.locator("#told")
+    one.get_by_text("How sure it is").click()
+    one.locator("#sure").fill("0.7")
+    put_by_numbers(other, "length", "160 160\n160 560")
+    expect(other.locator("#words")).to_contain_text("length 1")
+
+    expect(one.locator('#view [data-spot="1/0"]')).to_have_count(1)
+    expect(one.locator("#sure")).to_be_focused()
+    expect(one.locator("#sure")).to_have_value("0.7")
+    one.locator("#sure").blur()
+    expect(one.locator("#pick-1")).to_be_visible()
+    expect(one.locator("#sure")).to_have_value("0.7")
+    expect(one.locator("#sure")).to_be_visible()
+
+    # one is in the middle of a pick of its own; the other's moved point comes all the same
+    one.get_by_role("button", name="a known length").click()
+    box = one.locator("#view").bounding_box()
+    one.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    expect(one.locator("#now")).to_contain_text("1 of 2 set")
+    other.locator("#points-1 summary").click()
+    other.locator("#x-1-1").fill("300")
+    other.get_by_role("button", name="Set it so").first.click()
+    expect(shown).to_have_attribute("data-board", re.compile(r"\[300\.0, 160\.0\]"))
+    expect(one.locator("#now")).to_contain_text("1 of 2 set")
+    expect(one.locator('#view [data-spot="0/0"]')).to_have_count(1)
+
+    # and what one takes away goes from the other's list
+    one.get_by_role("button", name="Leave it").click()
+    one.get_by_role("button", name="Take the last pick back").click()
+    expect(other.locator("#pick-1")).to_have_count(0)
+
+
+def page_of_many_lines():
+    """A PDF page that takes a program half a minute to draw, in some kB."""
+    lines = zlib.compress(b"1 1 m 590 840 l 10 800 l S\n" * 1_500_000, 9)
+    parts = [
+        b"<< /Type /Catalog /Pages 2 0 R >>",
+        b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 595 842] /Contents 4 0 R >>",
+        b"<< /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream" % (len(lines), lines),
+    ]
+    found = b"%PDF-1.4\n"
+    for i, part in enumerate(parts, 1):
+        found += b"%d 0 obj\n%s\nendobj\n" % (i, part)
+    return found + b"trailer << /Root 1 0 R /Size 5 >>\n%%EOF\n"
+
+
+@EACH_SIZE
+def test_a_page_that_takes_long_is_stopped_and_nothing_of_it_is_kept(fresh, eye, size):
+    page = eye(fresh, size).open("/drawings")
+    page.set_input_files(
+        "#file",
+        {"name": "many.pdf", "mimeType": "application/pdf", "buffer": page_of_many_lines()},
+    )
+    page.get_by_role("button", name="Put it in").click()
+    expect(page.locator("[data-job-words]")).to_contain_text("Reading the picture")
+    page.get_by_role("button", name="Stop it").click()
+    expect(page.locator("#coming")).to_contain_text("nothing of it is kept")
+    page.get_by_role("link", name="All drawings").click()
+
+    expect(page.locator("#rows")).to_contain_text("None is here yet")
+    assert [p.name for p in (fresh.folder / "drawings").iterdir()] == []
+
+
+# --- readings from elsewhere ---------------------------------------------------------------
+
+
+@EACH_SIZE
+def test_readings_from_a_spreadsheet_are_looked_at_then_taken_in(fresh, eye, size):
+    page = eye(fresh, size).open("/book")
+    before = len(readings(fresh, "lid"))
+    table = b"part,dim,value,tool,drawn\nlid,depth,421.5,rule,420.0\n"
+    page.set_input_files(
+        "#import-file", {"name": "readings.csv", "mimeType": "text/csv", "buffer": table}
+    )
+    page.get_by_role("button", name="Look at it").click()
+    expect(page.locator("#main")).to_contain_text("It adds one entry to the ledger")
+    assert len(readings(fresh, "lid")) == before
+    page.get_by_role("button", name="Take it in").click()
+
+    expect(page.locator("#taking-in")).to_contain_text("1 added, 0 were there already.")
+    assert len(readings(fresh, "lid")) == before + 1
 
 
 # --- other devices -------------------------------------------------------------------------

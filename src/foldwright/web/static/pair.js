@@ -1,2 +1,2 @@
-// built from 08c8ac401797771ff7f3f890b2f0e4c4283a8679218b85949a73185b78ad313a
+// built from c3a3be907141af816819b43d9db1b7f6ceb74c31a26ac864c45c5cc5e100e1ac
 var e=decodeURIComponent(location.hash.slice(1));e&&(history.replaceState(null,"",location.pathname),document.getElementById("code").value=e,document.getElementById("pair").requestSubmit());
