@@ -4,6 +4,8 @@ import io
 import json
 import os
 import re
+import struct
+import zlib
 from html import unescape
 
 import numpy as np
@@ -18,6 +20,17 @@ from foldwright.shop import thicknesses
 from foldwright.web import straightening, taking_in
 from web import slow_work
 from web.test_jobs import until
+
+
+def chunk(kind, content):
+    """A part of a PNG file."""
+    return (
+        struct.pack(">I", len(content))
+        + kind
+        + content
+        + struct.pack(">I", zlib.crc32(kind + content))
+    )
+
 
 SEEN_AT = [(380, 1850), (2700, 1960), (2330, 300), (620, 240)]
 SIZE = (3000, 2200)
@@ -493,7 +506,53 @@ def test_a_folder_that_went_away_takes_in_nothing_and_is_not_made_anew(browser, 
     demo.rename(away)
     answer = put(browser, shot[0])
     assert answer.status_code == 422 and "is gone" in answer.text
+    answer = browser.get("/drawings/0000000000000000000a")
+    assert answer.status_code == 422 and "is gone" in answer.text
     assert not demo.exists()
     away.rename(demo)
 
     assert put(browser, shot[0]).status_code == 303
+
+
+@pytest.mark.parametrize(
+    ("kind", "content"),
+    [
+        ("multipart/form-data; boundary=zz", b"junk"),
+        ("multipart/form-data", b"junk"),
+        ("multipart/form-data; boundary=zz", b'--zz\r\nContent-Disposition: form-data; x"\r\n\r\n'),
+        (
+            "multipart/form-data; boundary=zz",
+            b'--zz\r\nContent-Disposition: form-data; name="f"\r\n\r\nv\r\n' * 100 + b"--zz--\r\n",
+        ),
+    ],
+)
+@pytest.mark.parametrize("address", ["/drawings", "/book/import"])
+def test_a_form_that_cannot_be_read_is_refused_in_our_words(
+    browser, capfd, caplog, address, kind, content
+):
+    """And nothing is said on the terminal."""
+    headers = {"Content-Type": kind, "X-Token": browser.token, "Accept": "text/html"}
+    answer = browser.post(address, content=content, headers=headers)
+
+    assert answer.status_code in (400, 422)
+    assert "cannot be read as a form" in answer.text or "No file was sent" in answer.text
+    assert capfd.readouterr().err == "" and not caplog.records
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        # a header of 50 000 by 50 000 pixels
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", 50000, 50000, 8, 2, 0, 0, 0)),
+        # words that unpack to 300 MB
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", struct.pack(">IIBBBBB", 400, 400, 8, 2, 0, 0, 0))
+        + chunk(b"zTXt", b"c\0\0" + zlib.compress(bytes(300_000_000), 1)),
+    ],
+    ids=["pixels", "words"],
+)
+def test_what_unpacks_to_far_too_much_is_refused(browser, demo, content):
+    answer = put(browser, content + chunk(b"IDAT", zlib.compress(bytes(100))), "bomb.png")
+
+    assert re.search("million pixels|damaged", answer.text)
+    assert not list((demo / "drawings").glob("*"))

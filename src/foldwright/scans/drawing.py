@@ -170,7 +170,8 @@ class Drawing:
         points = list(self.pick(id).points)
         if not 0 <= index < len(points):
             raise OutOfDomain(
-                f"this pick has {len(points)} points now. Load the sheet again.", name="points"
+                f"There is no point {index + 1} in this pick any more. Load the sheet again.",
+                name="points",
             )
         points[index] = point
         return self.moved(id, points)

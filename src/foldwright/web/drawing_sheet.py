@@ -201,7 +201,7 @@ def write(request: Request) -> Response:
             return with_holes(text, part, [hole])
 
     else:
-        raise OutOfDomain("this pick is nothing that a plan can take.", name="pick")
+        raise OutOfDomain("This pick is nothing that a plan can take.", name="pick")
     change_plan(live_of(request).plan_path, edit, str(form.get("seen", "")), thicknesses())
     return _changed(request, lambda now: now.written(chosen.id, size=size, part=part))
 

@@ -7,7 +7,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from foldwright.errors import NoPicture, UnknownName
+from foldwright.errors import FoldwrightError, NoPicture, UnknownName
 from foldwright.scans import MOST_BYTES, Drawing, Drawings, stand
 from foldwright.scans.words import said_standing
 from foldwright.web.pages import form_of, live_of, page
@@ -32,10 +32,17 @@ def drawing_of(request: Request) -> Drawing:
     ------
     HTTPException
         404: there is none.
+    FoldwrightError
+        The folder of the build is gone.
     """
     try:
         return drawings_of(request).get(request.path_params["id"])
     except UnknownName as fault:
+        folder = live_of(request).folder
+        if not folder.is_dir():
+            raise FoldwrightError(
+                f"The folder {folder} is gone, and its drawings with it. Put it back where it was."
+            ) from fault
         raise HTTPException(404, "There is no such drawing in this build.") from fault
 
 

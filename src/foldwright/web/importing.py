@@ -21,7 +21,7 @@ from starlette.routing import Route
 from foldwright.errors import OutOfDomain
 from foldwright.ledger import Imported, Ledger, described, import_file
 from foldwright.web.once import key_of, once
-from foldwright.web.pages import form_of, live_of, page
+from foldwright.web.pages import form_of, live_of, page, upload_of
 
 MOST_BYTES = 8 * 1024 * 1024
 """A ledger of 200 parts, measured ten times over, has less than one."""
@@ -67,7 +67,7 @@ class Sent:
 
 async def send(request: Request) -> Response:
     """Keep a file that can be taken in, and lead to what it would add; nothing is taken in."""
-    async with request.form(max_files=1, max_fields=8) as form:
+    async with upload_of(request) as form:
         file = form.get("file")
         if not isinstance(file, UploadFile) or not file.filename:
             raise OutOfDomain(

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import logging
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
@@ -35,6 +39,10 @@ SHEETS = (
     Sheet("Drawings", "/drawings"),
     Sheet("Build book", "/book"),
 )
+
+# It would tell the terminal what a form has wrong; whoever sent it is told.
+logging.getLogger("python_multipart").disabled = True
+logging.getLogger("python_multipart.multipart").disabled = True
 
 _NOT_TAKEN = "What was asked cannot be done as it was typed. The sheet itself says why."
 
@@ -73,11 +81,31 @@ def made_of(request: Request) -> Made:
 def form_of(request: Request) -> FormData:
     """Fields of a form that was sent without files, in a plain (not async) view.
 
-    A form with files is read by ``await request.form()`` in an async view; its
-    field ``token`` comes first.
+    A form with files is read by `upload_of` in an async view; its field ``token``
+    comes first.
     """
     form: FormData = request.state.form
     return form
+
+
+@asynccontextmanager
+async def upload_of(request: Request) -> AsyncIterator[FormData]:
+    """Fields of a form that was sent with one file, in an async view.
+
+    Raises
+    ------
+    HTTPException
+        400: it cannot be read as one.
+    """
+    try:
+        form = await request.form(max_files=1, max_fields=8)
+    except HTTPException as fault:  # in the words of the library
+        words = "What was sent cannot be read as a form with a file."
+        raise HTTPException(fault.status_code, words) from fault
+    try:
+        yield form
+    finally:
+        await form.close()
 
 
 def wants_json(request: Request) -> bool:

@@ -23,7 +23,7 @@ from foldwright.errors import NoPicture
 from foldwright.scans import MOST_BYTES, Drawings, too_large
 from foldwright.web.drawings import drawing_of, drawings_of
 from foldwright.web.jobs import Job, Jobs, Say, jobs_of
-from foldwright.web.pages import form_of, page
+from foldwright.web.pages import form_of, page, upload_of
 
 _KIND = "taking-in"
 _CAME = "came"
@@ -35,7 +35,7 @@ _LONGEST = 24 * 3600.0
 
 async def put(request: Request) -> Response:
     """Lay aside a drawing that was dropped in, and begin to read it."""
-    async with request.form(max_files=1, max_fields=8) as form:
+    async with upload_of(request) as form:
         file, number = form.get("drawing"), _page_number(str(form.get("page") or "1"))
         if not isinstance(file, UploadFile):
             raise NoPicture("No file was sent. Choose a scan, a photo or a PDF file.")

@@ -161,6 +161,7 @@ _UNREACHED = """() => [...document.querySelectorAll(
 @EACH
 def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(bench, eye, address):
     page = eye(bench).open(address)
+    page.evaluate(_REACHED)  # a page may begin in its field
     faults = []
     for _ in range(600):
         # coming to a size draws what follows from it: one looks before going on
