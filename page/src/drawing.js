@@ -424,7 +424,9 @@ function sheet(stage) {
   // --- keys ---------------------------------------------------------------------------------
   const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
   layer.addEventListener("focusin", (event) => {
-    const [id, index] = event.target.dataset.spot.split("/").map(Number);
+    const { spot } = event.target.dataset; // what is drawn round a point has none
+    if (!spot) return;
+    const [id, index] = spot.split("/").map(Number);
     if (chosen?.id === id && chosen.index === index) return;
     chosen = { id, index };
     mark(id);

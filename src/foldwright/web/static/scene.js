@@ -1,4 +1,4 @@
-// built from c3a3be907141af816819b43d9db1b7f6ceb74c31a26ac864c45c5cc5e100e1ac
+// built from 58e0d9aae6a94b197f71564a1c8b12cd0ae2d8cbc74b2f91cb4ac83b956ad86f
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
