@@ -23,10 +23,12 @@ from foldwright.draw.book_records import FROM_RACK
 from foldwright.fit import (
     Clearance,
     MeetForecast,
+    Telling,
     does,
     is_in_danger,
     others,
     says,
+    telling,
     tightest,
 )
 from foldwright.intended import BORES
@@ -162,17 +164,53 @@ def _stage(made: Made, part: AnyPart) -> str:
     return "made" if made.is_made(part.name) else "planned"
 
 
+def to_read(made: Made, part: str) -> tuple[Telling, ...]:
+    """Readings to ask for on the route sheet of a part: none to three, each dim once.
+
+    Parameters
+    ----------
+    made : Made
+    part : str
+
+    Returns
+    -------
+    tuple of Telling
+        What tells most first; of dims that were not read yet. Empty when nothing that
+        matters is open.
+    """
+    read = tuple(reading.dim for reading in made.readings[part])
+    asked = telling_of(made, part, read)
+    first: dict[str, Telling] = {}
+    for one in asked:
+        first.setdefault(one.dim.name, one)
+    return tuple(first.values())
+
+
+def telling_of(made: Made, part: str, measured: tuple[str, ...]) -> tuple[Telling, ...]:
+    """Dims of a part that tell most of its meets, beside those measured already."""
+    clearances = [
+        clearance
+        for forecast in made.forecasts
+        if part in forecast.meet.parts
+        for clearance in forecast.clearances
+    ]
+    return telling(
+        made.parts[part], made.causes[part], made.beliefs[part], clearances, measured=measured
+    )
+
+
 def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
     if isinstance(part, Bought):
         return ()
     latest = {r.dim: r.value for r in made.readings[part.name] if r.bare}
-    asked = {
+    used = {
         dim
         for found in made.forecasts
         for c in found.clearances
         for of, _, dim in (name.partition(".") for name in c.dims)
         if of == part.name
     }
+    asked = {one.dim.name for one in to_read(made, part.name)}
     return tuple(
         ToMeasure(
             dim.name,
@@ -184,7 +222,7 @@ def _to_measure(made: Made, part: AnyPart) -> tuple[ToMeasure, ...]:
             is_fine=is_fine(part, dim),
         )
         for dim in dims_of(part, finished=False).values()
-        if not dim.is_spare or dim.name in asked or dim.name in latest
+        if not dim.is_spare or dim.name in used | asked or dim.name in latest
     )
 
 

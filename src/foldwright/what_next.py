@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from foldwright.build_book import telling_of
 from foldwright.draw.info import listed
-from foldwright.fit import Telling, telling
 from foldwright.make import Made
 
 
@@ -94,39 +94,5 @@ def _neighbours(made: Made) -> dict[str, tuple[str, ...]]:
 
 def _told(made: Made, part: str) -> tuple[str, ...]:
     """Dims of a part whose readings tell most of its meets, one to three."""
-    asked = _telling(made, part, ())
+    asked = telling_of(made, part, ())
     return tuple(dict.fromkeys(one.dim.name for one in asked))  # one may be worth reading twice
-
-
-def to_read(made: Made, part: str) -> tuple[Telling, ...]:
-    """Readings to ask for on the route sheet of a part: none to three, each dim once.
-
-    Parameters
-    ----------
-    made : Made
-    part : str
-
-    Returns
-    -------
-    tuple of Telling
-        What tells most first; of dims that were not read yet. Empty when nothing that
-        matters is open.
-    """
-    read = tuple(reading.dim for reading in made.readings[part])
-    asked = _telling(made, part, read)
-    first: dict[str, Telling] = {}
-    for one in asked:
-        first.setdefault(one.dim.name, one)
-    return tuple(first.values())
-
-
-def _telling(made: Made, part: str, measured: tuple[str, ...]) -> tuple[Telling, ...]:
-    clearances = [
-        clearance
-        for forecast in made.forecasts
-        if part in forecast.meet.parts
-        for clearance in forecast.clearances
-    ]
-    return telling(
-        made.parts[part], made.causes[part], made.beliefs[part], clearances, measured=measured
-    )

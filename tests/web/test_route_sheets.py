@@ -90,3 +90,13 @@ def test_a_dim_that_is_not_there_is_not_asked_for(browser):
     assert re.findall(r'name="value\.(\w+)"', odd.text) == re.findall(
         r'name="value\.(\w+)"', usual.text
     )
+
+
+def test_page_and_book_ask_for_the_same_readings(browser, app):
+    """What the fields ask for of a part not made yet is what its step of measuring names."""
+    for name in ("lamp", "cowl", "relay_box", "leg_plug-1"):
+        told = browser.get(f"/parts/{name}", headers=HTML).text
+        fields = re.findall(r'<b>([^<]+)</b> <span id="how-', told)
+        (step,) = re.findall(r"<span>Measure: (.*?)\. Write it down", told)
+
+        assert fields and {f.lower() for f in fields} == set(re.split(r", | and ", step)), name

@@ -159,7 +159,10 @@ def _span(letters: Sequence[str]) -> str:
 
 
 def _measuring_step(route: Route) -> list[Step]:
-    asked = [dim for dim in route.to_measure if dim.worth] or list(route.to_measure[:2])
+    # what tells most first; of a part that is measured already, what was read
+    asked = [dim for dim in route.to_measure if dim.worth]
+    asked = asked or [dim for dim in route.to_measure if dim.measured is not None]
+    asked = asked or list(route.to_measure[:2])
     if not asked:
         return []
     names = [measured_name(dim.dim).lower() for dim in asked]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from starlette.datastructures import FormData
 
-from foldwright.build_book import is_fine
+from foldwright.build_book import is_fine, to_read
 from foldwright.draw.book_drawings import Figure
 from foldwright.draw.book_names import called, measured_name
 from foldwright.draw.book_records import ToMeasure
@@ -22,7 +22,6 @@ from foldwright.shape import Dim, dims_of
 from foldwright.web.history import tool_of
 from foldwright.web.live import State
 from foldwright.web.part_state import eye_on, info_in, sheet_of
-from foldwright.what_next import to_read
 
 # Fields of the form, before the name of the dim.
 _VALUE, _MEANT, _TOOL, _INSTEAD, _SURE = "value.", "meant.", "tool.", "instead.", "sure."
