@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from scipy import sparse
 
+from foldwright.errors import FoldwrightError
 from foldwright.fit.least_drift import (
     MOST_DRIFT,
     PAST_GIVE,
@@ -129,3 +130,20 @@ def test_two_meets_on_one_dim_share_what_it_cannot_give_both():
     )  # fmt: skip
 
     assert 0.4 < x[0] < 0.6
+
+
+def test_a_programme_that_stalls_close_to_its_end_is_solved_a_little_coarser(monkeypatch):
+    """Windows that came twice stalled one at 1e-10; the answer had long settled."""
+    task = instance(3)
+    fine = least_drift(*task)
+    monkeypatch.setattr("foldwright.fit.least_drift._PRECISE", (1e-30, 1e-8))
+    coarse = least_drift(*task)
+
+    assert coarse == pytest.approx(fine, abs=1e-4)
+
+
+def test_a_programme_that_never_settles_is_refused(monkeypatch):
+    monkeypatch.setattr("foldwright.fit.least_drift._PRECISE", (1e-30,))
+
+    with pytest.raises(FoldwrightError, match="did not settle"):
+        least_drift(*instance(3))

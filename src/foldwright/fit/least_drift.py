@@ -32,7 +32,9 @@ LEAST_SIGMA = 1e-3
 # again, since what looks wrong stays wrong. And the furthest that a dim is drifted, in
 # gives: past that it is another plan.
 PAST_GIVE, MOST_DRIFT = 1000.0, 2.5
-_PRECISE = 1e-10
+# Of the solver. Rows that ask the same twice stall it close to its end, and what the coarser
+# one leaves, no tool reads.
+_PRECISE = (1e-10, 1e-8)
 _NO_STEP = 1e-6  # sigma
 
 
@@ -127,10 +129,7 @@ def least_drift(
     level = slopes @ goal
     below_rows = np.concatenate([low - level, np.full(count, -1.0)])
     above_rows = np.concatenate([high - level, np.full(count, 1.0)])
-    solver = piqp.SparseSolver()
-    solver.settings.eps_abs = solver.settings.eps_rel = _PRECISE
-    solver.settings.eps_duality_gap_abs = solver.settings.eps_duality_gap_rel = _PRECISE
-    solver.setup(
+    programme = (
         sparse.csc_matrix(p),
         cost,
         sparse.csc_matrix(g[is_point]),
@@ -141,7 +140,12 @@ def least_drift(
         np.concatenate([np.full(count, -MOST_DRIFT), np.zeros(len(cost) - count)]),
         np.concatenate([np.full(count, MOST_DRIFT), np.full(past, MOST_DRIFT - 1.0), lengths]),
     )
-    status = solver.solve()
-    if status != piqp.PIQP_SOLVED:
-        raise FoldwrightError(f"The refit did not settle ({status}); nothing was changed.")
-    return np.asarray(goal + give * solver.result.x[:count])
+    for precise in _PRECISE:
+        solver = piqp.SparseSolver()
+        solver.settings.eps_abs = solver.settings.eps_rel = precise
+        solver.settings.eps_duality_gap_abs = solver.settings.eps_duality_gap_rel = precise
+        solver.setup(*programme)
+        status = solver.solve()
+        if status == piqp.PIQP_SOLVED:
+            return np.asarray(goal + give * solver.result.x[:count])
+    raise FoldwrightError(f"The refit did not settle ({status}); nothing was changed.")
