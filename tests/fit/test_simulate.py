@@ -7,9 +7,9 @@ from functools import partial
 import pytest
 
 from foldwright.errors import OutOfDomain
+from foldwright.fit.bench import Tally
 from foldwright.fit.random_works import random_works
 from foldwright.fit.simulate import WAYS, Simulated, coverage, simulate
-from foldwright.fit.ways import Tally
 from foldwright.fit.works import Stress
 
 SMALL = partial(random_works, parts=6)
@@ -21,6 +21,13 @@ def test_an_executor_changes_nothing_but_the_time():
         together = simulate(SMALL, 3, executor=threads)
 
     assert together.tallies == alone.tallies
+
+
+def test_builds_are_those_of_their_seeds_wherever_a_run_begins():
+    whole = simulate(SMALL, 3, first=5, ways=("sensible",))
+    last = simulate(SMALL, 1, first=7, ways=("sensible",))
+
+    assert whole.tallies["sensible"][-1:] == last.tallies["sensible"]
 
 
 def test_progress_is_told_build_by_build():

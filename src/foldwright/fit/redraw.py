@@ -119,6 +119,20 @@ def redraw_next(
     return stands if is_sure or spares < SPARED * network.redrawings[part] else x
 
 
+def left_to_pay(network: Network, belief: Belief, costs: Costs) -> float:
+    """Minutes of rework to expect, and what drifts are worth, once the rest is drawn its best.
+
+    Parameters
+    ----------
+    network, belief, costs
+        As in `redraw`.
+    """
+    task = _Task(network, belief, costs, None)
+    free = network.is_free & ~belief.is_made[network.part]
+    x = task.solved(free)
+    return task.minutes(x) + DRIFTING * drift_cost(x[free], network.drawn[free], network.give[free])
+
+
 def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
     """One standard deviation of each clearance when its last part is about to be cut [mm].
 

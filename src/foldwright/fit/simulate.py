@@ -19,11 +19,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.errors import OutOfDomain
+from foldwright.fit.bench import REFIT, SENSIBLE, TO_SUIT, Tally
 from foldwright.fit.habits import Habit
 from foldwright.fit.orders import chosen_order
 from foldwright.fit.random_works import random_works
-from foldwright.fit.ways import REFIT, SENSIBLE, TO_SUIT, Tally, build
+from foldwright.fit.ways import build
 from foldwright.fit.works import BIAS, WORTH, Stress, Works, hands_drawn, order_drawn, strays
+from foldwright.shop import BLUNDER
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Floats, Whole
@@ -39,6 +41,7 @@ _RESAMPLES = 1000
 _SEED = 4_117
 _BAR = 40  # characters of the longest bar
 _NINETY = 0.05, 0.95
+_KINDS_OF_BUILD = 16  # that makers of `coverage` are given in turn
 
 
 @dataclass(frozen=True)
@@ -138,6 +141,7 @@ def simulate(
     works: Works | Callable[[int], Works],
     count: int,
     *,
+    first: int = 0,
     ways: Sequence[str] = tuple(WAYS),
     stress: Stress | None = None,
     is_sparse: bool = True,
@@ -153,6 +157,8 @@ def simulate(
         differ.
     count : int
         How many builds, 1 or more.
+    first : int
+        Seed of the first, 0 or more; each one after it has the next.
     ways : sequence of str
         Of `WAYS`.
     stress : Stress, optional
@@ -181,7 +187,7 @@ def simulate(
     run = executor.map if executor is not None else map
     tallies: dict[str, list[Tally]] = {way: [] for way in ways}
     scatters: list[float] = []
-    for i, (found, wide) in enumerate(run(task, range(count))):
+    for i, (found, wide) in enumerate(run(task, range(first, first + count))):
         for way, tally in found.items():
             tallies[way].append(tally)
         scatters += wide
@@ -217,6 +223,9 @@ def _one_build(
 def coverage(count: int, readings: int, *, stress: Stress | None = None) -> float:
     """Share of 90 % intervals that hold how the next part comes out.
 
+    A blunder lies outside whatever the hand strays by, so that the interval is that of
+    a hand which does not blunder, wider by as much as blunders take off its 90 %.
+
     Parameters
     ----------
     count : int
@@ -228,19 +237,21 @@ def coverage(count: int, readings: int, *, stress: Stress | None = None) -> floa
     """
     from scipy import stats
 
-    half = np.arange(count) * 0.0
-    off = np.arange(count) * 0.0
+    works = [random_works(seed, parts=3) for seed in range(min(count, _KINDS_OF_BUILD))]
+    held = 0
     for seed in range(count):
-        one = random_works(seed % 16, parts=3)
+        one = works[seed % len(works)]
         hands = hands_drawn(one, seed, stress=stress)
         dim = 0  # of the first part
         process = int(one.biases[[dim]].indices[0])
         size = float(one.biases[dim, process])
         deviation = [strays(one, hands, 0, i)[dim] / size for i in range(readings + 1)]
         habit = Habit.usual(1.0, BIAS, WORTH).learned(deviation[:-1])
-        half[seed] = stats.t.ppf(_NINETY[1], habit.freedom) * habit.scale
-        off[seed] = deviation[-1] - habit.mean
-    return float(np.mean(np.abs(off) <= half))
+        blundered = BLUNDER / np.count_nonzero(one.network.part == 0)  # one dim of a part
+        tail = (1.0 - 0.9 / (1.0 - blundered)) / 2.0
+        half = stats.t.isf(tail, habit.freedom) * habit.scale
+        held += abs(deviation[-1] - habit.mean) <= half
+    return held / count
 
 
 def _is_within_give(tally: Tally) -> bool:
