@@ -1,20 +1,17 @@
-"""How long refits, chances and simulated builds take, and what simulated builds need.
+"""How long refits and chances take.
 
-Run: python bench/fit.py [builds]
+Run: python bench/fit.py
 
 Medians of several runs, and ratios within this run; nothing fails on a slow machine.
-The random builds are those of the tests, by two processes.
+What simulated builds need is in `builds.py`.
 """
 
 import os
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import statistics
-import sys
 import time
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
-from functools import partial
 
 import numpy as np
 from scipy import sparse
@@ -23,11 +20,8 @@ from scipy.optimize import minimize
 from foldwright.fit.chances import Bends, chances
 from foldwright.fit.least_drift import PAST_GIVE, least_drift
 from foldwright.fit.network import Belief, Network
-from foldwright.fit.random_works import random_works
 from foldwright.fit.redraw import redraw, sigmas_when_cut
-from foldwright.fit.simulate import coverage, simulate
 from foldwright.fit.windows import Costs, aims, slacks
-from foldwright.fit.works import Stress
 
 
 def median_of(task: Callable[[], object], runs: int = 5) -> float:
@@ -150,50 +144,9 @@ def times() -> None:
     print(f"a million draws, 60 dims x 100, half bent {took:6.2f} s on two threads")
 
 
-def builds(count: int) -> None:
-    """Simulated builds, usual and tight, and under hands the model does not assume."""
-    with ProcessPoolExecutor(2) as pool:
-        for label, width, stress, is_sparse in (
-            ("usual windows", (2.5, 5.0), None, True),
-            ("usual windows, refits not sparse", (2.5, 5.0), None, False),
-            ("tight windows", (1.5, 2.5), None, True),
-            ("scatter x 1.5, bias x 2, blunders x 2", (2.5, 5.0), Stress(1.5, 2.0, 2.0), True),
-        ):
-            begin = time.perf_counter()
-            found = simulate(
-                partial(random_works, width=width), count, stress=stress, is_sparse=is_sparse,
-                executor=pool,
-            )  # fmt: skip
-            took = time.perf_counter() - begin
-            print(f"\n{label}: {count} builds by four ways, {count / took:.1f} builds a second")
-            print(found.plot())
-            for way in ("to_suit", "refit_drawn", "refit_chosen"):
-                ratio = found.ratio(way, "sensible")
-                if ratio is not None:
-                    print(
-                        f"  {way:13s} remakes over the sensible maker's {ratio.value:.2f} "
-                        f"({ratio.low:.2f} to {ratio.high:.2f})"
-                    )
-            minutes = found.ratio("refit_chosen", "to_suit", "minutes")
-            if minutes is not None:
-                print(f"  minutes of refit over to suit, same order {minutes.value:.2f}")
-            print(
-                f"  redrawn {found.mean('refit_chosen', 'redrawn').value:.1f} parts, within give "
-                f"{found.share('refit_chosen', lambda t: t.drift <= 1.001).value:.2f} of builds, "
-                f"given up {sum(t.is_given_up for t in found.tallies['refit_chosen'])}"
-            )
-
-
 def main() -> None:
     """Measure and print."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 40
     times()
-    builds(count)
-    hard = Stress(1.5, 2.0, 2.0)
-    print(f"\nstated 90 %: {coverage(1000, 0):.3f}, after three {coverage(1000, 3):.3f}; strained")
-    print(
-        f"  {coverage(1000, 0, stress=hard):.3f}, after three {coverage(1000, 3, stress=hard):.3f}"
-    )
 
 
 if __name__ == "__main__":
