@@ -96,7 +96,13 @@ def report_coverage(count: int) -> None:
 def main() -> None:
     """Read what is asked, and print it."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("sets", nargs="*", choices=[*SETS, "coverage", []])
+    parser.add_argument(
+        "sets",
+        nargs="*",
+        metavar="set",
+        choices=[*SETS, "coverage", []],
+        help=", ".join(SETS) + ", coverage",
+    )
     parser.add_argument("-n", type=int, default=40, help="builds of each set")
     parser.add_argument("--first", type=int, default=0, help="seed of the first")
     parser.add_argument("--processes", type=int, default=2)
