@@ -7,6 +7,7 @@ import time
 import pytest
 
 from foldwright.errors import FoldwrightError
+from foldwright.ledger import Ledger
 from foldwright.web import LiveBuild, live
 
 
@@ -31,6 +32,16 @@ def test_a_reading_by_another_process_is_seen(build):
     LiveBuild(build.folder).act(lambda made, ledger: ledger.undo())
 
     assert build.refresh().version > before.version
+
+
+def test_a_ledger_that_another_process_only_reads_is_no_change(build):
+    """Its log stands empty beside it for as long as somebody looks."""
+    before = build.refresh()
+    with Ledger(build.folder / "ledger.sqlite") as ledger:
+        ledger.history()
+        meanwhile = build.refresh()
+
+    assert meanwhile is before is build.refresh()
 
 
 def test_while_the_plan_has_faults_the_last_good_build_stays(build):

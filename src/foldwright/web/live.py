@@ -21,6 +21,7 @@ from foldwright.make import LEDGER_FILE, PLAN_FILE, Made, make, open_build
 
 # What tells that a file changed: which it is, when it was written, and how long it is.
 _Stamp = tuple[tuple[int, int, int], ...]
+_NO_FILE = (0, 0, -1)
 # How often the build is read again because its files changed while it was read.
 _READ_AGAIN = 3
 
@@ -191,7 +192,8 @@ class LiveBuild:
 
     def _stamped(self) -> _Stamp:
         """Times and lengths of the files that a build follows from."""
-        ours = (PLAN_FILE, LEDGER_FILE, f"{LEDGER_FILE}-wal")
+        log = f"{LEDGER_FILE}-wal"
+        ours = (PLAN_FILE, LEDGER_FILE, log)
         # what the maker's strips and curls said lies beside the builds
         files = [*(self.folder / name for name in ours), self.folder.parent / CALIBRATIONS]
         found = []
@@ -199,7 +201,10 @@ class LiveBuild:
             try:
                 stat = file.stat()
             except OSError:
-                found.append((0, 0, -1))
-            else:
-                found.append((stat.st_ino, stat.st_mtime_ns, stat.st_size))
+                found.append(_NO_FILE)
+                continue
+            # whoever only reads the ledger has an empty log beside it for as long as that takes
+            is_empty = file.name == log and not stat.st_size
+            mark = (stat.st_ino, stat.st_mtime_ns, stat.st_size)
+            found.append(_NO_FILE if is_empty else mark)
         return tuple(found)
