@@ -5,8 +5,6 @@ import math
 import re
 import shutil
 import struct
-import threading
-import time
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -19,7 +17,6 @@ from foldwright.readings import take
 from foldwright.web import LiveBuild, page_of, stands
 from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
 from foldwright.web.jobs import Job
-from foldwright.web.picture_view import Latest
 
 from .conftest import Browser
 
@@ -240,39 +237,6 @@ def test_a_plan_that_cannot_be_read_yet_has_no_picture(browser, demo):
 
     assert answer.status_code == 200
     assert "There is no picture yet" in answer.text
-
-
-def test_many_who_ask_at_once_have_it_worked_out_once():
-    """Twenty threads, one piece of work; what was used least is dropped first."""
-    latest, count = Latest(2), []
-
-    def work():
-        count.append(1)
-        time.sleep(0.05)
-        return "drawn"
-
-    threads = [threading.Thread(target=lambda: latest.get("eye", work)) for _ in range(20)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    for key in ("other", "eye", "third"):
-        latest.get(key, work)
-    before = len(count)
-    latest.get("eye", work)
-
-    assert (before, len(count)) == (3, 3)
-    latest.get("other", work)
-    assert len(count) == 4
-
-
-def test_what_fails_is_tried_again():
-    """A failure is not kept."""
-    latest = Latest(2)
-    with pytest.raises(ZeroDivisionError):
-        latest.get("eye", lambda: 1 / 0)
-
-    assert latest.get("eye", lambda: "drawn") == "drawn"
 
 
 def test_dangers_of_the_picture_are_those_of_the_words(shared):

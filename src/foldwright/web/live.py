@@ -18,35 +18,13 @@ from foldwright.calibration import FILE as CALIBRATIONS
 from foldwright.errors import Fault, FoldwrightError, PlanFaults, own_mistake
 from foldwright.ledger import Ledger
 from foldwright.make import LEDGER_FILE, PLAN_FILE, Made, make, open_build
+from foldwright.web.by_key import ByKey
 
 # What tells that a file changed: which it is, when it was written, and how long it is.
 _Stamp = tuple[tuple[int, int, int], ...]
 _NO_FILE = (0, 0, -1)
 # How often the build is read again because its files changed while it was read.
 _READ_AGAIN = 3
-
-
-class _Kept:
-    """What was worked out from one build, so that nobody works it out twice."""
-
-    def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._one_by_one: dict[str, threading.RLock] = {}
-        self._found: dict[str, Any] = {}
-
-    def found(self, key: str) -> Any:
-        with self._lock:
-            return self._found.get(key)
-
-    def once(self, key: str, work: Callable[[], Any]) -> Any:
-        with self._lock:
-            if key in self._found:
-                return self._found[key]
-            one_by_one = self._one_by_one.setdefault(key, threading.RLock())
-        with one_by_one:
-            if key not in self._found:
-                self._found[key] = work()
-            return self._found[key]
 
 
 @dataclass(frozen=True)
@@ -69,7 +47,7 @@ class State:
     made: Made | None
     faults: tuple[Fault, ...] = ()
     trouble: str = ""
-    _kept: _Kept = field(default_factory=_Kept, repr=False, compare=False)
+    _kept: ByKey[Any] = field(default_factory=ByKey, repr=False, compare=False)
 
     def once[T](self, key: str, work: Callable[[Made], T]) -> T:
         """Work something out of the build once, however many browsers ask at a time.

@@ -8,13 +8,12 @@ it is written once even where another server answers by then.
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Callable
 
 from starlette.requests import Request
 from starlette.responses import Response
 
+from foldwright.web.by_key import ByKey
 from foldwright.web.pages import form_of
 
 # Far more than any queue holds; an answer is a few hundred bytes, a redirect as a rule.
@@ -26,40 +25,12 @@ class Answers:
     """Answers by key, the oldest forgotten first."""
 
     def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._answers: OrderedDict[str, Response] = OrderedDict()
-        self._at_work: dict[str, threading.Lock] = {}
+        # 400 or more: nothing was done, so it may be tried again
+        self._answers = ByKey[Response](_MOST, lambda answer: answer.status_code < 400)
 
     def once(self, key: str, act: Callable[[], Response]) -> Response:
-        """Act, or give the answer of the time before; two at once wait for each other.
-
-        Parameters
-        ----------
-        key : str
-            Without one it is acted every time.
-        act : callable
-            An answer of 400 or more is not kept: nothing was done, so it may be tried again.
-        """
-        if not key:
-            return act()
-        with self._lock:
-            one_by_one = self._at_work.setdefault(key, threading.Lock())
-        with one_by_one:
-            with self._lock:
-                kept = self._answers.get(key)
-            if kept is not None:
-                return kept
-            try:
-                answer = act()
-                if answer.status_code < 400:
-                    with self._lock:
-                        self._answers[key] = answer
-                        while len(self._answers) > _MOST:
-                            self._answers.popitem(last=False)
-                return answer
-            finally:
-                with self._lock:
-                    self._at_work.pop(key, None)
+        """Act, or give the answer of the time before; without a key it is acted every time."""
+        return self._answers.once(key, act) if key else act()
 
 
 def once(request: Request, act: Callable[[], Response]) -> Response:

@@ -5,9 +5,6 @@ A picture takes a quarter of a second, so it is kept as long as the build stands
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
-from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 
 from starlette.requests import Request
@@ -16,39 +13,13 @@ from starlette.routing import Route
 
 from foldwright.draw import Stand, scene_glb, stand_of, turned_svg
 from foldwright.make import Made
+from foldwright.web.by_key import ByKey
 from foldwright.web.eye import Eye, eye_named
 from foldwright.web.live import State
 from foldwright.web.pages import live_of
 from foldwright.web.stands import dangers_of, lines_of, shown_of, stands_by_now
 
 _KEPT = 64
-
-
-class Latest[T]:
-    """The latest things worked out, each once, however many ask for it at a time."""
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._found: OrderedDict[Hashable, T] = OrderedDict()
-        self._one_by_one: dict[Hashable, threading.Lock] = {}
-        self._lock = threading.Lock()
-
-    def get(self, key: Hashable, work: Callable[[], T]) -> T:
-        """Return what is kept under a key, or work it out and keep it."""
-        with self._lock:
-            one_by_one = self._one_by_one.setdefault(key, threading.Lock())
-        with one_by_one:
-            with self._lock:
-                if key in self._found:
-                    self._found.move_to_end(key)
-                    return self._found[key]
-            found = work()
-            with self._lock:
-                self._found[key] = found
-                while len(self._found) > self._most:
-                    gone, _ = self._found.popitem(last=False)
-                    self._one_by_one.pop(gone, None)
-            return found
 
 
 @dataclass(frozen=True)
@@ -87,8 +58,8 @@ def drawn(state: State, made: Made, eye: Eye) -> Drawn:
     """
     stands = stands_by_now(state)
     inked = tuple(name for name in made.parts if made.is_made(name))
-    pictures = state.once("pictures", lambda made: Latest[str](_KEPT))
-    svg = pictures.get(
+    pictures = state.once("pictures", lambda made: ByKey[str](_KEPT))
+    svg = pictures.once(
         (eye, stands is not None),
         lambda: turned_svg(
             made.bodies,

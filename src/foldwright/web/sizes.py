@@ -16,7 +16,6 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from foldwright.errors import FoldwrightError, Overtaken, PlanFaults
-from foldwright.make import Made
 from foldwright.plan import Plan, show_length
 from foldwright.plan.editing import (
     change_plan,
@@ -36,11 +35,15 @@ from foldwright.sizing import (
     size_rows,
     would_be,
 )
+from foldwright.web.by_key import ByKey
 from foldwright.web.pages import form_of, live_of, made_of, page
 
 _KEYS = ("plan", "give", "trust")
 # While one types, so many parts are drawn before the others.
 _AT_ONCE = 1
+# So many are remembered: who asks for the other parts finds the first ones drawn, though
+# another browser tried something meanwhile.
+_TRIALS = 3
 _LONGEST = 300  # letters in a field; a formula has no more
 
 
@@ -189,27 +192,16 @@ def _as_kept(request: Request, text: str, size: str, most: int = MOST_DRAWN) -> 
     return Drawn((size,), True, parts, more)
 
 
-class _Latest:
-    """What was tried last: who asks for its other parts finds the first ones drawn."""
-
-    def __init__(self) -> None:
-        self._trial: Trial | None = None
-
-    def trial(self, made: Made, text: str, sizes: tuple[str, ...]) -> Trial:
-        """Return the trial of a text."""
-        found = self._trial
-        if found is None or (found.text, found.sizes) != (text, sizes):
-            found = self._trial = Trial(made, would_be(made, text), text, sizes)
-        return found
-
-
 def _as_it_would_be(request: Request, typed: Typed, most: int) -> Drawn:
     """Draw what is typed; what is wrong with it is noted at its fields."""
     state = live_of(request).state
     made = made_of(request)
     try:
-        latest = state.once("sizes/latest", lambda _: _Latest())
-        trial = latest.trial(made, typed.text, typed.sizes)
+        trials = state.once("sizes/trials", lambda _: ByKey[Trial](_TRIALS))
+        trial = trials.once(
+            (typed.text, typed.sizes),
+            lambda: Trial(made, would_be(made, typed.text), typed.text, typed.sizes),
+        )
         trial.require(most)
         parts, more = trial.driven(most)
         drawn = {name for part in parts for name in (part.name, *part.same_as)}
