@@ -1,5 +1,6 @@
 """Long work runs beside the page: told while it goes on, stopped when asked, done once."""
 
+import errno
 import os
 import time
 
@@ -107,6 +108,18 @@ def test_what_goes_wrong_is_told_and_the_rest_goes_on(jobs, function, words):
     job = jobs.wait(jobs.start("work", function).id, 30)
 
     assert job.state == "refused" and words in job.words
+    assert jobs.wait(jobs.start("count", slow_work.counts, 1).id, 30).state == "done"
+
+
+def test_a_job_that_cannot_be_begun_says_so_and_does_not_wait_for_ever(jobs, monkeypatch):
+    def none_left(process):
+        raise OSError(errno.EAGAIN, os.strerror(errno.EAGAIN))
+
+    with monkeypatch.context() as scarce:
+        scarce.setattr(jobs._context.Process, "start", none_left)
+        job = jobs.wait(jobs.start("count", slow_work.counts, 1).id, 30)
+
+    assert job.state == "refused" and "could not be begun" in job.words
     assert jobs.wait(jobs.start("count", slow_work.counts, 1).id, 30).state == "done"
 
 

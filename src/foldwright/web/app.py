@@ -14,6 +14,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldwright.errors import FoldwrightError
+from foldwright.scans import Drawings
 from foldwright.web import (
     bench,
     book,
@@ -82,6 +83,7 @@ def page_of(live: LiveBuild, *, is_open: bool = False) -> Starlette:
     app.state.is_open = is_open
     app.state.answers = Answers()
     app.state.bell = bell
+    app.state.drawings = Drawings(live.folder)
     app.state.straights = Straights()
     app.state.sent = Sent()
     app.state.jobs = Jobs(live, bell.job)

@@ -18,10 +18,7 @@ FOR_GOOD = "private, max-age=31536000, immutable"
 
 def drawings_of(request: Request) -> Drawings:
     """Drawings of the build that a request is about; one keeper, so that changes queue up."""
-    state = request.app.state
-    if not hasattr(state, "drawings"):
-        state.drawings = Drawings(live_of(request).folder)
-    found: Drawings = state.drawings
+    found: Drawings = request.app.state.drawings
     return found
 
 

@@ -236,19 +236,26 @@ class Jobs:
 
     def _watch(self, work: _Work) -> None:
         begun = time.monotonic()
-        ours, theirs = self._context.Pipe(duplex=False)
         with self._lock:
             if work.is_stopped:
                 return
-            work.process = self._context.Process(
+            ours, theirs = self._context.Pipe(duplex=False)
+            process = self._context.Process(
                 target=_work,
                 args=(theirs, work.function, self._live.folder, work.args),
                 daemon=True,
             )
-            work.process.start()
-            theirs.close()
+            try:
+                process.start()
+            except (EOFError, OSError) as fault:  # no memory, or too many processes
+                ours.close()
+                words = f"It could not be begun: {fault or 'too little memory'}. Try it again."
+                self._move(work, state="refused", words=words)
+                return
+            finally:
+                theirs.close()
+            work.process = process
             self._move(work, state="running", words="Beginning")
-        process = work.process
         told = 0.0
         try:
             while True:

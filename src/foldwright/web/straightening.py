@@ -32,13 +32,11 @@ from foldwright.scans import (
     stand,
     straight_picture,
 )
-from foldwright.web.drawings import drawing_of
+from foldwright.web.drawings import FOR_GOOD, drawing_of
 from foldwright.web.jobs import Job, Say, jobs_of
 
 # Drawings whose straightened pictures are kept while the server runs, some 3 MB each.
 _KEPT = 20
-# A picture is named by the frame it is drawn in, so that it never changes under its name.
-_FOR_GOOD = "private, max-age=31536000, immutable"
 
 
 @dataclass(frozen=True)
@@ -155,12 +153,12 @@ def again(request: Request) -> Response:
 
 
 def picture(request: Request) -> Response:
-    """Hand out the picture straightened by known places."""
+    """Hand out the picture straightened by known places, named by the frame it is drawn in."""
     drawing = drawing_of(request)
     path = straights_of(request).path(drawing.id, request.query_params.get("as", ""))
     if path is None:
         raise HTTPException(404, "There is no such picture. Load the drawing again.")
-    return FileResponse(path, media_type="image/jpeg", headers={"Cache-Control": _FOR_GOOD})
+    return FileResponse(path, media_type="image/jpeg", headers={"Cache-Control": FOR_GOOD})
 
 
 def _frame_name(drawing: Drawing) -> str:
