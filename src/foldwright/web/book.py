@@ -23,7 +23,7 @@ from foldwright.make import make, open_build
 from foldwright.outputs import KINDS, Drawn, Wish, drawn_from, drawn_in, kind_of, write_outputs
 from foldwright.plan import parse_length
 from foldwright.web.downloads import out_of
-from foldwright.web.importing import MOST_BYTES
+from foldwright.web.guard import UPLOAD_LIMITS
 from foldwright.web.jobs import Say, jobs_of
 from foldwright.web.pages import form_of, live_of, made_of, page
 
@@ -98,7 +98,7 @@ def book(request: Request) -> Response:
         printed=made.maker.printer,
         folder=str(out_of(request)),
         taken=_taken(request.query_params.get("taken", "")),
-        most=MOST_BYTES // (1024 * 1024),
+        most=UPLOAD_LIMITS["/book/import"] // (1024 * 1024),
     )
 
 

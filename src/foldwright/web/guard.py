@@ -32,7 +32,8 @@ from foldwright.web.pairing import Devices
 from foldwright.web.refusals import refusal
 
 FORM_LIMIT = 64 * 1024
-# Addresses that take files, and how large these may be in all.
+# Addresses that take files, and how large what is sent may be in all. A ledger of 200 parts,
+# measured ten times over, has less than a megabyte.
 UPLOAD_LIMITS = {"/drawings": 40 * 1024 * 1024, "/book/import": 8 * 1024 * 1024}
 # How long a body may take to come, and how long it may pause [s].
 _FORM_SECONDS, _UPLOAD_SECONDS, _PAUSE = 20.0, 300.0, 10.0

@@ -23,9 +23,6 @@ from foldwright.ledger import Imported, Ledger, described, import_file
 from foldwright.web.once import key_of, once
 from foldwright.web.pages import form_of, live_of, page, upload_of
 
-MOST_BYTES = 8 * 1024 * 1024
-"""A ledger of 200 parts, measured ten times over, has less than one."""
-
 _KEPT = 4  # files that wait to be taken in
 _SHOWN = 12
 _LONGEST_NAME = 80
@@ -73,7 +70,7 @@ async def send(request: Request) -> Response:
             raise OutOfDomain(
                 "No file was sent. Choose a history.jsonl or a readings.csv.", name="file"
             )
-        name, content = _plain(file.filename), await file.read(MOST_BYTES)
+        name, content = _plain(file.filename), await file.read()
     await run_in_threadpool(lambda: _look(request, name, content))  # refused here, if it is
     return RedirectResponse(f"/book/import/{_sent(request).keep(name, content)}", status_code=303)
 
