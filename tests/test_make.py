@@ -62,6 +62,19 @@ def test_copies_that_are_alike_share_one_body(made):
     assert changed.bodies["leg-1"] == made.body("leg-1")
 
 
+def test_what_keeps_its_shape_keeps_its_body(made):
+    """Also in the build as it is read anew after a reading, a change of another part, a move."""
+    reading = Reading(1, "lid", "width", 1.0, "tape", False, "2031-01-02", "", 0, 1.0, 0.5, 1)
+    lid = made.plan.parts["lid"]
+    moved = replace(lid, place=replace(lid.place, rotate=1.5))
+    apart = replace(made, plan=replace(made.plan, parts={**made.plan.parts, "lid": moved}))
+    length = redrawn(made, "leg-2", "length", 121.0)
+
+    assert replace(made, all_readings=(reading,)).bodies["lid"] is made.bodies["lid"]
+    assert apart.body("lid") is length.bodies["lid"] is made.bodies["lid"]
+    assert length.bodies["leg-2"] != made.bodies["leg-2"]
+
+
 def test_one_reason_for_several_changes_is_said_once(made):
     changes = tuple(
         Change("lid", name, value, value + 1.0, value, ("The pedestal came out 1.0 mm large.",))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -178,8 +178,7 @@ class Intended:
 
     def body(self, part: str) -> Body:
         """What one part looks like, in its own frame."""
-        record = self.parts[part]
-        return body_of(record, (*face_cuts(record), *self.openings.get(part, ())))
+        return _body(replace(self.parts[part], place=None), self.openings.get(part, ()))
 
     def forming(self, part: str) -> Forming:
         """How one part is curled, pressed or folded, and how heat moves it.
@@ -359,3 +358,9 @@ class Intended:
                     f"{show_length(reading.drawn, units)} when it was measured. What was measured "
                     f"stands. To make it anew as it is drawn now, scrap {part} first."
                 )
+
+
+@lru_cache(maxsize=256)
+def _body(part: AnyPart, openings: tuple[FaceCut, ...]) -> Body:
+    """Body of a part that is placed nowhere; kept by content, as patterns are."""
+    return body_of(part, (*face_cuts(part), *openings))
