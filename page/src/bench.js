@@ -64,6 +64,11 @@ if (form && pad && matchMedia("(pointer: coarse)").matches) {
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !pad.hidden) close();
   });
+  // without a connection a reading is kept and the field is free: the pad would hide those words
+  form.addEventListener("reset", () => {
+    close();
+    current?.blur();
+  });
 }
 
 // A reading that is refused is asked about on the sheet itself, beside where the tool goes.
@@ -84,6 +89,14 @@ document.addEventListener("refused", (event) => {
   document.body.append(again);
   HTMLFormElement.prototype.submit.call(again); // asks nobody else on its way
 });
+
+// What is asked back stands below the picture: a thumb that just wrote it down has to see it.
+const doubt = form?.querySelector(".doubt");
+if (doubt) {
+  doubt.tabIndex = -1;
+  doubt.focus({ preventScroll: true });
+  doubt.closest(".ask-for").scrollIntoView({ block: "start" });
+}
 
 // What came of a reading is read out, and the keyboard goes on from there.
 if (new URLSearchParams(location.search).has("after") && document.querySelector("#came-out section")) {

@@ -178,19 +178,30 @@ def test_a_reading_takes_three_taps_and_a_number_at_most(fresh, eye, size):
     assert len(readings(fresh, "lamp")) == 1
 
 
-def test_a_doubtful_reading_asks_back_before_it_is_kept(fresh, eye):
-    seen = eye(fresh)
+@EACH_SIZE
+def test_a_doubtful_reading_asks_back_before_it_is_kept(fresh, eye, size):
+    seen = eye(fresh, size)
     seen.expect("422")
     page = seen.open("/parts/lamp")
-    type_girth(page, "desktop", "6945")
+    type_girth(page, size, "6945")
     doubt = page.get_by_role("alert")
 
     expect(doubt).to_contain_text("694.5")
+    expect(doubt).to_be_in_viewport(ratio=1.0)
+    expect(doubt).to_be_focused()
     expect(doubt.get_by_role("button", name="I am sure")).to_be_visible()
     assert readings(fresh, "lamp") == []
     doubt.get_by_role("button", name="694.5 mm it is").click()
     expect(page.locator("#came-out")).to_contain_text("694.0")
     assert len(readings(fresh, "lamp")) == 1
+
+
+def test_on_a_desk_a_blank_is_seen_whole(bench, eye):
+    page = eye(bench).open("/parts/lamp")
+    blank = page.locator("#blank .wide").first
+
+    expect(blank).to_be_visible()
+    assert blank.evaluate("box => box.scrollWidth <= box.clientWidth")
 
 
 def test_two_browsers_see_each_others_readings(fresh, eye):
@@ -229,6 +240,8 @@ def test_what_is_typed_without_a_connection_is_sent_once_when_it_is_back(fresh, 
     seen.context.set_offline(True)
     type_girth(page, "phone", "694.5")
     expect(page.locator("#unsent")).to_contain_text("694.5")
+    expect(page.locator("#pad")).to_be_hidden()  # it would cover those words
+    expect(page.locator("#unsent")).to_be_in_viewport(ratio=1.0)
     time.sleep(1.0)
 
     assert readings(fresh, "lamp") == []

@@ -1,2 +1,2 @@
-// built from 58e0d9aae6a94b197f71564a1c8b12cd0ae2d8cbc74b2f91cb4ac83b956ad86f
+// built from 93df171905708acd1254a5c368067c44addd0883032e321f4eb15be91bfae2a7
 var e=decodeURIComponent(location.hash.slice(1));e&&(history.replaceState(null,"",location.pathname),document.getElementById("code").value=e,document.getElementById("pair").requestSubmit());

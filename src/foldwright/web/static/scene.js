@@ -1,4 +1,4 @@
-// built from 58e0d9aae6a94b197f71564a1c8b12cd0ae2d8cbc74b2f91cb4ac83b956ad86f
+// built from 93df171905708acd1254a5c368067c44addd0883032e321f4eb15be91bfae2a7
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
