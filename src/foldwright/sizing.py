@@ -7,7 +7,7 @@ picture, its blanks and its dims before and after.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from typing import Any
@@ -75,8 +75,9 @@ class DrivenPart:
         Its own blanks as they are marked.
     dims : tuple of (dim, before, after)
         Those that follow from the size [mm]; the same number twice if it stays.
-    formulas : tuple of (field, formula, value)
-        Fields that the plan writes as formulas, and what they come to [mm].
+    formulas : tuple of (field, formula, value, drawn)
+        Fields that the plan writes as formulas, what they come to, and what the part is drawn
+        by, which is another length where a kept revision changed it [mm].
     said : tuple of str
         What a change would touch, of what is made or kept already.
     """
@@ -87,7 +88,7 @@ class DrivenPart:
     picture: str
     blanks: tuple[tuple[str, str, str], ...]
     dims: tuple[tuple[str, float, float], ...]
-    formulas: tuple[tuple[str, str, float], ...]
+    formulas: tuple[tuple[str, str, float, float], ...]
     said: tuple[str, ...]
 
 
@@ -250,8 +251,16 @@ class Trial:
         }
         return dict(sorted(found.items(), key=lambda item: not item[1]))
 
-    def driven(self, most: int = MOST_DRAWN) -> tuple[tuple[DrivenPart, ...], tuple[str, ...]]:
+    def driven(
+        self, most: int = MOST_DRAWN, is_wanted: Callable[[], bool] = lambda: True
+    ) -> tuple[tuple[DrivenPart, ...], tuple[str, ...]]:
         """Draw so many of the parts that follow from the sizes, each once.
+
+        Parameters
+        ----------
+        most : int
+        is_wanted : callable
+            Asked before each part that is not drawn yet; no more are, once it says no.
 
         Returns
         -------
@@ -264,12 +273,16 @@ class Trial:
             One of them cannot be made.
         """
         names, info = tuple(self._dims), _info(self.after)
+        drawn: list[DrivenPart] = []
         for name in names[:most]:
             if name not in self._drawn:
+                if not is_wanted():
+                    break
                 self._drawn[name] = _driven(
                     self.before, self.after, name, self._dims[name], self.text, info
                 )
-        return tuple(self._drawn[name] for name in names[:most]), names[most:]
+            drawn.append(self._drawn[name])
+        return tuple(drawn), names[len(drawn) :]
 
     @cached_property
     def moved(self) -> tuple[str, ...]:
@@ -340,19 +353,23 @@ def _driven(
         picture.on_screen,
         tuple(blanks),
         tuple((dim.dim, was, dim.value) for dim, was in moving),
-        tuple(_formulas(part, text)),
+        tuple(_formulas(after.plan.parts[name], part, text)),
         tuple(s for s in after.edited_since(name) if s not in before.edited_since(name))
         if after is not before
         else after.edited_since(name),
     )
 
 
-def _formulas(part: AnyPart, text: str) -> Iterator[tuple[str, str, float]]:
-    """Fields of a part that the plan writes as formulas."""
+def _formulas(
+    planned: AnyPart, part: AnyPart, text: str
+) -> Iterator[tuple[str, str, float, float]]:
+    """Fields of a part that the plan writes as formulas; see `DrivenPart`."""
     for key, written in _table_of(part, text).items():
-        length = getattr(part, key, None)
+        length, meant = getattr(part, key, None), getattr(planned, key, None)
         if isinstance(written, str) and isinstance(length, Length) and not is_literal(written):
-            yield key, written, number(length.value(part.values()))
+            drawn = number(length.value(part.values()))
+            comes = number(meant.value(planned.values())) if isinstance(meant, Length) else drawn
+            yield key, written, comes, drawn
 
 
 def touched(before: Made, after: Made) -> tuple[str, ...]:

@@ -1,8 +1,12 @@
 """The sizes sheet: what is typed is drawn, kept or refused, and the plan stays the maker's."""
 
+import asyncio
 import re
+from urllib.parse import urlencode
 
 import pytest
+
+from foldwright import sizing
 
 PLAN = "plan.toml"
 
@@ -76,6 +80,45 @@ def test_what_was_tried_between_two_answers_does_not_get_into_the_second(browser
     typed(browser, "try", plan__lamp_d="226", drawn="first")
 
     assert ">224.5</text>" in typed(browser, "try", plan__lamp_d="224.5", drawn="all").text
+
+
+def test_for_who_has_gone_on_typing_the_other_parts_are_not_drawn(app, browser, monkeypatch):
+    """A browser that lets go of its line after it has asked; one part may be begun by then."""
+    names = []
+
+    def drawn(*what):
+        names.append(what[2])
+        return draw(*what)
+
+    draw = sizing._driven
+    monkeypatch.setattr(sizing, "_driven", drawn)
+    body = urlencode(fields(browser.get("/sizes").text) | {"plan.lamp_d": "224.5", "try": "1"})
+    cookie = "; ".join(f"{name}={value}" for name, value in browser.cookies.items())
+    headers = {"host": "127.0.0.1", "cookie": cookie, "x-token": browser.token}
+    headers["content-type"] = "application/x-www-form-urlencoded"
+    scope = {
+        "type": "http",
+        "method": "POST",
+        "path": "/sizes",
+        "scheme": "http",
+        "query_string": b"",
+        "server": ("127.0.0.1", 80),
+        "client": ("127.0.0.1", 50000),
+        "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
+    }
+    said = iter([{"type": "http.request", "body": body.encode()}])
+
+    async def receive():
+        return next(said, {"type": "http.disconnect"})
+
+    async def send(message):
+        assert message.get("status", 200) == 200
+
+    names.clear()
+    asyncio.run(app(scope, receive, send))
+    left = len(names)
+    assert typed(browser, "try", plan__lamp_d="224.5").text.count("<article>") == 4
+    assert left < 2 and len(names) == 4
 
 
 @pytest.mark.parametrize("drawn", ["first", "all"])

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from anyio import from_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
@@ -16,7 +17,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from foldwright.errors import FoldwrightError, PlanFaults
-from foldwright.fit import part_in_words
+from foldwright.fit import dim_in_words, part_in_words
 from foldwright.make import Made
 from foldwright.web.live import LiveBuild
 
@@ -54,6 +55,7 @@ _TEMPLATES = Environment(
     lstrip_blocks=True,
 )
 _TEMPLATES.filters["plain"] = part_in_words
+_TEMPLATES.filters["dim"] = dim_in_words
 
 
 def live_of(request: Request) -> LiveBuild:
@@ -86,6 +88,11 @@ def form_of(request: Request) -> FormData:
     """
     form: FormData = request.state.form
     return form
+
+
+def is_awaited(request: Request) -> bool:
+    """Whether whoever asked still waits for the answer, in a plain (not async) view."""
+    return not from_thread.run(request.is_disconnected)
 
 
 @asynccontextmanager

@@ -36,7 +36,7 @@ from foldwright.sizing import (
     would_be,
 )
 from foldwright.web.by_key import ByKey
-from foldwright.web.pages import form_of, live_of, made_of, page
+from foldwright.web.pages import form_of, is_awaited, live_of, made_of, page
 
 _KEYS = ("plan", "give", "trust")
 # While one types, so many parts are drawn before the others.
@@ -203,7 +203,7 @@ def _as_it_would_be(request: Request, typed: Typed, most: int) -> Drawn:
             lambda: Trial(made, would_be(made, typed.text), typed.text, typed.sizes),
         )
         trial.require(most)
-        parts, more = trial.driven(most)
+        parts, more = trial.driven(most, lambda: is_awaited(request))
         drawn = {name for part in parts for name in (part.name, *part.same_as)}
         moved = [n for n in trial.moved if n not in drawn and n not in more]
         firsts = dict.fromkeys(trial.after.plan.parts[n].family or n for n in moved)
