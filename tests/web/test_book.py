@@ -250,6 +250,26 @@ def test_a_changed_plan_makes_every_drawing_old(folder, browser):
     assert "as plan and ledger stand now" in browser.get("/book").text
 
 
+def test_what_a_later_revision_took_the_place_of_is_told_and_no_reason_to_draw_anew(
+    folder, browser
+):
+    """It stays for those who cut by it."""
+    manifest = folder / "out" / "manifest.json"
+    told = json.loads(manifest.read_text())
+    first = next(name for name in told["files"] if name.endswith("-r0.dxf"))
+    second = first.replace("-r0.", "-r1.")
+    (folder / "out" / second).write_bytes((folder / "out" / first).read_bytes())
+    told["files"].append(second)
+    told["from"][second] = told["from"][first]
+    told["from"][first] = "of a build before"
+    manifest.write_text(json.dumps(told))
+    page = browser.get("/book").text
+
+    assert "as plan and ledger stand now, but for 1 file of earlier revisions" in plain(page)
+    assert page.count('<span class="soft">of an earlier revision</span>') == 1
+    assert "before the last change" not in page
+
+
 def test_a_step_written_down_makes_drawings_old(app, browser):
     """The book says how parts came out."""
     app.state.live.act(lambda made, ledger: ledger.mark("lid", "cut"))

@@ -47,7 +47,11 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     app, browser, demo, offered
 ):
     plan = (demo / "plan.toml").read_bytes()
-    assert "Lamp cap" in offered and "outside d" in offered
+    assert "Lamp cap" in offered and "outside diameter" in offered
+    # all of it in one sentence, first
+    lead = re.search(r'<p class="lead">([^<]*)</p>', offered)[1]
+    assert re.match(r"Make four leg plugs 0\.\d\d mm to 0\.\d\d mm larger on the diameter", lead)
+    assert "the lid 3.1 mm larger on the depth and the lamp cap 0.9 mm larger on the" in lead
     # the reading is given as the reason, with the thickness of the tape taken off
     assert re.search(r"Lamp came out 3\.\d mm large on the girth", offered)
     assert re.search(r"The other \w+(-\w+)? not made yet stand", offered)
@@ -62,10 +66,14 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     assert (demo / "plan.toml").read_bytes() == plan
 
     told = browser.get(answer.headers["location"]).text
+    assert "lamp cap, outside diameter 214.5 mm" in told.replace("\xa0", " ")
     assert "Revision 1 is kept" in told and '/parts/lamp_cap"' in told
     made = app.state.live.refresh().made
     assert {piece.revision for piece in made.pattern("lamp_cap").pieces} == {1}
     assert made.parts["lamp_cap"].values()["outside_d"] == pytest.approx(changed.after)
+    # what a formula of the plan comes to is not what the revision made of it
+    sizes = browser.get("/sizes?of=pedestal_w").text
+    assert ">428.6 <small>431.7 by its revision</small></td>" in sizes
     # sent twice, since its answer was lost, it is kept once
     again = browser.submit("/changes/keep", job=job_in(offered), once=job_in(offered))
     assert again.status_code == 303 and len(revisions(demo)) == 1

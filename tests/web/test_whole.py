@@ -230,6 +230,15 @@ def test_a_reading_changes_the_picture_and_the_words(browser, app):
         assert fill in {p.get("fill") for p in lamp.iter(f"{SVG}path")}
 
 
+def test_what_waits_for_two_parts_waits_until_they_are_measured(browser, app):
+    app.state.live.act(
+        lambda made, ledger: take(made, ledger, "lamp.girth", "694.5", "tape", False, "", True)
+    )
+    text = body_of(browser)
+
+    assert "Leave it until the lamp cap and cowl are measured." in text
+
+
 def test_a_plan_that_cannot_be_read_yet_has_no_picture(browser, demo):
     """The page says so instead of failing."""
     (demo / "plan.toml").write_text("[build\n")

@@ -6,6 +6,7 @@ is replaced in one step, so that stopping leaves nothing half-written.
 
 from __future__ import annotations
 
+import re
 import time
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -30,16 +31,22 @@ from foldwright.web.pages import form_of, live_of, made_of, page
 PAPERS = (("a4", "A4"), ("letter", "Letter"), ("a3", "A3"))
 _OTHERS = "Others"
 _FEW = 3  # of a kind; more are folded away
+_REVISION = re.compile(r"-r(\d+)(?=\.\w+$)")
 
 
 @dataclass(frozen=True)
 class Output:
-    """One file as the page lists it."""
+    """One file as the page lists it.
+
+    `is_old` is drawn before the last change; `is_past` is of an earlier revision than another
+    that lies there, and kept as it was.
+    """
 
     name: str
     size: str
     when: str
     is_old: bool
+    is_past: bool
 
 
 @dataclass(frozen=True)
@@ -54,6 +61,8 @@ class Group:
         There are so many that they are folded away; else they share one table.
     old : int
         How many were drawn before the last change.
+    past : int
+        How many are of an earlier revision.
     """
 
     heading: str
@@ -61,6 +70,7 @@ class Group:
     outputs: tuple[Output, ...]
     is_long: bool
     old: int
+    past: int
 
 
 def book(request: Request) -> Response:
@@ -91,6 +101,7 @@ def book(request: Request) -> Response:
         trouble=trouble,
         count=len(files),
         old=sum(group.old for group in groups),
+        past=sum(group.past for group in groups),
         total=_size(sum(file.size for file in files)),
         book=next((o for g in groups for o in g.outputs if o.name == "build-book.pdf"), None),
         job=job,
@@ -155,27 +166,44 @@ def _groups(files: tuple[Drawn, ...], now: str) -> list[Group]:
         by_kind.setdefault(kind.heading if kind else _OTHERS, []).append(file)
     order = [(kind.heading, kind.what) for kind in KINDS]
     order.append((_OTHERS, "from an older version, or of single parts"))
-    return [
-        Group(
-            heading,
-            f"{what[:1].upper()}{what[1:]}",
-            tuple(_output(file, now) for file in by_kind[heading]),
-            len(by_kind[heading]) > _FEW,
-            sum(file.state != now for file in by_kind[heading]),
-        )
-        for heading, what in order
-        if heading in by_kind
-    ]
+    past = _of_earlier_revisions(files, now)
+    groups = []
+    for heading, what in order:
+        outputs = tuple(_output(file, now, past) for file in by_kind.get(heading, ()))
+        if outputs:
+            groups.append(
+                Group(
+                    heading,
+                    f"{what[:1].upper()}{what[1:]}",
+                    outputs,
+                    len(outputs) > _FEW,
+                    sum(output.is_old for output in outputs),
+                    sum(output.is_past for output in outputs),
+                )
+            )
+    return groups
 
 
-def _output(file: Drawn, now: str) -> Output:
+def _of_earlier_revisions(files: tuple[Drawn, ...], now: str) -> set[str]:
+    """Names of files that a later revision of the same took the place of."""
+    latest: dict[str, int] = {}
+    numbers = {file.name: int(found[1]) for file in files if (found := _REVISION.search(file.name))}
+    for name, number in numbers.items():
+        what = _REVISION.sub("", name)
+        latest[what] = max(number, latest.get(what, 0))
+    states = {file.name: file.state for file in files}
+    return {
+        name
+        for name, number in numbers.items()
+        if number < latest[_REVISION.sub("", name)] and states[name] != now
+    }
+
+
+def _output(file: Drawn, now: str, past: set[str]) -> Output:
     when = datetime.fromtimestamp(file.when)
-    return Output(
-        file.name,
-        _size(file.size),
-        f"{when:%Y-%m-%d %H:%M}",
-        file.state != now,
-    )
+    is_past = file.name in past
+    is_old = file.state != now and not is_past
+    return Output(file.name, _size(file.size), f"{when:%Y-%m-%d %H:%M}", is_old, is_past)
 
 
 def _size(size: int) -> str:

@@ -103,7 +103,8 @@ def _sheet(
         begun=_rows(made, order.begun, order.why) if order else (),
         waits=_waits(made, order) if order else (),
         measure=_to_measure(order) if order else (),
-        groups=_alike(made, refit.parts) if refit else (),
+        groups=(groups := _alike(made, refit.parts) if refit else ()),
+        told=_told(made, groups),
         zip=zip,
         names=lambda parts: listed([part_in_words(part) for part in parts]),
         words=part_in_words,
@@ -125,6 +126,32 @@ def _alike(made: Made, parts: tuple[Redrawn, ...]) -> tuple[tuple[str, list[Redr
         (f"{spelled(len(alike))} {part_in_words(str(key[0]))}s" if len(alike) > 1 else "", alike)
         for key, alike in found.items()
     )
+
+
+def _told(made: Made, groups: tuple[tuple[str, list[Redrawn]], ...]) -> str:
+    """All changes in a sentence: "Make the lid 3.1 mm larger on the depth."; "" for none."""
+    said = [
+        f"{heading or 'the ' + part_in_words(alike[0].change.part)} {_by(made, alike)}"
+        for heading, alike in groups
+    ]
+    return f"Make {listed(said)}." if said else ""
+
+
+def _by(made: Made, alike: list[Redrawn]) -> str:
+    """By how much parts that change alike change, from least to most."""
+    said = []
+    for same in zip(*(one.change.rows for one in alike), strict=True):
+        by = sorted(now - was for _, was, now in same)
+        what = same[0][0]
+        least, most = (made.shown(alike[0].change.part, what, abs(mm)) for mm in (by[0], by[-1]))
+        if by[0] < 0.0 < by[-1]:
+            amount = f"up to {least} smaller and up to {most} larger"
+        else:
+            least, most = (most, least) if by[0] < 0.0 else (least, most)
+            amount = least if least == most else f"{least} to {most}"
+            amount += " larger" if by[-1] > 0.0 else " smaller"
+        said.append(f"{amount} on the {dim_in_words(what)}")
+    return listed(said)
 
 
 def _rows(made: Made, parts: tuple[str, ...], why: object) -> tuple[Waiting, ...]:

@@ -12,7 +12,7 @@ from foldwright.draw.book_names import called, measured_name
 from foldwright.draw.book_records import ToMeasure
 from foldwright.draw.route_screen import tool_on_screen
 from foldwright.errors import DoubtfulReading, FoldwrightError
-from foldwright.fit import MeetForecast, handiest, is_in_danger, says, tightest
+from foldwright.fit import MeetForecast, handiest, is_in_danger, part_in_words, says, tightest
 from foldwright.ledger import TOOLS, Reading, doubt
 from foldwright.make import Made, sentence_of_chance
 from foldwright.plan import Bought, show_length
@@ -261,7 +261,7 @@ def after_of(made: Made, part: str, after: str) -> CameOut | None:
         headings=tuple(_came_out(made, reading) for reading in found),
         readings=tuple(_row(made, reading) for reading in found),
         dangers=tuple(_danger(made, f) for f in ours),
-        others=tuple(called(f.meet.name) for f in dangers if f not in ours),
+        others=tuple(part_in_words(f.meet.name) for f in dangers if f not in ours),
     )
 
 

@@ -209,9 +209,8 @@ def _rank(line: Line, stands: Stands, in_danger: set[str]) -> tuple[int, float]:
 def _why(line: Line, found: Next, in_danger: set[str]) -> str:
     part = line.parts[0]
     if waits := found.waits.get(part):
-        return (
-            f"Leave it until the {listed([part_in_words(other) for other in waits])} is measured."
-        )
+        names = listed([part_in_words(other) for other in waits])
+        return f"Leave it until the {names} {'is' if len(waits) == 1 else 'are'} measured."
     said = "It is begun: finish it and measure it. " if part in found.begun else ""
     if in_danger.intersection(line.parts):
         said += "A meet of it is in danger. "
