@@ -1,6 +1,6 @@
 """How soon the first view is there, how large what is sent is, how fluently the build turns.
 
-Run: python bench/page.py [path of a Chromium]
+Run: python bench/page.py
 
 Serves the demo, and then a made-up build of 200 parts, each in a process of its own. Times
 are those of one run on the machine at hand; sizes are as sent, packed. Without a browser
@@ -10,26 +10,21 @@ the frames are left out, and it says so.
 import gzip
 import json
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
 import urllib.request
-from contextlib import contextmanager
 from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
+from playwright.sync_api import sync_playwright
+
+from web.browser.driving import command, find_browser, launched, served
 
 ROOT = Path(__file__).parents[1]
 DEMO = ROOT / "examples" / "harbour-signal-lamp"
 STATIC = ROOT / "src" / "foldwright" / "web" / "static"
-COMMAND = str(Path(sys.executable).with_name("foldwright"))
 FRAMES, PATIENCE = 120, 20.0  # turned by so many, or for so long [s]
-ARGUMENTS = [
-    "--no-sandbox",
-    "--use-gl=angle",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-    "--disable-background-networking",
-]
 
 
 def many_parts(folder: Path) -> None:
@@ -114,16 +109,6 @@ place = {places[1]}
     (folder / "history.jsonl").write_text(text, encoding="utf-8")
 
 
-@contextmanager
-def served(folder: Path):
-    """Serve a build; yields its address once it listens."""
-    command = [COMMAND, "serve", str(folder), "--port", "0"]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, bufsize=1) as process:
-        line = process.stdout.readline()
-        yield line.split(" at ")[1].strip().rstrip("/")
-        process.terminate()
-
-
 def seconds_for(address: str) -> tuple[float, bytes]:
     """How long an answer takes, and the answer as it was sent."""
     request = urllib.request.Request(
@@ -152,10 +137,8 @@ def figures(address: str) -> None:
     )
 
 
-def frames_of(address: str, browser_path: str) -> None:
+def frames_of(address: str) -> None:
     """Turn the build by script, a degree a frame, and print how many frames came in a second."""
-    from playwright.sync_api import sync_playwright
-
     script = """async ([frames, patience]) => {
       const about = document.getElementById("picture").dataset;
       const { Scene } = await import("/static/scene.js");
@@ -185,7 +168,7 @@ def frames_of(address: str, browser_path: str) -> None:
                size: `${scene.canvas.width} x ${scene.canvas.height}` };
     }"""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=browser_path, args=ARGUMENTS)
+        browser = launched(playwright)
         page = browser.new_page(viewport={"width": 1280, "height": 900})
         page.goto(address, wait_until="domcontentloaded")
         page.wait_for_selector("#picture svg")
@@ -200,7 +183,7 @@ def frames_of(address: str, browser_path: str) -> None:
 
 def main() -> None:
     """Print all figures."""
-    path = sys.argv[1] if len(sys.argv) > 1 else shutil.which("chromium")
+    found, trouble = find_browser()
     scripts = {file.name: len(gzip.compress(file.read_bytes(), 5)) for file in STATIC.glob("*.js")}
     print(f"scripts, packed: {sum(scripts.values()) / 1000:.0f} kB in all")
     for name, size in sorted(scripts.items(), key=lambda item: -item[1]):
@@ -214,17 +197,13 @@ def main() -> None:
         many_parts(many)
         for name, folder in (("the demo, 26 parts", demo), ("200 parts", many)):
             print(name)
-            subprocess.run(
-                [COMMAND, "import", str(folder), str(folder / "history.jsonl")],
-                check=True,
-                stdout=subprocess.DEVNULL,
-            )
-            with served(folder) as address:
-                figures(address)
-                if path:
-                    frames_of(address, path)
+            command("import", folder, folder / "history.jsonl")
+            with served(folder) as bench:
+                figures(bench.url)
+                if found:
+                    frames_of(bench.url)
                 else:
-                    print("  no Chromium here: give its path to have it turned")
+                    print(f"  {trouble}")
 
 
 if __name__ == "__main__":

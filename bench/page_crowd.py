@@ -4,7 +4,6 @@ Run: python bench/page_crowd.py [browsers]
 
 * First view: from the start of the command, and from its saying that it is ready, until
   the picture of the demo stands in the browser.
-* From a changed size to the redrawn sheet, median and worst of many, as seen in the browser.
 * From a reading that one browser has written down, until another shows it (a second is
   promised).
 * So many browsers open pages and write readings on one build, all at the same time; any
@@ -25,8 +24,8 @@ from playwright.async_api import Browser, Page, async_playwright
 from web.browser.driving import ARGUMENTS, Bench, command, find_browser, served
 from web.conftest import copy_of_demo
 
-SIZES_TRIED = 20
 TOLD = 5
+PAINTED = "() => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))"
 ROUNDS = 3
 # Parts that stand alone and their readings as drawn: no reading is doubtful.
 PLACES = ("/", "/parts", "/changes", "/sizes", "/rack", "/reckoner", "/book")
@@ -43,37 +42,6 @@ async def first_view(browser: Browser, bench: Bench) -> float:
     taken = time.perf_counter() - begin
     await page.close()
     return taken
-
-
-PAINTED = "() => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))"
-# Clocked in the browser itself: from the key to the frame that shows what it changed.
-REDRAWN = """async ([field, text]) => {
-  const input = document.getElementById(field), drawn = document.getElementById("drawn");
-  const begin = performance.now();
-  const changed = new Promise((done) => {
-    const watch = new MutationObserver((seen) => {
-      if (!seen.some((s) => s.type === "childList" && s.target === drawn)) return;
-      watch.disconnect();
-      requestAnimationFrame(() => setTimeout(() => done(performance.now() - begin)));
-    });
-    watch.observe(drawn, { childList: true });
-  });
-  input.value = text;
-  input.dispatchEvent(new Event("input", { bubbles: true }));
-  return await changed;
-}"""
-
-
-async def redrawn(browser: Browser, bench: Bench) -> list[float]:
-    """Milliseconds from each changed size to the redrawn sheet."""
-    page = await browser.new_page(viewport={"width": 1280, "height": 900})
-    await page.goto(bench.at("/sizes"))
-    times = []
-    for step in range(SIZES_TRIED):
-        times.append(await page.evaluate(REDRAWN, ["plan.lamp_d", str(221 + step / 10)]))
-        await page.wait_for_timeout(700)  # what follows of the change before is through
-    await page.close()
-    return times
 
 
 async def one_of_many(browser: Browser, bench: Bench, number: int) -> tuple[int, list[float]]:
@@ -141,11 +109,6 @@ async def measured(folder: Path, browsers: int) -> None:
             seen = await first_view(browser, bench)
             print(f"ready {ready - start:.2f} s after the command, first view {seen:.2f} s later")
             print(f"first view again {await first_view(browser, bench):.2f} s")
-            times = await redrawn(browser, bench)
-            print(
-                f"changed size to redrawn sheet, {len(times)} times: "
-                f"median {statistics.median(times):.0f} ms, worst {max(times):.0f} ms"
-            )
             news = await told(browser, bench)
             print(
                 f"a reading of one browser shown by another, {len(news)} times: "
