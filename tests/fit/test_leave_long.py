@@ -36,9 +36,27 @@ def test_a_miss_costs_no_more_than_the_cheapest_remake():
     works = random_works(1)
     net = works.network
     known = Belief(net.drawn, works.root, np.zeros(len(net.parts), dtype=bool))
-    low, high = rework(net, known, works.minutes, works.cures)
+    low, high, *_ = rework(net, known, works.minutes, works.cures)
 
     for row in range(len(net.low)):
         remake = min(works.minutes[part] for part in net.parts_of(row))
         assert 0.0 < low[row] <= remake
         assert 0.0 < high[row] <= remake
+
+
+def test_a_cure_reaches_as_far_as_the_most_that_it_takes_up():
+    works = random_works(1)
+    net = works.network
+    known = Belief(net.drawn, works.root, np.zeros(len(net.parts), dtype=bool))
+    row = next(cure.clearance for cure in works.cures if cure.clearance >= 0)
+    shims = [
+        cure for cure in works.cures
+        if cure.clearance == row and cure.way < 0.0
+    ]  # fmt: skip
+    low, high, reach_low, reach_high, remake = rework(net, known, works.minutes, shims)
+
+    assert reach_high[row] == max(cure.most for cure in shims)
+    assert high[row] == min(cure.minutes for cure in shims) < remake[row]
+    others = np.arange(len(net.low)) != row
+    assert np.isinf(reach_low).all() and np.isinf(reach_high[others]).all()
+    assert np.array_equal(low, remake)

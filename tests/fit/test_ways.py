@@ -143,3 +143,13 @@ def test_what_has_no_pattern_is_not_counted_as_redrawn():
 
     assert tally.redrawn == 0
     assert build(works, hands_drawn(works, 2), TO_SUIT, order_drawn(works)).redrawn > 0
+
+
+def test_a_miss_that_no_shim_takes_up_is_not_left_to_a_shim():
+    """Found by lot: five millimetres counted as one shim of three, and 121 parts were remade."""
+    works = random_works(10045, width=(1.5, 2.5))
+    order = chosen_order(works.network, works.root, works.minutes, works.cures)
+    found = build(works, hands_drawn(works, 10045), REFIT, order)
+
+    assert found.remakes < 10
+    assert not found.is_given_up

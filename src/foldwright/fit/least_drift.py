@@ -45,7 +45,7 @@ class Slacks:
     Attributes
     ----------
     lengths : ndarray, shape (k, m)
-        Of each step [mm]; the last is endless.
+        Of each step [mm]; the last of any length is endless.
     weights : ndarray, shape (k, m)
         Cost of one sigma on each step, in squares of a give; growing along the first axis.
     """

@@ -13,7 +13,7 @@ past that the chance itself is no longer known well enough.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -49,25 +49,37 @@ def shift(sigma: Floats, width: Floats, cost_low: Floats, cost_high: Floats) -> 
 
 def rework(
     network: Network, belief: Belief, minutes: Floats, cures: Sequence[Cure]
-) -> tuple[Floats, Floats]:
-    """What a miss below and above each window costs, shapes (m,) [min].
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """What a miss of each window costs, and how far a cure reaches, shapes (m,).
 
-    The cheapest cure on that side; where there is none, the cheapest remake among the
-    parts that are not made yet, or of them all. A trim of a dim that several clearances
-    know harms another one half of the time, and is no cure then.
+    The cheapest cure on that side; where there is none, or none that takes up so much, the
+    cheapest remake among the parts that are not made yet, or of them all. A trim of a dim
+    that several clearances know harms another one half of the time, and is no cure then.
+
+    Returns
+    -------
+    low, high : ndarray
+        Minutes of a miss below and above that a cure can take up.
+    reach_low, reach_high : ndarray
+        How far below and above a window that is [mm]; a remake has no end.
+    remake : ndarray
+        Minutes of a miss that goes further.
     """
     incidence = abs(network.slopes).tocsr()
     low, high = cheapest_cures(network, cures)
+    reach_low, reach_high = _reaches(network, cures)
+    remakes = np.zeros(len(low))
     alone_low, alone_high = cheapest_cures(network, [c for c in cures if is_alone(network, c)])
     for row in range(len(low)):
         parts = network.part[incidence.indices[incidence.indptr[row] : incidence.indptr[row + 1]]]
         waiting = parts[~belief.is_made[parts]]
         remake = float(minutes[waiting if waiting.size else parts].min()) if parts.size else 1.0
+        remakes[row] = remake
         for side, alone in ((low, alone_low), (high, alone_high)):
             cheap = min(side[row], remake)
             sure = min(alone[row], remake)
             side[row] = min(sure, (1.0 - _HARMS) * cheap + _HARMS * remake)
-    return low, high
+    return low, high, reach_low, reach_high, np.maximum(remakes, np.maximum(low, high))
 
 
 def is_alone(network: Network, cure: Cure) -> bool:
@@ -80,18 +92,31 @@ def is_alone(network: Network, cure: Cure) -> bool:
 
 def cheapest_cures(network: Network, cures: Sequence[Cure]) -> tuple[Floats, Floats]:
     """Minutes of the cheapest cure of a miss below and above; infinite where there is none."""
-    count = len(network.low)
-    low, high = np.full(count, np.inf), np.full(count, np.inf)
+    low, high = np.full(len(network.low), np.inf), np.full(len(network.low), np.inf)
+    for cure, row, effect in _effects(network, cures):
+        side = low if effect > 0.0 else high
+        side[row] = min(side[row], cure.minutes)
+    return low, high
+
+
+def _reaches(network: Network, cures: Sequence[Cure]) -> tuple[Floats, Floats]:
+    """How far below and above its window a clearance can be cured [mm]; endless without cures."""
+    low, high = np.zeros(len(network.low)), np.zeros(len(network.low))
+    for cure, row, effect in _effects(network, cures):
+        side = low if effect > 0.0 else high
+        side[row] = max(side[row], cure.most * abs(effect))
+    return np.where(low > 0.0, low, np.inf), np.where(high > 0.0, high, np.inf)
+
+
+def _effects(network: Network, cures: Sequence[Cure]) -> Iterator[tuple[Cure, int, float]]:
+    """What one millimetre of each cure, remakes left out, does to each clearance that it moves."""
     columns = network.slopes.tocsc()
     for cure in cures:
         if cure.kind == "remake":
             continue
         if cure.clearance >= 0:
-            side = high if cure.way < 0.0 else low
-            side[cure.clearance] = min(side[cure.clearance], cure.minutes)
+            yield cure, cure.clearance, cure.way
             continue
         span = slice(columns.indptr[cure.dim], columns.indptr[cure.dim + 1])
         for row, slope in zip(columns.indices[span], columns.data[span], strict=True):
-            side = low if slope * cure.way > 0.0 else high
-            side[row] = min(side[row], cure.minutes)
-    return low, high
+            yield cure, int(row), float(slope * cure.way)

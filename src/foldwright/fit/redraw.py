@@ -249,7 +249,7 @@ class _Task:
             columns = n.slopes[:, index] if self._relinearise else self._columns[:, index]
             rows = np.unique(columns.tocsc().indices)
             matrix = columns.tocsr()[rows]
-            costs = Costs(self._costs.low[rows], self._costs.high[rows])
+            costs = self._costs.of(rows)
             sigmas, window = self._sigmas[rows], (n.low[rows], n.high[rows])
             low, high = aims(*window, sigmas, costs)
             below, above = slacks(*window, sigmas, costs, (low, high))

@@ -10,6 +10,7 @@ where it stands is::
 
     expected(g) = C_low Phi((low - g) / sigma) + C_high Phi((g - high) / sigma)
 
+and the rest of a remake where it goes further than any trim or shim can take up.
 A clearance is let be as long as that is hardly more than at its aim, and a refit
 weighs slack by the chords of the same curve, which bends upwards within the range.
 """
@@ -26,7 +27,7 @@ from foldwright.fit.leave_long import shift
 from foldwright.fit.network import USUAL_REDRAWING
 
 if TYPE_CHECKING:
-    from foldwright.fit.network import Flags, Floats
+    from foldwright.fit.network import Flags, Floats, Whole
 
 # How many sigma deep in its range a meet is aimed, if the range is wide enough.
 DEEP = 3.0
@@ -36,14 +37,38 @@ DRIFTING = 0.2
 HOLDS = 0.95
 # Chords from the aim to the end of the range, and one of this many sigma beyond it.
 _CHORDS, _BEYOND = 3, 1.0
+# Past the window, where every miss costs alike: the first of the last three steps has no end.
+_ONE_PRICE = np.array([[np.inf], [0.0], [0.0]])
 
 
 @dataclass(frozen=True, eq=False)
 class Costs:
-    """What a miss costs, shapes (m,) [min]: below a window, and above it."""
+    """What a miss costs, and how much of one a trim or a shim takes up.
+
+    Attributes
+    ----------
+    low, high : ndarray, shape (m,)
+        Minutes of a miss below a window, and above it.
+    reach_low, reach_high : ndarray, shape (m,), or float
+        So far out of a window a miss costs so much [mm]; endless by itself.
+    remake : ndarray, shape (m,), or float
+        Minutes of one that lies further out.
+    """
 
     low: Floats
     high: Floats
+    reach_low: Floats | float = np.inf
+    reach_high: Floats | float = np.inf
+    remake: Floats | float = 0.0
+
+    def of(self, rows: Whole) -> Costs:
+        """Those of some clearances."""
+        ends = (self.reach_low, self.reach_high, self.remake)
+        return Costs(
+            self.low[rows],
+            self.high[rows],
+            *(np.broadcast_to(end, self.low.shape)[rows] for end in ends),
+        )
 
 
 def aims(
@@ -63,8 +88,11 @@ def expected(values: Floats, low: Floats, high: Floats, sigmas: Floats, costs: C
     from scipy.special import ndtr
 
     scale = np.maximum(sigmas, LEAST_SIGMA)
-    below, above = ndtr((low - values) / scale), ndtr((values - high) / scale)
-    return np.asarray(costs.low * below + costs.high * above)
+    below, above = (low - values) / scale, (values - high) / scale
+    found = costs.low * ndtr(below) + costs.high * ndtr(above)
+    found += (costs.remake - costs.low) * ndtr(below - costs.reach_low / scale)
+    found += (costs.remake - costs.high) * ndtr(above - costs.reach_high / scale)
+    return np.asarray(found)
 
 
 def misses(values: Floats, low: Floats, high: Floats, sigmas: Floats) -> Floats:
@@ -79,10 +107,14 @@ def slacks(
     """Cost of lying below and above the aims: chords of `expected`, kept convex."""
     scale = np.maximum(sigmas, LEAST_SIGMA)
 
-    def side(start: Floats, end: Floats, way: float) -> Slacks:
+    def side(start: Floats, end: Floats, reach: Floats | float, way: float) -> Slacks:
         depth = np.abs(end - start)
         offsets = [depth * k / _CHORDS for k in range(_CHORDS + 1)]
         offsets.append(depth + _BEYOND * scale)
+        # what no cure takes up costs a remake, on a chord like that at the end of the window
+        is_far = np.isfinite(reach)
+        far = np.maximum(offsets[-1], depth + np.where(is_far, reach, 0.0))
+        offsets += [far, far + _BEYOND * scale]
         minutes = np.array(
             [expected(start + way * off, low, high, sigmas, costs) for off in offsets]
         )
@@ -90,9 +122,10 @@ def slacks(
         rise = np.diff(minutes, axis=0) / np.maximum(lengths, LEAST_SIGMA) * scale
         weights = np.maximum.accumulate(np.maximum(rise, 0.0), axis=0) / DRIFTING
         lengths[-1] = np.inf
+        lengths[-3:] = np.where(is_far, lengths[-3:], _ONE_PRICE)
         return Slacks(lengths, weights)
 
-    return side(aimed[0], low, -1.0), side(aimed[1], high, 1.0)
+    return side(aimed[0], low, costs.reach_low, -1.0), side(aimed[1], high, costs.reach_high, 1.0)
 
 
 def is_worth_changing(
