@@ -19,7 +19,6 @@ import re
 import secrets
 import socket
 from http.cookies import CookieError, SimpleCookie
-from pathlib import Path
 from urllib.parse import parse_qsl, urlsplit
 
 from starlette.datastructures import FormData, MutableHeaders
@@ -50,8 +49,6 @@ _FIRST_FIELD = re.compile(
     re.IGNORECASE,
 )
 _HEAD_OF_UPLOAD = 1024
-# No file system takes a name longer than this [bytes].
-_LONGEST_NAME = 255
 
 _OURS_ONLY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; "
@@ -274,27 +271,6 @@ def own_addresses() -> tuple[str, ...]:
     found += [str(info[4][0]) for info in infos]
     outside = (a for a in found if not ipaddress.ip_address(a.split("%")[0]).is_loopback)
     return tuple(dict.fromkeys(a for a in outside if ":" not in a))
-
-
-def inside(folder: Path, name: str) -> Path:
-    """Path of a file inside a folder, by the name that an address gave.
-
-    Raises
-    ------
-    HTTPException
-        404: it leads out of the folder, or names nothing that can be in one.
-    """
-    missing = HTTPException(404, "There is no such file in this build.")
-    if not name or "\0" in name or "\\" in name or len(name.encode()) > _LONGEST_NAME:
-        raise missing
-    root = folder.resolve()
-    try:
-        path = (root / name).resolve()
-    except (OSError, ValueError):
-        raise missing from None
-    if path == root or not path.is_relative_to(root):
-        raise missing
-    return path
 
 
 def cookie_name(scope: Scope) -> str:

@@ -98,11 +98,6 @@ class Devices:
         with self._lock:
             return self._standing()
 
-    def drop_code(self) -> None:
-        """Void the code."""
-        with self._lock:
-            self._code = None
-
     def let_in(self, typed: str, session: str, *, kind: str, address: str) -> bool:
         """Let a session in if the code is right; the code is used up then."""
         plain = "".join(c for c in typed.upper() if c.isalnum())
