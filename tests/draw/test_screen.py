@@ -131,6 +131,18 @@ def test_a_linked_group_leads_there_and_has_a_name():
     assert root.get("role") == "group"  # an image would hide its links from a screen reader
 
 
+def test_the_keyboard_passes_over_a_linked_group_that_lies_hidden():
+    """It would stop where nothing shows."""
+    seen = Group((Words((0.0, 0.0), "lid", 3.0, LETTERING),), "lid")
+    links = {name: Link(f"/parts/{name}", name) for name in ("lid", "rib")}
+    root = ElementTree.fromstring(svg_on_screen([seen, Group((), "rib")], 9, 9, "x", links))
+
+    assert {a.get("href"): a.get("tabindex") for a in root.iter(f"{SVG}a")} == {
+        "/parts/lid": None,
+        "/parts/rib": "-1",
+    }
+
+
 def test_every_part_that_is_seen_is_a_link_with_an_area_to_hit():
     """Bare paper can be hit as well as wash."""
     root = ElementTree.fromstring(turned(EYES[0]))

@@ -153,8 +153,10 @@ def _group(name: str, body: str, manner: _Manner) -> str:
     link = manner.links.get(name)
     if link is None:
         return f"<g{f' class={called}' if name else ''}>\n{body}</g>\n"
+    # what lies hidden shows no trace: the keyboard passes it over, since it could not be seen there
+    passed = "" if body else ' tabindex="-1"'
     return (
-        f"<a href={quoteattr(link.address)} aria-label={quoteattr(link.label)}>"
+        f"<a href={quoteattr(link.address)} aria-label={quoteattr(link.label)}{passed}>"
         f"<title>{escape(link.label)}</title>\n{body}</a>\n"
     )
 

@@ -141,7 +141,11 @@ _REACHED = """() => {
   if (!e || e === document.body) return null;
   const style = getComputedStyle(e);
   const box = e.getBoundingClientRect();
-  const drawn = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+  const outlined = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+  // in a drawing, which is in mm, the thinnest outline is a bar that hides words
+  const inked = [...e.querySelectorAll("path, text")].map((part) => getComputedStyle(part))
+    .some((s) => s.textDecorationLine === "underline" || parseFloat(s.strokeWidth) >= 1.3);
+  const drawn = e.matches("svg a") ? inked && style.outlineStyle === "none" : outlined;
   if (!e.dataset.reached) e.dataset.reached = "yes"; else return "again";
   return {
     what: e.outerHTML.slice(0, 120), drawn: drawn || style.boxShadow !== "none",
@@ -161,6 +165,8 @@ _UNREACHED = """() => [...document.querySelectorAll(
 @EACH
 def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(bench, eye, address):
     page = eye(bench).open(address)
+    if address == "/":  # what is forecast meanwhile takes the place of what stood there
+        expect(page.locator("#main")).to_contain_text("The order of work")
     page.evaluate(_REACHED)  # a page may begin in its field
     faults = []
     for _ in range(600):
