@@ -25,9 +25,18 @@ def called(name: str) -> str:
 
 
 def measured_name(dim: str) -> str:
-    """Name of a dim: ``outside_d`` is "Outside diameter"."""
+    """Name of a dim, as a row of a table has it.
+
+    Examples
+    --------
+    >>> measured_name("outside_d"), measured_name("bottom_d_120"), measured_name("bore_60")
+    ('Outside diameter', 'Bottom diameter at 120°', 'Bore at 60°')
+    """
     words = re.sub(r"^(.+)~(.+)_length$", r"edge of \1 and \2", dim)
-    return re.sub(r" d$", " diameter", title(re.sub(r"-(\d+)(?![0-9])", r" \1", words)))
+    words = re.sub(r"(^|_)d(_\d+)?$", r"\1diameter\2", words)
+    # what is read in several directions, each by its degrees from the seam
+    words = re.sub(r"^(bore|length|.*diameter)_(\d+)$", "\\1 at \\2\N{DEGREE SIGN}", words)
+    return title(re.sub(r"-(\d+)(?![0-9])", r" \1", words))
 
 
 def mass(kilograms: float) -> str:

@@ -17,7 +17,7 @@ from foldwright.plan import show_length
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
 # Dims read in several directions, and those that are named for a figure of their outline.
-_ROUND = re.compile(r"(bore|d|length)_(\d+)")
+_ROUND = re.compile(r"(bore|(?:\w+_)?d|length)_(\d+)")
 _CORNERS = re.compile(r"[xz] [\d.]+")
 _SIZES = {
     "d": "diameter",
@@ -103,6 +103,8 @@ def dim_in_words(name: str) -> str:
     ('bore at the seam', 'diameter 60 degrees from the seam')
     >>> dim_in_words("x 120"), dim_in_words("cheek-1_length")
     ('corners at x 120', 'cheek 1 length')
+    >>> dim_in_words("bottom_d_120")
+    'bottom diameter 120 degrees from the seam'
     """
     if found := _ROUND.fullmatch(name):
         what, degrees = found[1], int(found[2])
