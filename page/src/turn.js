@@ -98,7 +98,12 @@ function drags() {
     if (!from || event.pointerId !== pointer) return;
     const [dx, dy] = [event.clientX - last[0], event.clientY - last[1]];
     if (!dragged) {
-      if (Math.hypot(event.clientX - from[0], event.clientY - from[1]) < SLACK) return;
+      const [across, along] = [event.clientX - from[0], event.clientY - from[1]];
+      if (Math.hypot(across, along) < SLACK) return;
+      if (event.pointerType === "touch" && Math.abs(along) > Math.abs(across)) {
+        from = null; // it scrolls the page, which the browser may tell us only later
+        return;
+      }
       dragged = true;
       asked?.abort();
       clearTimeout(waiting);

@@ -33,7 +33,7 @@ def height_of_words(texts: Iterable[str], letters: float = _LETTERS) -> float:
     Examples
     --------
     >>> round(height_of_words(["Saw it square.", "File it."]), 1)
-    10.0
+    9.7
     """
     return sum(_LINE * lines(text, letters) + _APART for text in texts)
 
