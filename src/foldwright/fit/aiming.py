@@ -18,7 +18,7 @@ from foldwright.fit.redraw import left_to_pay, redraw_next
 from foldwright.fit.windows import Costs
 
 if TYPE_CHECKING:
-    from foldwright.fit.network import Floats
+    from foldwright.fit.network import Floats, Network
 
 _BLUNDER = 4.0  # usual scatters; more is none
 
@@ -74,21 +74,21 @@ def belief_of(bench: Bench) -> Belief:
 
 def redrawn_for(bench: Bench, part: int, *, is_sparse: bool) -> Floats:
     """Where a refit puts all dims when a part is about to be cut, and what was shimmed for it."""
-    works = bench.works
-    shimmed = np.where(works.touches[:, part], 0.0, bench.shimmed)
-    network = replace(works.network, level=works.network.level - shimmed)
-    belief = belief_of(bench)
-    costs = Costs(*rework(network, belief, works.minutes, works.cures))
-    return redraw_next(network, belief, costs, part, is_sparse=is_sparse)
+    shimmed = np.where(bench.works.touches[:, part], 0.0, bench.shimmed)
+    return redraw_next(*_as_shimmed(bench, shimmed), part, is_sparse=is_sparse)
 
 
 def left_to_pay_from(bench: Bench) -> float:
     """Minutes to expect of a refit from here on."""
+    return left_to_pay(*_as_shimmed(bench, bench.shimmed))
+
+
+def _as_shimmed(bench: Bench, shimmed: Floats) -> tuple[Network, Belief, Costs]:
+    """What a refit works on, with so much taken up at each clearance."""
     works = bench.works
-    network = replace(works.network, level=works.network.level - bench.shimmed)
+    network = replace(works.network, level=works.network.level - shimmed)
     belief = belief_of(bench)
-    costs = Costs(*rework(network, belief, works.minutes, works.cures))
-    return left_to_pay(network, belief, costs)
+    return network, belief, Costs(*rework(network, belief, works.minutes, works.cures))
 
 
 def _next(bench: Bench, part: int) -> Floats:

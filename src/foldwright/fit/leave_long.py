@@ -79,7 +79,7 @@ def rework(
             cheap = min(side[row], remake)
             sure = min(alone[row], remake)
             side[row] = min(sure, (1.0 - _HARMS) * cheap + _HARMS * remake)
-    return low, high, reach_low, reach_high, np.maximum(remakes, np.maximum(low, high))
+    return low, high, reach_low, reach_high, remakes
 
 
 def is_alone(network: Network, cure: Cure) -> bool:

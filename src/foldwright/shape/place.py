@@ -90,10 +90,6 @@ def face_frame(part: AnyPart, face: str) -> Vector:
 @lru_cache(maxsize=1024)
 def _face_frame(part: AnyPart, face: str) -> Vector:
     """Kept by content, so that a changed size costs no more than the faces that it changes."""
-    return _worked_out(part, face)
-
-
-def _worked_out(part: AnyPart, face: str) -> Vector:
     match part:
         case Box() | Profile() | Taper() | Faceted():
             return _folded_face(part, face)
@@ -118,7 +114,7 @@ def _worked_out(part: AnyPart, face: str) -> Vector:
         case Rib():
             return _rib_face(part, face)
         case Bought():
-            return _worked_out(envelope(part), face)
+            return _face_frame(envelope(part), face)
 
 
 def level_frame(corners: Vector, normal: Vector) -> Vector:

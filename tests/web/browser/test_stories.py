@@ -280,12 +280,7 @@ def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
         ("known", "160 160\n960 160", "200", "known to be 200.0"),
         ("length", "160 160\n160 560", "", "100.0"),
     ):
-        if page.locator("#by-points").is_hidden():
-            page.get_by_text("Pick by numbers").click()
-        page.locator("#by-kind").select_option(kind)
-        page.locator("#by-points").fill(points)
-        page.locator("#by-given").fill(given)
-        page.get_by_role("button", name="Pick it").click()
+        put_by_numbers(page, kind, points, given)
         expect(page.locator("#main")).to_contain_text(said)
 
 
