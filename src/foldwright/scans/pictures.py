@@ -11,6 +11,8 @@ from __future__ import annotations
 import io
 import math
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import numpy as np
@@ -118,15 +120,28 @@ def small_picture(image: bytes) -> bytes:
     NoPicture
         The kept picture cannot be read any more.
     """
+    out = io.BytesIO()
+    with kept_picture(image) as kept:
+        kept.draft(None, _SMALL)  # decoded at a part of its size to begin with
+        kept.thumbnail(_SMALL, Image.Resampling.BOX, reducing_gap=2.0)
+        kept.save(out, "JPEG", quality=80)
+    return out.getvalue()
+
+
+@contextmanager
+def kept_picture(image: bytes) -> Iterator[Image.Image]:
+    """Open a picture that was made fit to be picked on; it is decoded as far as it is used.
+
+    Raises
+    ------
+    NoPicture
+        It cannot be read any more.
+    """
     try:
         with Image.open(io.BytesIO(image), formats=("JPEG", "PNG")) as kept:
-            kept.draft(None, _SMALL)  # decoded at a part of its size to begin with
-            kept.thumbnail(_SMALL, Image.Resampling.BOX, reducing_gap=2.0)
-            out = io.BytesIO()
-            kept.save(out, "JPEG", quality=80)
+            yield kept
     except OSError as fault:
         raise NoPicture("The kept picture is damaged. Put the drawing in once more.") from fault
-    return out.getvalue()
 
 
 def too_large(size: int) -> NoPicture:

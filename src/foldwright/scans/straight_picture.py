@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from PIL import Image
 
-from foldwright.errors import NoPicture
 from foldwright.scans.frame import Frame, Point, Vector
+from foldwright.scans.pictures import kept_picture
 
 _MOST_PIXELS, _MOST_SIDE = 12_000_000, 6_000
 # The sheet is shown as far round the known places as they reach themselves.
@@ -104,17 +104,14 @@ def straight_picture(
     NoPicture
         The kept picture cannot be read any more.
     """
-    try:
-        with Image.open(io.BytesIO(image), formats=("JPEG", "PNG")) as photo:
-            photo.load()
-            whole = Image.new(photo.mode, (board.width, board.height))
-            for first in range(0, board.height, _BAND):
-                told(first, board.height)
-                whole.paste(resampled(photo, frame, _band(board, first)), (0, first))
-            told(board.height, board.height)
-            return _encoded(whole)
-    except OSError as fault:
-        raise NoPicture("The kept picture is damaged. Put the drawing in once more.") from fault
+    with kept_picture(image) as photo:
+        photo.load()
+        whole = Image.new(photo.mode, (board.width, board.height))
+        for first in range(0, board.height, _BAND):
+            told(first, board.height)
+            whole.paste(resampled(photo, frame, _band(board, first)), (0, first))
+        told(board.height, board.height)
+        return _encoded(whole)
 
 
 def _band(board: Board, first: int) -> Board:
