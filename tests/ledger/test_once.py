@@ -5,6 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from foldwright.errors import OutOfDomain
 from foldwright.ledger import Ledger, store
 
 
@@ -12,6 +13,10 @@ def add(ledger):
     return ledger.add_reading(
         "lamp", "girth", 694.0, tool="tape", bare=True, drawn=691.2, sigma=0.5
     )
+
+
+def cut(ledger):
+    return ledger.mark("lamp", "cut")
 
 
 def test_what_comes_twice_under_a_key_is_written_once(tmp_path):
@@ -29,6 +34,24 @@ def test_what_comes_twice_under_a_key_is_written_once(tmp_path):
         assert len(first.history()) == len(second.history()) == 2
         assert second.once("refused", lambda: add(second)) == range(3, 4)
         assert [e.id for e in first.history()] == [1, 2, 3]
+
+
+def test_a_first_entry_that_is_refused_leaves_no_file(tmp_path):
+    """Not even where the entry before it was taken; and what is not refused is there after."""
+    path = tmp_path / "ledger.sqlite"
+    with Ledger(path) as ledger:
+        for key in ("k", ""):
+            with pytest.raises(OutOfDomain, match="is cut already"):
+                ledger.once(key, lambda: (add(ledger), cut(ledger), cut(ledger)))
+
+            assert list(tmp_path.iterdir()) == []
+            assert ledger.history() == () and ledger.sent("k") is None
+
+        assert ledger.once("k", lambda: (add(ledger), cut(ledger))) == range(1, 3)
+        assert [entry.id for entry in ledger.history()] == [1, 2]
+    with Ledger(path) as ledger:
+        assert ledger.sent("k") == range(1, 3)
+        assert ledger.stages()["lamp"] == "cut"
 
 
 def test_without_a_key_it_is_written_every_time(tmp_path):

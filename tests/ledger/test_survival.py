@@ -58,7 +58,8 @@ def killed_after(seconds, path, name):
         except subprocess.TimeoutExpired:
             at_work = True
         writer.kill()
-        out, errors = writer.communicate()
+        # not `communicate`: it passes over what came in one piece with the first line
+        out, errors = writer.stdout.read(), writer.stderr.read()
     assert errors == ""
     return acknowledged(out.splitlines(keepends=True)), at_work
 

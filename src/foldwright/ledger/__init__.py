@@ -10,6 +10,7 @@ from foldwright.ledger.exchange import (
     imported_in_words,
     is_table,
 )
+from foldwright.ledger.ledger import Ledger
 from foldwright.ledger.records import (
     STAGES,
     Change,
@@ -24,7 +25,6 @@ from foldwright.ledger.records import (
     has_reached,
 )
 from foldwright.ledger.standing import Standing
-from foldwright.ledger.store import Ledger
 from foldwright.ledger.tools import (
     KINDS,
     TOOLS,

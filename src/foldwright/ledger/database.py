@@ -122,6 +122,24 @@ class Database:
                     connection.execute("ROLLBACK")
                 raise
 
+    @contextmanager
+    def rehearsing(self) -> Iterator[None]:
+        """Read and write an empty file in memory instead, which ends with the block.
+
+        It tells what is refused without making a file. Taking away again what a block
+        of `writing` made would not do: another program may write to it already.
+        """
+        self.close()
+        connection = sqlite3.connect(":memory:", isolation_level=None)
+        try:
+            connection.execute("BEGIN")  # blocks inside are part of it, as in `writing`
+            self._bring_along(connection)
+            self._connection = connection
+            yield
+        finally:
+            self._connection = None
+            connection.close()
+
     def _opened(self, *, create: bool) -> sqlite3.Connection:
         connection = self._connected("rwc" if create else "rw")
         try:

@@ -20,9 +20,9 @@ from pathlib import Path
 
 from foldwright.errors import Fault, FoldwrightError, ImportFaults, OutOfDomain, OutputRefused
 from foldwright.ledger import lines, table
+from foldwright.ledger.ledger import Ledger
 from foldwright.ledger.records import Entry, Reading
 from foldwright.ledger.standing import Standing
-from foldwright.ledger.store import Ledger
 
 _MARK = "\ufeff"  # byte order mark: tells a spreadsheet that letters are coded in UTF-8
 _MOST_SHOWN = 60  # letters of an offending line

@@ -114,7 +114,7 @@ def take_in(request: Request) -> Response:
     def taken() -> Response:
         key = key_of(request)
         lines = live_of(request).act(lambda made, ledger: ledger.once(key, lambda: write(ledger)))
-        more = (found[0].already, found[0].passed_over) if found else (0, 0)
+        more = (found[-1].already, found[-1].passed_over) if found else (0, 0)
         told = ".".join(map(str, (len(lines), *more)))
         return RedirectResponse(f"/book?taken={told}#taking-in", status_code=303)
 
