@@ -362,6 +362,21 @@ def test_files_that_are_no_plan_are_refused_quickly(tmp_path, content, code, wor
     assert str(path) in str(caught.value)
 
 
+def test_lists_are_too_deep_for_the_reader_or_a_fault_with_a_line_at_any_depth(tmp_path):
+    """The line of a fault is found by going into the lists once more, a little deeper."""
+    path = tmp_path / "plan.toml"
+    codes = set()
+    for depth in range(1, 600):
+        path.write_text(f"a = {'[' * depth}{']' * depth}\n[part.lid]\nkind = 'plate'\n")
+        with pytest.raises(PlanFaults) as caught:
+            read_plan(path, {})
+        first = caught.value.faults[0]
+        codes.add(first.code)
+        assert first.line == (1 if first.code == "unknown-key" else 0)
+
+    assert codes == {"unknown-key", "not-toml"}
+
+
 def test_the_line_of_the_first_foreign_byte_is_named(tmp_path):
     path = tmp_path / "plan.toml"
     path.write_bytes(b"[build]\nname = '\xfcber'\n")

@@ -6,7 +6,7 @@ import tomllib
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldwright.plan.lines import line_of, lines_of_keys
+from foldwright.plan.lines import LinesOfKeys, line_of
 from plan.plans import EXAMPLE
 
 AWKWARD = '''\
@@ -45,7 +45,7 @@ z = 6
 
 
 def test_awkward_keys_are_found():
-    lines = lines_of_keys(AWKWARD)
+    lines = LinesOfKeys(AWKWARD)
 
     assert lines == {
         "top": 2, "a": 3, "a.b": 3, "a.b.c": 3, "quoted key": 4, "tab\tkey": 5, "text": 6,
@@ -77,7 +77,7 @@ def paths(value, path=""):
 def test_every_value_of_the_example_has_its_line():
     """Held against the values that the standard library reads."""
     text = EXAMPLE.read_text()
-    lines = lines_of_keys(text)
+    lines = LinesOfKeys(text)
 
     assert set(lines) == set(paths(tomllib.loads(text)))
     for key, line in lines.items():
@@ -112,7 +112,7 @@ def written_flat(value):
 @given(st.dictionaries(KEYS, VALUES, max_size=5))
 def test_every_value_of_any_file_has_a_line(data):
     text = "".join(f"# {i}\n{key} = {written(v)}\n" for i, (key, v) in enumerate(data.items()))
-    lines = lines_of_keys(text)
+    lines = LinesOfKeys(text)
 
     assert tomllib.loads(text) == data
     assert set(lines) == set(paths(data))

@@ -49,6 +49,7 @@ from foldwright.plan.records import (
 )
 from foldwright.plan.units import (
     in_units,
+    is_fine_range,
     is_quantity,
     parse_angle,
     parse_length,
@@ -100,6 +101,7 @@ __all__ = [
     "Tube",
     "fault_at",
     "in_units",
+    "is_fine_range",
     "is_quantity",
     "parse_angle",
     "parse_length",

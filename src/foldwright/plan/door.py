@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from foldwright.errors import Fault, PlanFaults
-from foldwright.plan.lines import lines_of_keys
+from foldwright.plan.lines import LinesOfKeys
 
 LARGEST_FILE = 500_000
 """Bytes; a plan of a hundred parts has about 60 000."""
@@ -160,7 +160,7 @@ def tables_of(text: str) -> Mapping[str, Any]:
     return tomllib.loads(text.removeprefix("\ufeff"))
 
 
-def parsed(text: str, file: str) -> tuple[Mapping[str, object], dict[str, int]]:
+def parsed(text: str, file: str) -> tuple[Mapping[str, object], Mapping[str, int]]:
     """Tables of a plan text, and the line of each key.
 
     Raises
@@ -177,20 +177,21 @@ def parsed(text: str, file: str) -> tuple[Mapping[str, object], dict[str, int]]:
         )
     _refuse_junk(text, file)
     try:
-        return tables_of(text), lines_of_keys(text)
+        return tables_of(text), LinesOfKeys(text)
     except tomllib.TOMLDecodeError as error:
         raise PlanFaults([_syntax_fault(text, file, str(error))]) from error
     except RecursionError as error:
-        raise _only(
-            file,
-            "not-toml",
-            "Lists are nested far too deep.",
-            "An outline is a list of corners: [[0, 0], [600, 0], [600, 420]].",
-        ) from error
+        raise too_deep(file) from error
     except ValueError as error:  # a number with thousands of digits
         raise _only(
             file, "not-toml", "A number in it is far too long.", "Lengths are mm, like 12.5."
         ) from error
+
+
+def too_deep(file: str) -> PlanFaults:
+    """What to say of lists within lists that no reader follows to their end."""
+    remedy = "An outline is a list of corners: [[0, 0], [600, 0], [600, 420]]."
+    return _only(file, "not-toml", "Lists are nested far too deep.", remedy)
 
 
 def shown(line: str) -> str:

@@ -306,6 +306,8 @@ class Rib(Part):
     shell there, less `gap` (finished) all round, corners clipped by `clip` so
     that folds and glue pass. Faces and datum as a plate's, its outline in the
     coordinates of the section; for a section along y its top looks to the front.
+    `shell_strays`, (name, mm), is what no drawing of the shell says, of a rib that
+    is drawn for its shell as measured: see `shape.rib_shells`.
     """
 
     of: AnyPart
@@ -313,6 +315,7 @@ class Rib(Part):
     gap: Length
     clip: Length
     along: str = "y"
+    shell_strays: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

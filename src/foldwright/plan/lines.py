@@ -1,7 +1,7 @@
 """Which line of a plan file each key stands on.
 
 Room: plan. The TOML reader of the standard library gives values without
-places. `lines_of_keys` goes over the same text, which the reader has already
+places. `LinesOfKeys` goes over the same text, which the reader has already
 accepted, and notes the 1-based line of every key under its dotted path:
 
 * ``part.lamp.outside_d`` for a key of a table, of an inline table too
@@ -21,7 +21,7 @@ from __future__ import annotations
 import re
 import tomllib
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -47,15 +47,28 @@ def line_of(lines: Mapping[str, int], key: str) -> int:
     return 0
 
 
-def lines_of_keys(text: str) -> dict[str, int]:
-    """1-based line of every dotted key of a TOML text.
+class LinesOfKeys(Mapping[str, int]):
+    """1-based line of every dotted key of a TOML text; found when the first is asked for.
+
+    Most plans are read without a fault, and then nobody asks.
 
     Parameters
     ----------
     text : str
         TOML that `tomllib` accepts and that ends its lines in plain newlines.
     """
-    return _scanned(text).lines
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    def __getitem__(self, key: str) -> int:
+        return _scanned(self._text).lines[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_scanned(self._text).lines)
+
+    def __len__(self) -> int:
+        return len(_scanned(self._text).lines)
 
 
 @dataclass(frozen=True)

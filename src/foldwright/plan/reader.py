@@ -23,7 +23,7 @@ from types import MappingProxyType
 
 from foldwright.errors import Fault, PlanFaults, QuantityError, offer_names
 from foldwright.plan.copies import read_parts
-from foldwright.plan.door import parsed, read_text, shown
+from foldwright.plan.door import parsed, read_text, shown, too_deep
 from foldwright.plan.lines import line_of
 from foldwright.plan.meets import read_meets
 from foldwright.plan.places import Draft, check_openings, check_places
@@ -76,6 +76,20 @@ def parse_plan(text: str, name: str, thicknesses: Mapping[str, float | None]) ->
     """Read the text of a plan; `name` is what faults call the file."""
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     data, lines = parsed(text, name)
+    try:
+        return _plan_of(data, lines, text, name, thicknesses)
+    except RecursionError as error:  # finding the line of a fault goes a little deeper
+        raise too_deep(name) from error
+
+
+def _plan_of(
+    data: Mapping[str, object],
+    lines: Mapping[str, int],
+    text: str,
+    name: str,
+    thicknesses: Mapping[str, float | None],
+) -> Plan:
+    """Read the tables of a plan."""
     source = tuple(text.split("\n"))
     faults = Faults(name, lines, source)
     top = Table(data, "", "The plan", faults)
@@ -108,7 +122,7 @@ def parse_plan(text: str, name: str, thicknesses: Mapping[str, float | None]) ->
         materials=MappingProxyType(own),
         parts=MappingProxyType({n: d.part for n, d in drafts.items() if d.part}),
         meets=meets,
-        lines=MappingProxyType(lines),
+        lines=lines,
         source=source,
         paper=build.paper,
     )

@@ -153,7 +153,7 @@ def _order(written: Mapping[str, Table], formulas: Mapping[str, Formula]) -> lis
             row = written[loop[0]]
             row.fault(
                 "loop",
-                "plan" if row.faults.lines.get(row.key("plan")) else "",
+                _field(row),
                 f"These sizes depend on themselves: {' -> '.join([*loop, loop[0]])}.",
                 "Give one of them a number.",
             )
@@ -161,22 +161,26 @@ def _order(written: Mapping[str, Table], formulas: Mapping[str, Formula]) -> lis
     return []
 
 
+def _field(row: Table) -> str:
+    """Where a size says what it is: in its key ``plan``; written short, it has none."""
+    return "plan" if row.faults.lines.get(row.key("plan")) else ""
+
+
 def _evaluate(
     row: Table, formula: Formula, sizes: Sizes, named: Mapping[str, object]
 ) -> Number | None:
     """Value at the scale of the drawing, or None (a fault is noted here or was before)."""
-    where = "plan" if row.faults.lines.get(row.key("plan")) else ""
     for name in formula.names:
         if name == THICKNESS:
             row.fault(
                 "unknown-name",
-                where,
+                _field(row),
                 "A size belongs to no board, so it cannot use thickness.",
                 "Use thickness in the formulas of parts.",
             )
         elif name not in named:
             row.faults.unknown(
-                row.key(where) if where else row.path,
+                row.key(field) if (field := _field(row)) else row.path,
                 "size",
                 name,
                 named,
@@ -187,7 +191,7 @@ def _evaluate(
     try:
         return formula.value(sizes.unscaled(formula.names))
     except FormulaError as error:
-        row.fault("bad-formula", where, error.problem, error.remedy)
+        row.fault("bad-formula", _field(row), error.problem, error.remedy)
         return None
 
 
@@ -197,7 +201,7 @@ def _size(
     if not 0.0 < value <= LONGEST:
         row.fault(
             "out-of-range",
-            "plan" if row.faults.lines.get(row.key("plan")) else "",
+            _field(row),
             f"The size {name} comes to {value:.6g} mm; more than 0 to {LONGEST:g} can be used.",
             "Check the number, its unit and the scale.",
         )

@@ -121,6 +121,26 @@ def parse_angle(text: str) -> float:
     return float(amount) * _ANGLES.get(unit, math.pi / 180.0)
 
 
+# A range wider than this leaves a hand room for tenths [mm]. Common practice, no source.
+_FINE_RANGE = 2.0
+
+
+def is_fine_range(low: float, high: float) -> bool:
+    """Whether a wanted range is so narrow that it is told to the hundredth.
+
+    Parameters
+    ----------
+    low, high : float
+        Its ends [mm].
+
+    Examples
+    --------
+    >>> is_fine_range(0.2, 0.8), is_fine_range(15.0, 25.0)
+    (True, False)
+    """
+    return high - low <= _FINE_RANGE
+
+
 def show_length(length: float, units: str = "mm", fine: bool = False) -> str:
     """Show a length the way a hand can work to it.
 

@@ -24,7 +24,7 @@ from foldwright.plan.editing import (
     with_new_size,
     with_size,
 )
-from foldwright.plan.lines import lines_of_keys
+from foldwright.plan.lines import LinesOfKeys
 from foldwright.shop import thicknesses
 from foldwright.sizing import (
     MOST_DRAWN,
@@ -220,7 +220,7 @@ def _as_it_would_be(request: Request, typed: Typed, most: int) -> Drawn:
 
 def _place(typed: Typed, faults: PlanFaults) -> None:
     """Note each fault at the field that it comes from, as far as that can be told."""
-    lines = lines_of_keys(typed.text.removeprefix("\ufeff"))
+    lines = LinesOfKeys(typed.text.removeprefix("\ufeff"))
     for fault in faults.faults:
         words = f"{fault.problem} {fault.remedy}"
         on_line = [
