@@ -7,6 +7,7 @@ import pytest
 from foldwright.make import make, open_build
 from foldwright.readings import take
 from foldwright.web.refit import KIND
+from web.conftest import Browser, page_on
 
 WAIT = 90.0  # s; it takes about four on an idle machine
 
@@ -28,6 +29,10 @@ def worked_out(app, browser):
 
 def job_in(text):
     return re.search(r'name="job" value="([\w-]+)"', text)[1]
+
+
+def key_in(text):
+    return re.search(r'name="once" value="([\w-]+)"', text)[1]
 
 
 def revisions(demo):
@@ -57,7 +62,7 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     assert re.search(r"The other \w+(-\w+)? not made yet stand", offered)
     assert "Kept revisions" not in offered
 
-    answer = browser.submit("/changes/keep", job=job_in(offered), once=job_in(offered))
+    answer = browser.submit("/changes/keep", job=job_in(offered), once=key_in(offered))
     assert (answer.status_code, answer.headers["location"]) == (303, "/changes?kept=1")
     (revision,) = revisions(demo)
     changed = {c.part: c for c in revision.changes}["lamp_cap"]
@@ -75,10 +80,36 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     sizes = browser.get("/sizes?of=pedestal_w").text
     assert ">428.6 <small>431.7 by its revision</small></td>" in sizes
     # sent twice, since its answer was lost, it is kept once
-    again = browser.submit("/changes/keep", job=job_in(offered), once=job_in(offered))
+    again = browser.submit("/changes/keep", job=job_in(offered), once=key_in(offered))
     assert again.status_code == 303 and len(revisions(demo)) == 1
     # and once it is kept there is nothing more to change in the cap
     assert 'href="/parts/lamp_cap">Lamp cap' not in worked_out(app, browser)
+
+
+def test_a_refit_sent_again_to_another_server_is_kept_once(browser, demo, offered):
+    """It knows nothing of the job, or knows another by that name; the ledger has the key."""
+    sent = {"job": job_in(offered), "once": key_in(offered)}
+    first = browser.submit("/changes/keep", **sent)
+    with page_on(demo) as other:
+        again = Browser(other).submit("/changes/keep", **sent)
+        worked_out(other, Browser(other))
+        later = Browser(other).submit("/changes/keep", **sent)
+
+    assert [answer.status_code for answer in (first, again, later)] == [303] * 3
+    assert {answer.headers["location"] for answer in (first, again, later)} == {"/changes?kept=1"}
+    assert [revision.number for revision in revisions(demo)] == [1]
+
+
+def test_the_key_of_a_refit_is_not_that_of_the_one_after(app, browser, demo, offered):
+    """Kept, measured and worked out anew on another server: it is another revision."""
+    browser.submit("/changes/keep", job=job_in(offered), once=key_in(offered))
+    read_the_lamp(demo, "698")
+    with page_on(demo) as other:
+        text = worked_out(other, Browser(other))
+        answer = Browser(other).submit("/changes/keep", job=job_in(text), once=key_in(text))
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/changes?kept=2")
+    assert job_in(text) == job_in(offered), "jobs are counted from one on each server"
 
 
 def test_equal_parts_that_change_alike_are_told_in_one_place(app, browser, offered):

@@ -16,11 +16,12 @@ from foldwright.build_book import spelled
 from foldwright.draw.info import listed
 from foldwright.errors import Overtaken
 from foldwright.fit import dim_in_words, part_in_words
+from foldwright.ledger import Ledger, Revision
 from foldwright.make import Made, sentence_of_chance
 from foldwright.plan import Bought
 from foldwright.web.jobs import Job, jobs_of
 from foldwright.web.live import State
-from foldwright.web.once import once
+from foldwright.web.once import key_of, once
 from foldwright.web.pages import form_of, live_of, made_of, page
 from foldwright.web.refit import KIND, OVERTAKEN, Redrawn, Refit, keep, work_out
 from foldwright.web.stands import address_of, stands_now
@@ -59,19 +60,31 @@ def keep_it(request: Request) -> Response:
 
 
 def _kept(request: Request) -> Response:
-    jobs, live = jobs_of(request), live_of(request)
-    job = jobs.get(str(form_of(request).get("job", "")))
-    state = live.refresh()
-    if job is None or not isinstance(job.result, Refit) or job.version != state.version:
-        return _anew(request)
-    refit = job.result
-    if not refit.shifts:
-        return RedirectResponse("/changes", status_code=303)
+    key = key_of(request)
+
+    def write(made: Made, ledger: Ledger) -> int:
+        lines = ledger.sent(key)  # by another server, perhaps, which knew another job
+        if lines is None:
+            refit = _looked_at(request)
+            lines = ledger.once(key, lambda: keep(refit, made, ledger))
+        kept = next(entry for entry in ledger.history() if entry.id in lines)
+        assert isinstance(kept, Revision)
+        return kept.number
+
     try:
-        number = live.act(lambda made, ledger: keep(refit, made, ledger))
+        number = live_of(request).act(write)
     except Overtaken:
         return _anew(request)
     return RedirectResponse(f"/changes?kept={number}", status_code=303)
+
+
+def _looked_at(request: Request) -> Refit:
+    """Refit that a form was shown with; `Overtaken` if the build is no longer the same."""
+    job = jobs_of(request).get(str(form_of(request).get("job", "")))
+    state = live_of(request).refresh()
+    if job is None or not isinstance(job.result, Refit) or job.version != state.version:
+        raise Overtaken(OVERTAKEN)
+    return job.result
 
 
 def _anew(request: Request) -> Response:

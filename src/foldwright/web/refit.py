@@ -75,6 +75,11 @@ class Refit(Outcome):
     cures: tuple[Cured, ...] = ()
     next: Next | None = None
 
+    @property
+    def key(self) -> str:
+        """What its keeping is known by: once it is kept, the ledger is a line further."""
+        return f"refit-{self.line}-{self.plan[:20]}"
+
 
 def work_out(folder: Path, *, say: Say) -> Refit:
     """Work a refit out; what `jobs` runs."""
@@ -109,8 +114,8 @@ def work_out(folder: Path, *, say: Say) -> Refit:
     )
 
 
-def keep(refit: Refit, made: Made, ledger: Ledger) -> int:
-    """Keep a refit as a revision, and return its number.
+def keep(refit: Refit, made: Made, ledger: Ledger) -> None:
+    """Keep a refit as a revision.
 
     Raises
     ------
@@ -127,9 +132,7 @@ def keep(refit: Refit, made: Made, ledger: Ledger) -> int:
             Revision(standing.next_revision, ledger.now(), refit.changes(), id=standing.next_line),
         )
 
-    (kept,) = ledger.append(choose)
-    assert isinstance(kept, Revision)
-    return kept.number
+    ledger.append(choose)
 
 
 def _digest(made: Made) -> str:
