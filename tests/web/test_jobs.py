@@ -2,6 +2,7 @@
 
 import errno
 import os
+import threading
 import time
 
 import pytest
@@ -143,3 +144,42 @@ def test_a_job_is_stopped_from_the_page(app, browser):
 )
 def test_no_form_leads_elsewhere(back):
     assert local_path(back) == "/"
+
+
+def test_jobs_can_be_asked_for_and_stopped_while_one_is_begun(jobs, monkeypatch):
+    """Beginning the first process takes a second, and every page asks for jobs."""
+    is_asked, let_go, begun = threading.Event(), threading.Event(), []
+    make = jobs._context.Process
+
+    def slow(**what):
+        process = make(**what)
+        begin = process.start
+
+        def start():
+            is_asked.set()
+            let_go.wait(20)
+            begun.append(process)
+            del process.start  # what is sent to another process holds nothing of ours
+            begin()
+
+        process.start = start
+        return process
+
+    monkeypatch.setattr(jobs._context, "Process", slow)
+    job = jobs.start("count", slow_work.never_ends)
+    assert is_asked.wait(20)
+
+    assert jobs.get(job.id).state == "waiting"
+    assert jobs.stop(job.id)
+    assert begun == [], "it waited until the process was begun"
+    let_go.set()
+    assert jobs.wait(job.id, 30).state == "stopped"
+    (process,) = begun
+    assert not process.is_alive()
+
+
+def test_what_cannot_be_sent_to_a_process_ends_in_words(jobs):
+    """It is our own mistake, and leaves no job that waits for ever."""
+    job = jobs.wait(jobs.start("count", lambda folder, *, say: None).id, 30)
+
+    assert job.state == "refused" and "mistake of its own" in job.words

@@ -10,6 +10,10 @@ import time
 
 import pytest
 
+from foldwright.web import LiveBuild, page_of, serving, whole
+from foldwright.web.stands import stands_now
+from web.conftest import Browser
+
 RUN = "from foldwright.cli import main; main()"
 
 
@@ -184,3 +188,20 @@ def test_a_port_that_is_taken_is_refused(folder):
         port = other.getsockname()[1]
 
         assert f"Port {port} is in use" in refused(folder, "--port", port)
+
+
+def test_a_mistake_of_ours_in_the_first_view_ends_in_words(demo, monkeypatch):
+    """Whoever looks is told; the terminal shows no trace, and the rest is prepared all the same."""
+
+    def mistakes(*args):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(serving, "drawn", mistakes)
+    monkeypatch.setattr(whole, "drawn", mistakes)
+    live = LiveBuild(demo)
+    serving._prepare(live)
+    answer = Browser(page_of(live), raise_server_exceptions=False).get("/")
+
+    assert stands_now(live.state, wait=60.0) is not None
+    assert answer.status_code == 500 and "mistake of its own" in answer.text
+    assert "Traceback" not in answer.text

@@ -18,7 +18,7 @@ from foldwright.web import LiveBuild, page_of, stands
 from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
 from foldwright.web.jobs import Job
 
-from .conftest import Browser
+from .conftest import Browser, page_on
 
 SVG = "{http://www.w3.org/2000/svg}"
 HTML = {"Accept": "text/html"}
@@ -299,3 +299,15 @@ def test_the_first_view_says_how_large_the_whole_is(shared, measured_demo):
     said = [re.search(rf"([\d.]+) mm {word}", body_of(shared))[1] for word in words]
 
     assert said == [f"{size:.1f}" for size in sizes]
+
+
+def test_a_missing_plan_is_told_with_its_name(app, browser, demo):
+    """On every sheet, and before there was any build to show."""
+    (demo / "plan.toml").rename(demo / "away.toml")
+    with page_on(demo) as other:
+        never_read = Browser(other).get("/")
+    app.state.live.refresh()
+
+    for text in (never_read.text, browser.get("/sizes").text):
+        told = text[text.index("There is no such file.") - 200 :]
+        assert str(demo / "plan.toml") in told[:200]

@@ -230,36 +230,50 @@ class Jobs:
         """Do one job, in a thread that waits for its process."""
         try:
             with self._turns:
-                self._watch(work)
+                if not work.is_stopped:
+                    self._watch(work)
+        except Exception as fault:
+            self._move(work, state="refused", words=own_mistake(fault))
         finally:
             work.ended.set()
 
     def _watch(self, work: _Work) -> None:
-        begun = time.monotonic()
-        with self._lock:
-            if work.is_stopped:
-                return
-            ours, theirs = self._context.Pipe(duplex=False)
-            process = self._context.Process(
-                target=_work,
-                args=(theirs, work.function, self._live.folder, work.args),
-                daemon=True,
-            )
-            try:
-                process.start()
-            except (EOFError, OSError) as fault:  # no memory, or too many processes
-                ours.close()
-                words = f"It could not be begun: {fault or 'too little memory'}. Try it again."
-                self._move(work, state="refused", words=words)
-                return
-            finally:
-                theirs.close()
-            work.process = process
+        ours, theirs = self._context.Pipe(duplex=False)
+        with ours:
+            with theirs:  # the process has its own
+                process = self._context.Process(
+                    target=_work,
+                    args=(theirs, work.function, self._live.folder, work.args),
+                    daemon=True,
+                )
+                try:
+                    process.start()  # not under the lock: it takes a while, and pages ask for jobs
+                except (EOFError, OSError) as fault:  # no memory, or too many processes
+                    why = fault or "too little memory"
+                    words = f"It could not be begun: {why}. Try it again."
+                    self._move(work, state="refused", words=words)
+                    return
+            with self._lock:
+                work.process = process
+                if work.is_stopped:  # while it was begun
+                    process.terminate()
             self._move(work, state="running", words="Beginning")
+            try:
+                self._hear(work, ours)
+            finally:
+                ours.close()  # who still has something to say does not wait for us
+                process.join(2.0)
+                if process.is_alive():
+                    process.kill()
+                    process.join()
+
+    def _hear(self, work: _Work, line: Connection) -> None:
+        """Take what a process says of its job, until it has ended."""
+        begun = time.monotonic()
         told = 0.0
         try:
             while True:
-                what, *said = ours.recv()
+                what, *said = line.recv()
                 now = time.monotonic()
                 if what == "said":
                     done, of, words = said
@@ -277,12 +291,6 @@ class Jobs:
         except (EOFError, OSError):  # it was stopped, or the system ended it
             words = "It ended by itself, most likely for want of memory. Try it again."
             self._move(work, state="refused", words=words, seconds=time.monotonic() - begun)
-        finally:
-            ours.close()
-            process.join(2.0)
-            if process.is_alive():
-                process.kill()
-                process.join()
 
     def _move(self, work: _Work, quiet: bool = False, **what: Any) -> None:
         with self._lock:

@@ -102,10 +102,13 @@ def serve(folder: Path, line: socket.socket, *, is_open: bool, ready: Callable[[
 
 
 def _prepare(live: LiveBuild) -> None:
-    """Draw the first picture of the build, then work out how it stands."""
+    """Draw the first picture of the build, then work out how it stands.
+
+    What fails here fails again for whoever looks, and is told there, our own mistakes too.
+    """
     state = live.refresh()
     if state.made is not None:
-        with suppress(FoldwrightError):  # whoever looks is told why
+        with suppress(Exception):
             drawn(state, state.made, first_eye(state.made))
         stands_now(state)
 
