@@ -20,12 +20,12 @@ def lines():
     [
         ("slides-into", "0.80 mm a side across the width; 0.80 mm a side across the depth"),
         ("presses-into", "0.15 mm interference expected, 0.08 mm to 0.22 mm wanted; holds"),
-        ("drops-between", "between the walls of desk: 3.60 mm in all expected"),
+        ("drops-between", "between the walls of desk: 3.6 mm in all expected"),
         ("bolts-to", "0.00 mm offset of the holes at holes 1, left to right expected, -0.40 mm"),
         ("wraps", "band round drum: 1.40 mm round the girth expected, 0.00 mm to 2.00 mm"),
         ("reveal", "1.00 mm reveal expected, 0.20 mm to 2.00 mm wanted; 0.00 mm taper from"),
         ("plumb", "desk stands plumb: 0.00 mm lean over 200 mm expected, -0.20 mm to 0.20 mm"),
-        ("relation", "stack under the lid: 83.20 mm result expected, 80.00 mm to 86.00 mm"),
+        ("relation", "stack under the lid: 83.2 mm result expected, 80.0 mm to 86.0 mm"),
     ],
 )
 def test_a_line_says_what_is_expected_and_wanted(lines, kind, words):

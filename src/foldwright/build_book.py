@@ -27,6 +27,7 @@ from foldwright.fit import (
     does,
     is_in_danger,
     others,
+    part_in_words,
     says,
     telling,
     tightest,
@@ -150,7 +151,7 @@ def offer_for(made: Made, part: str) -> Changed:
         tuple((shift.parameter.name, shift.before, shift.after) for shift, _ in shifts),
         tuple(dict.fromkeys(sentence for _, why in shifts for sentence in why)),
         tuple(
-            (_in_words(after.meet.name), before.chance, after.chance)
+            (part_in_words(after.meet.name), before.chance, after.chance)
             for before, after in zip(outcome.before, outcome.after, strict=True)
             if part in after.meet.parts
         ),
@@ -194,6 +195,8 @@ def telling_of(made: Made, part: str, measured: tuple[str, ...]) -> tuple[Tellin
         if part in forecast.meet.parts
         for clearance in forecast.clearances
     ]
+    if not made.is_made(part):
+        clearances += made.gaps_of_ribs(part)
     return telling(
         made.parts[part], made.causes[part], made.beliefs[part], clearances, measured=measured
     )
@@ -270,7 +273,7 @@ def standings(made: Made) -> tuple[Standing, ...]:
 
 def _standing(found: MeetForecast, made: Made) -> Standing:
     room, spread = _nearest_miss(found)
-    said = says(found.meet, _in_words)
+    said = says(found.meet, part_in_words)
     return Standing(
         said=f"{said[:1].upper()}{said[1:]}, {room.what}",
         wanted=(room.low, room.high),
@@ -330,7 +333,7 @@ def _how_things_stand(made: Made) -> tuple[str, ...]:
     for found in made.forecasts:
         if is_in_danger(found):
             chance = sentence_of_chance(found.chance)
-            said.append(f"In danger: {_in_words(found.meet.name)}, which holds {chance}.")
+            said.append(f"In danger: {part_in_words(found.meet.name)}, which holds {chance}.")
     return (*said, *made.strangers())
 
 
@@ -355,7 +358,9 @@ def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
             count = feature.count * feature.rows
             what = f"{count} holes, {mm(feature.d)} across{_for_bolt(part, feature.d)}"
         case "opening":
-            what = f"opening for the {_in_words(feature.through)}, {plain(feature.gap)} all round"
+            what = (
+                f"opening for the {part_in_words(feature.through)}, {plain(feature.gap)} all round"
+            )
         case _ if feature.d is not None:
             what = f"{feature.kind}, {mm(feature.d)} across"
         case _:

@@ -14,6 +14,7 @@ import numpy as np
 
 from foldwright.calibration import Calibrations, board_key
 from foldwright.errors import OutOfDomain, PlanFaults
+from foldwright.fit import dim_in_words, dim_of_part, part_in_words
 from foldwright.flat import CutLength, Pattern, pattern_of
 from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
 from foldwright.forming_movement import backing_moves, meeting_moves
@@ -331,8 +332,9 @@ class Intended:
     def edited_since(self, part: str) -> tuple[str, ...]:
         """Plan edits that came after a refit was kept or a part was made; said, not applied."""
         kept = tuple(
-            f"The plan now says {self.shown(part, p.name, p.value)} for {p.name} of {part}; it "
-            f"said {self.shown(part, p.name, change.plan_value)} when the refit was kept. "
+            f"The plan now says {self.shown(part, p.name, p.value)} for the "
+            f"{dim_of_part(part, p.name)}; it said "
+            f"{self.shown(part, p.name, change.plan_value)} when the refit was kept. "
             f"The refit's {self.shown(part, p.name, change.after)} still holds."
             for p in self.plan.parts[part].parameters
             if (change := self.kept[part].get(p.name)) and abs(change.plan_value - p.value) > 1e-6
@@ -348,15 +350,15 @@ class Intended:
             dim = dims[reading.bare].get(reading.dim)
             if dim is None:
                 yield (
-                    f"{part} was measured on its {reading.dim}, which the plan does not draw any "
-                    "more. That reading is passed over."
+                    f"The {part_in_words(part)} was measured on its {dim_in_words(reading.dim)}, "
+                    "which the plan does not draw any more. That reading is passed over."
                 )
             elif abs(number(dim.value) - reading.drawn) > _DRAWN_ANEW:
                 yield (
-                    f"{part} is made, and its {reading.dim.replace('_', ' ')} is drawn "
-                    f"{show_length(number(dim.value), units)} now; it was drawn "
+                    f"The {part_in_words(part)} is made, and its {dim_in_words(reading.dim)} is "
+                    f"drawn {show_length(number(dim.value), units)} now; it was drawn "
                     f"{show_length(reading.drawn, units)} when it was measured. What was measured "
-                    f"stands. To make it anew as it is drawn now, scrap {part} first."
+                    f"stands. To make it anew as it is drawn now, scrap it first."
                 )
 
 

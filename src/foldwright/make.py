@@ -31,6 +31,7 @@ from foldwright.fit import (
     causes_of,
     clearances_in,
     cure_in_words,
+    dim_in_words,
     habits_of,
     is_made,
     key_of,
@@ -394,13 +395,14 @@ class Made(Intended):
             )
         changes = tuple(self.kept[part].values())
         found += [
-            f"Revision {self.revision_of(part)}: {change.parameter} from "
+            f"Revision {self.revision_of(part)}: {dim_in_words(change.parameter)} from "
             f"{self.shown(part, change.parameter, change.before)} to "
             f"{self.shown(part, change.parameter, change.after)}."
             for change in changes
         ]
         # several changes often have one reason: it is said once
-        found += dict.fromkeys(why for change in changes for why in change.why)
+        whys = dict.fromkeys(why for change in changes for why in change.why)
+        found += [f"{why[:1].upper()}{why[1:]}" for why in whys]
         return (*found, *self.edited_since(part), *self.off_its_shell(part))
 
     def off_its_shell(self, part: str) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldwright.errors import DoubtfulReading, OutOfDomain
-from foldwright.fit import belief
+from foldwright.fit import belief, dim_of_part
 from foldwright.ledger import Ledger, Reading, Tool, corrected, question, tool_named, usual_tool
 from foldwright.make import Made, part_named
 from foldwright.plan import AnyPart, Dual, Number, parse_length, show_length
@@ -175,7 +175,8 @@ def _weigh(made: Made, one: Typed, finished: bool) -> _Weighed:
         )
     if not one.sure:  # asked about the number that was typed, before anything is taken off it
         units = made.plan.units
-        question(one.name, value, drawn, dim.kind, lambda mm: show_length(mm, units))
+        said = f"The {dim_of_part(part.name, dim_name)}"
+        question(said, value, drawn, dim.kind, lambda mm: show_length(mm, units))
     value = corrected(value, dim.kind, instrument)
     earlier = [r for r in made.readings[part.name] if not (one.instead and r.dim == dim_name)]
     if not one.sure:
@@ -229,8 +230,9 @@ def _require_agreement(
     if off > max(_AT_ODDS * spread, _LEAST_ODDS):
         units = made.plan.units
         raise DoubtfulReading(
-            f"{name} read as {show_length(value, units)} does not agree with what was read before, "
-            f"which makes it {show_length(number(expected), units)}. Measure once more; "
+            f"The {dim_of_part(part.name, dim_name)}, read as {show_length(value, units)}, does "
+            f"not agree with what was read before, which makes it "
+            f"{show_length(number(expected), units)}. Measure once more; "
             "if it is so, let it stand instead of the earlier readings of this dim.",
             value=value,
             suggestion=number(expected),

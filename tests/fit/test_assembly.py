@@ -97,7 +97,7 @@ def test_what_is_made_and_cannot_meet_is_named_with_its_cures():
     assert found.assembly.contradiction.meets == ("lamp_cap into lamp",)
     assert set(found.assembly.contradiction.made) == {"lamp", "lamp_cap"}
     words = [remedy.words for remedy in found.remedies]
-    assert ("make lamp_cap again",) in words
+    assert ("make the lamp cap again",) in words
     assert any("shim" in row[0] for row in words)
     assert [r.minutes for r in found.remedies] == sorted(r.minutes for r in found.remedies)
 

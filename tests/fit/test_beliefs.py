@@ -121,7 +121,7 @@ def test_the_reading_that_disagrees_is_named_and_the_others_are_not():
     assert good.at_odds == ()
     assert found.at_odds
     assert found.chi_square > 20.0 * max(1, found.redundancy)
-    assert "width read as 163.0" in " ".join(one.words("mm") for one in found.at_odds)
+    assert "width of the box, read as 163.0" in " ".join(one.words("mm") for one in found.at_odds)
 
 
 def test_a_slipped_diagonal_is_named_in_words():
@@ -131,8 +131,8 @@ def test_a_slipped_diagonal_is_named_in_words():
 
     assert worst.reading.dim == "outside_d"
     assert worst.words("mm") == (
-        f"drum: outside d read as 224.0 mm by rule does not agree with the other readings, "
-        f"which make it {worst.expected:.1f} mm. Measure it once more."
+        f"The outside diameter of the drum, read as 224.0 mm by rule, does not agree with the "
+        f"other readings, which make it {worst.expected:.1f} mm. Measure it once more."
     )
 
 

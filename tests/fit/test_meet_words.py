@@ -16,12 +16,12 @@ SAID = [
     ("slides-into", "gap a side", -0.2, "would be 0.20 mm a side too large for lid"),
     ("slides-into", "gap a side", -0.2, "It binds."),
     ("slides-into", "gap a side", 2.0, "It rattles"),
-    ("rests-on", "margin", 12.0, "base would stand out 12.00 mm"),
-    ("rests-on", "margin", -2.0, "desk would stand out 2.00 mm"),
+    ("rests-on", "margin", 12.0, "base would stand out 12.0 mm"),
+    ("rests-on", "margin", -2.0, "desk would stand out 2.0 mm"),
     ("presses-into", "interference", 0.03, "leg_plug-1 would be 0.03 mm over the bore of leg-1."),
     ("presses-into", "interference", -0.03, "0.03 mm under the bore of leg-1. The plug turns"),
     ("presses-into", "interference", 0.30, "The tube may split."),
-    ("drops-between", "gap in all", 3.6, "till-1, till-2 and till-3 in desk would have 3.60"),
+    ("drops-between", "gap in all", 3.6, "till-1, till-2 and till-3 in desk would have 3.6"),
     ("drops-between", "gap in all", -1.0, "too long to drop into desk. It does not go in."),
     ("bolts-to", "offset of the holes", 0.5, "foot and base would lie 0.50 mm apart, at holes 1"),
     ("bolts-to", "offset of the holes", -0.5, "The bolt does not go in."),
@@ -37,7 +37,7 @@ SAID = [
     ("plumb", "lean", -0.3, "would lean in by 0.30 mm"),
     ("pair", "unlike", 1.4, "left_post would be 1.40 mm larger than right_post, in the width."),
     ("pair", "unlike", -1.4, "left_post would be 1.40 mm smaller than right_post"),
-    ("relation", "result", -3.0, "stack under the lid would come to -3.00 mm."),
+    ("relation", "result", -3.0, "stack under the lid would come to -3.0 mm."),
 ]
 # fmt: on
 

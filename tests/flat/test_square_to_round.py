@@ -1,4 +1,4 @@
-"""Square to round: a fan of true lengths fits the shape in space."""
+"""Square to round: true lengths and steps are those of the shape in space."""
 
 import math
 
@@ -15,19 +15,18 @@ SIZES = st.floats(10.0, 1000.0)
 
 
 @given(side=SIZES, diameter=SIZES, height=SIZES, divisions=st.integers(1, 24))
-def test_the_fan_keeps_every_length(side, diameter, height, divisions):
-    """From corner to circle and from division to division as in space."""
+def test_true_lengths_are_those_in_space(side, diameter, height, divisions):
+    """From corner to circle and from division to division."""
     shape = SquareToRound(side, diameter, height)
     turns = np.linspace(0.0, math.pi / 2.0, divisions + 1)
     rim = np.column_stack(
         [diameter / 2 * np.cos(turns), diameter / 2 * np.sin(turns), np.full_like(turns, height)]
     )
     corner = np.array([side / 2, side / 2, 0.0])
-    fan = shape.corner_fan(divisions)
 
-    assert np.linalg.norm(fan, axis=1) == approx(np.linalg.norm(rim - corner, axis=1))
-    assert np.linalg.norm(np.diff(fan, axis=0), axis=1) == approx(
-        np.linalg.norm(np.diff(rim, axis=0), axis=1), rel=1e-6
+    assert shape.corner_lengths(turns) == approx(np.linalg.norm(rim - corner, axis=1))
+    assert np.linalg.norm(np.diff(rim, axis=0), axis=1) == approx(
+        shape.step(math.pi / 2.0 / divisions), rel=1e-6
     )
 
 

@@ -135,11 +135,11 @@ def test_what_is_offered_is_never_doubtful_itself(value, drawn, kind):
 
 def test_a_slip_is_asked_back_in_words():
     with pytest.raises(DoubtfulReading) as caught:
-        question("lamp.outside_d", 2214.0, 220.0, "diameter")
+        question("The outside diameter of the lamp", 2214.0, 220.0, "diameter")
 
     assert str(caught.value) == (
-        "lamp.outside_d is drawn 220.0 and was typed 2214.0: a decimal point has likely slipped. "
-        "Did you mean 221.4?"
+        "The outside diameter of the lamp is drawn 220.0 and was typed 2214.0: "
+        "a decimal point has likely slipped. Did you mean 221.4?"
     )
     assert caught.value.value == 2214.0
     assert caught.value.suggestion == approx(221.4)

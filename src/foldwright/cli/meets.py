@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def meet_line(made: Made, found: MeetForecast) -> str:
 def _ranges(found: MeetForecast, units: str) -> Iterator[str]:
     """What is expected and what is wanted, for each range by itself."""
     from foldwright.fit import tightest
-    from foldwright.plan import show_length
+    from foldwright.plan import is_fine_range, show_length
 
     groups: dict[tuple[str, float, float], list[int]] = {}
     for i, c in enumerate(found.clearances):
@@ -37,11 +38,12 @@ def _ranges(found: MeetForecast, units: str) -> Iterator[str]:
         if len(members) > _AT_ONCE:
             rows = [found.clearances[i] for i in members]
             members = [members[tightest(rows, [found.sigmas[i] for i in members])]]
+        show = partial(show_length, units=units, fine=is_fine_range(low, high))
         gaps = dict.fromkeys(
-            f"{show_length(c.value, units, True)} {what.removeprefix('gap ')} {c.across}".rstrip()
+            f"{show(c.value)} {what.removeprefix('gap ')} {c.across}".rstrip()
             for c in (found.clearances[i] for i in members)
         )
-        ends = " to ".join(show_length(end, units, True) for end in (low, high))
+        ends = f"{show(low)} to {show(high)}"
         yield f"{'; '.join(gaps)} expected, {ends} wanted"
 
 

@@ -40,6 +40,7 @@ from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, leg
 from foldwright.draw.svg import svg_of, svg_on_screen
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import drill_names, line_names
+from foldwright.plan import is_fine_range
 
 if TYPE_CHECKING:
     from foldwright.flat.pattern import Fold, Piece
@@ -129,8 +130,9 @@ def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
 
 def expected_and_wanted(meet: Standing, length: Callable[[float, bool], str]) -> tuple[str, str]:
     """Say in two rows what a meet is expected to come to, and what is wanted of it."""
-    low, high = (length(x, True) for x in meet.wanted)
-    got = length(meet.expected, True)
+    fine = is_fine_range(*meet.wanted)
+    low, high = (length(x, fine) for x in meet.wanted)
+    got = length(meet.expected, fine)
     clash = " too little" if meet.expected < 0.0 <= meet.wanted[0] else ""
     got = got.removeprefix("-") if clash else got
     return f"{got}{clash} expected,", f"{low} to {high} wanted"

@@ -9,6 +9,7 @@ import re
 
 from foldwright.draw.blank import in_words
 from foldwright.draw.info import SheetInfo
+from foldwright.plan import is_fine_range
 
 NONE = "\N{EN DASH}"
 
@@ -61,9 +62,10 @@ def span(wanted: tuple[float, float], info: SheetInfo) -> str:
     low, high = wanted
     if high <= 0.0:
         low, high = -high, -low
-    return f"{info.length(low, True)} to {info.length(high, True)}"
+    fine = is_fine_range(low, high)
+    return f"{info.length(low, fine)} to {info.length(high, fine)}"
 
 
 def expected(value: float, wanted: tuple[float, float], info: SheetInfo) -> str:
     """The number beside its range, with the sign that the range is said with."""
-    return info.length(-value if wanted[1] <= 0.0 else value, True)
+    return info.length(-value if wanted[1] <= 0.0 else value, is_fine_range(*wanted))

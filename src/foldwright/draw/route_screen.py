@@ -38,6 +38,7 @@ from foldwright.draw.marking_drawing import drawing_with_scales
 from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import picture_of
 from foldwright.draw.set_ups import seam_words, section_block, set_ups_of
+from foldwright.plan import is_fine_range
 
 if TYPE_CHECKING:
     from foldwright.flat import Piece
@@ -315,7 +316,8 @@ def gap_scale(meet: Neighbour, info: SheetInfo) -> Figure:
     ]
     for end in (low, high):
         items.append(line((x(end), base - 1.4), (x(end), base + 1.4), RULE))
-    shown = [info.length(end, True) for end in (low, high)]
+    fine = is_fine_range(low, high)
+    shown = [info.length(end, fine) for end in (low, high)]
     if x(high) - x(low) < 12.0:  # the figures would run into one another
         items.append(Words((x(low), 0.4), shown[0], 3.2, LETTERING, "end"))
         items.append(Words((x(high), 0.4), shown[1], 3.2, LETTERING, "start"))
@@ -338,7 +340,7 @@ def gap_scale(meet: Neighbour, info: SheetInfo) -> Figure:
             items.append(line(a, b, cross))
     label = (
         f"{title(meet.word)}: wanted {shown[0]} to {shown[1]}, "
-        f"expected {info.length(value, True)}"
-        + (f", give or take {info.length(spread, True)}." if spread else ".")
+        f"expected {info.length(value, fine)}"
+        + (f", give or take {info.length(spread, fine)}." if spread else ".")
     )
     return figure_of(items, width, height, label)

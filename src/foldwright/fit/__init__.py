@@ -16,11 +16,12 @@ from foldwright.fit.effects import Causes
 from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest
+from foldwright.fit.names import dim_in_words, dim_of_part, part_in_words
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
 from foldwright.fit.telling import Telling, handiest, telling
-from foldwright.fit.words import came_out, dim_in_words, part_in_words, reasons
+from foldwright.fit.words import came_out, reasons
 from foldwright.fit.works import Stress
 
 __all__ = [
@@ -48,6 +49,7 @@ __all__ = [
     "cure_in_words",
     "cures_of",
     "dim_in_words",
+    "dim_of_part",
     "does",
     "freedoms",
     "habits_of",

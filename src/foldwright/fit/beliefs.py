@@ -18,6 +18,7 @@ from foldwright.fit.causes import causes_of
 from foldwright.fit.clearance import key_of
 from foldwright.fit.effects import USUAL, Causes, Practice
 from foldwright.fit.least_squares import Adjusted, adjusted_from
+from foldwright.fit.names import dim_of_part
 from foldwright.ledger import Reading
 from foldwright.plan import (
     AnyPart,
@@ -60,11 +61,11 @@ class AtOdds:
     def words(self, units: str) -> str:
         """Return a sentence for the maker: which reading, what the others say, what to do."""
         reading = self.reading
-        dim = reading.dim.replace("_", " ")
         return (
-            f"{reading.part}: {dim} read as {show_length(reading.value, units)} by {reading.tool} "
-            f"does not agree with the other readings, which make it "
-            f"{show_length(self.expected, units)}. Measure it once more."
+            f"The {dim_of_part(reading.part, reading.dim)}, read as "
+            f"{show_length(reading.value, units)} by {reading.tool}, does not agree "
+            f"with the other readings, which make it {show_length(self.expected, units)}. "
+            "Measure it once more."
         )
 
 

@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from foldwright.errors import CannotMake
-from foldwright.plan import AnyPart, Dual, End, Meet, Number
+from foldwright.plan import AnyPart, Dual, End, Meet, Number, is_fine_range
 from foldwright.plan.dual import number, slopes
 from foldwright.shape import (
     Dim,
@@ -73,6 +73,11 @@ class Clearance:
     what: str = ""
     own: float = 0.0
     pulled: float = 0.0
+
+    @property
+    def is_fine(self) -> bool:
+        """Whether it is told to the hundredth."""
+        return is_fine_range(self.low, self.high)
 
 
 def key_of(part: str, parameter: str) -> str:

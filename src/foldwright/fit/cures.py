@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from foldwright.fit.cannot_fit import Cure
 from foldwright.fit.clearance import key_of
 from foldwright.fit.minutes import FILL, MOST_FILLED, MOST_SHIMMED, MOST_TRIMMED, SHIM, TRIM
+from foldwright.fit.names import dim_in_words, part_in_words
 from foldwright.fit.network import Network
 from foldwright.fit.stages import freedoms
 from foldwright.ledger import has_reached
@@ -79,7 +80,7 @@ def _trims(part: AnyPart, stage: str) -> dict[str, str]:
 def cure_in_words(
     cure: Cure, shown: str, parts: Sequence[str], network: Network, parameter: Parameter | None
 ) -> str:
-    """Say what to do: "trim 1.4 mm off the height of lid".
+    """Say what to do: "trim 1.4 mm off the height of the lid".
 
     Parameters
     ----------
@@ -92,13 +93,13 @@ def cure_in_words(
     parameter : Parameter or None
         What is trimmed.
     """
-    part = parts[cure.part]
+    part = part_in_words(parts[cure.part])
     if cure.kind == "trim":
-        what = parameter.name if parameter is not None else "an edge"
+        what = f"the {dim_in_words(parameter.name)}" if parameter is not None else "an edge"
         if cure.way > 0.0:
-            return f"open {what} of {part} by {shown}"
-        return f"trim {shown} off {what} of {part}"
+            return f"open {what} of the {part} by {shown}"
+        return f"trim {shown} off {what} of the {part}"
     if cure.kind == "remake":
-        return f"make {part} again"
-    meet = network.meets[network.meet[cure.clearance]]
+        return f"make the {part} again"
+    meet = part_in_words(network.meets[network.meet[cure.clearance]])
     return f"shim {shown} at {meet}" if cure.kind == "shim" else f"fill {shown} at {meet}"

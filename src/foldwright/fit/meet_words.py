@@ -23,6 +23,7 @@ DOES: Mapping[str, tuple[str, str]] = {
     "plumb": ("stands plumb", "stands plumb"),
     "pair": ("looks like", "looks like"),
     "relation": ("adds up with", "adds up with"),
+    "stands-in": ("stands in", "is held true by"),
 }
 """What the first part of a meet does to the last, and the last to the first."""
 
@@ -56,7 +57,9 @@ def does(meet: Meet, part: str) -> str:
 
 def would_be(clearance: Clearance, units: str) -> str:
     """What the meet would be like with nothing changed, and what that does to the piece."""
-    said = _BE[clearance.meet.kind](clearance, show_length(abs(clearance.value), units, True))
+    said = _BE[clearance.meet.kind](
+        clearance, show_length(abs(clearance.value), units, clearance.is_fine)
+    )
     too = _too(clearance)
     consequence = _MISSED.get(clearance.what, ("", ""))[too > 0] if too else ""
     place = clearance.across if clearance.what not in _PLACED else ""
@@ -80,6 +83,12 @@ def _slides(c: Clearance, amount: str) -> str:
     if c.value < 0.0:
         return f"{inner} would be {amount} a side too large for {outer}"
     return f"{inner} in {outer} would have {amount} a side"
+
+
+def _stands(c: Clearance, amount: str) -> str:
+    if c.value < 0.0:
+        return f"{c.meet.inner} would be {amount} too large for {c.meet.outer}"
+    return f"{c.meet.inner} would stand {amount} off the wall of {c.meet.outer}"
 
 
 def _rests(c: Clearance, amount: str) -> str:
@@ -151,6 +160,7 @@ _BE: Mapping[str, Callable[[Clearance, str], str]] = {
     "plumb": _leans,
     "pair": _pairs,
     "relation": _comes_to,
+    "stands-in": _stands,
 }
 
 # Their sentences say already where it is.
@@ -158,6 +168,7 @@ _PLACED = ("taper",)
 
 _MISSED: Mapping[str, tuple[str, str]] = {
     "gap a side": ("It binds.", "It rattles, and the gap shows."),
+    "gap to the wall": ("It binds, or bows the wall out.", "It does not hold the shell true."),
     "interference": ("The plug turns, or drops out.", "The tube may split."),
     "gap in all": ("It does not go in.", "It shifts about, and the gap shows."),
     "gap round the girth": ("The sheet has to be trimmed.", "The seam does not close."),

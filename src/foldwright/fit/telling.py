@@ -14,7 +14,7 @@ stops when the next reading would bring little.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -206,15 +206,3 @@ def most_telling(
         found.append((best, share))
         known = known - np.outer(seen[:, best], seen[:, best]) / variance[best]
     return tuple(found)
-
-
-def telling_words(asked: Sequence[Telling], names: Mapping[str, str] | None = None) -> str:
-    """Return "Measure first: girth (tape once round the outside, mid-length), by tape."."""
-    if not asked:
-        return "Nothing more needs measuring."
-    said = [
-        f"{(names or {}).get(one.dim.name, one.dim.name.replace('_', ' '))} ({one.dim.how}), "
-        f"by {one.tool.name}"
-        for one in asked
-    ]
-    return f"Measure first: {'; then '.join(said)}."

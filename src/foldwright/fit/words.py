@@ -10,22 +10,13 @@ from collections.abc import Mapping, Sequence
 
 from foldwright.fit.clearance import Clearance
 from foldwright.fit.meet_words import would_be
+from foldwright.fit.names import dim_in_words, part_in_words
 from foldwright.fit.shifts import Shift
 from foldwright.ledger import Reading
 from foldwright.plan import show_length
 
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
-# Dims read in several directions, and those that are named for a figure of their outline.
-_ROUND = re.compile(r"(bore|(?:\w+_)?d|length)_(\d+)")
-_CORNERS = re.compile(r"[xz] [\d.]+")
-_SIZES = {
-    "d": "diameter",
-    "outside_d": "outside diameter",
-    "bottom_d": "bottom diameter",
-    "top_d": "top diameter",
-    "bolt_d": "bolt hole",
-}
 # A tool as sure as this reads hundredths, as a caliper does in a bore [mm].
 _FINE = 0.05
 
@@ -83,38 +74,6 @@ def came_out(reading: Reading, units: str) -> str:
     )
 
 
-def part_in_words(name: str) -> str:
-    """A name of the plan as one says it.
-
-    Examples
-    --------
-    >>> part_in_words("leg_plug-1")
-    'leg plug 1'
-    """
-    return re.sub(r"-(\d+)\b", r" \1", name.replace("_", " "))
-
-
-def dim_in_words(name: str) -> str:
-    """A dim or size as one says it.
-
-    Examples
-    --------
-    >>> dim_in_words("bore_0"), dim_in_words("d_60")
-    ('bore at the seam', 'diameter 60 degrees from the seam')
-    >>> dim_in_words("x 120"), dim_in_words("cheek-1_length")
-    ('corners at x 120', 'cheek 1 length')
-    >>> dim_in_words("bottom_d_120")
-    'bottom diameter 120 degrees from the seam'
-    """
-    if found := _ROUND.fullmatch(name):
-        what, degrees = found[1], int(found[2])
-        where = f"{degrees} degrees from the seam" if degrees else "at the seam"
-        return f"{_SIZES.get(what, what)} {where}"
-    if _CORNERS.fullmatch(name):
-        return f"corners at {name}"
-    return _SIZES.get(name, part_in_words(name.replace("~", " to ")))
-
-
 def _would_be(clearance: Clearance, units: str) -> str:
     """What the meet would be like, its parts by the names that one says."""
     return _parts_in_words(would_be(clearance, units), clearance.meet.parts)
@@ -141,5 +100,6 @@ def wanted(clearance: Clearance, units: str) -> str:
 
 
 def _range(clearance: Clearance, units: str) -> str:
-    low, high = (show_length(end, units, True) for end in (clearance.low, clearance.high))
+    ends = (clearance.low, clearance.high)
+    low, high = (show_length(end, units, clearance.is_fine) for end in ends)
     return f"{low} to {high}"

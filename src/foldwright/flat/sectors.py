@@ -39,11 +39,6 @@ class RingSector:
         """Straight across between the ends of the outer arc [mm]; sets the angle by rule."""
         return 2.0 * self.outer * math.sin(self.angle / 2.0)
 
-    @property
-    def inner_chord(self) -> float:
-        """Straight across between the ends of the inner arc [mm]."""
-        return 2.0 * self.inner * math.sin(self.angle / 2.0)
-
 
 @dataclass(frozen=True)
 class ConeBlank:

@@ -79,20 +79,3 @@ class SquareToRound:
         """Straight across between two divisions of the circle that are `turn` apart [mm]."""
         require_between(turn, 0.0, math.tau, "the division", name="turn", unit="deg")
         return self.diameter * math.sin(turn / 2.0)
-
-    def corner_fan(self, divisions: int) -> NDArray[np.float64]:
-        """Flat corner fan, shape (divisions + 1, 2): points of the circle about the corner at 0, 0.
-
-        The first lies on +x; each next is found as by hand, with the compass on
-        the corner and on the point before. A curled corner is a little longer
-        round than its chords; the more divisions, the less.
-        """
-        quarter = math.pi / 2.0
-        lengths = self.corner_lengths(np.linspace(0.0, quarter, divisions + 1))
-        chord = self.step(quarter / divisions)
-        # cosine rule in each triangle of the fan
-        cosines = (lengths[:-1] ** 2 + lengths[1:] ** 2 - chord**2) / (
-            2.0 * lengths[:-1] * lengths[1:]
-        )
-        opened = np.concatenate([[0.0], np.cumsum(np.arccos(np.clip(cosines, -1.0, 1.0)))])
-        return np.asarray(np.column_stack([lengths * np.cos(opened), lengths * np.sin(opened)]))

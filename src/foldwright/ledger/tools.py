@@ -195,7 +195,7 @@ def question(
     Parameters
     ----------
     name : str
-        The dim, as ``lamp.girth``.
+        The dim as a sentence begins with it: "The girth of the lamp".
     value, drawn : float
         The reading, and the dim as drawn [mm; rad for angles].
     kind : str

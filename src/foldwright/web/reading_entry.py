@@ -286,10 +286,10 @@ def _danger(made: Made, found: MeetForecast) -> tuple[str, str, str]:
     i = tightest(found.clearances, found.sigmas)
     c, units = found.clearances[i], made.plan.units
     said = says(found.meet, called)
-    wanted = " to ".join(show_length(end, units, True) for end in (c.low, c.high))
+    wanted = " to ".join(show_length(end, units, c.is_fine) for end in (c.low, c.high))
     place = f" {c.across}" if c.across else ""
     clash = c.value < 0.0 <= c.low
-    got = show_length(abs(c.value) if clash else c.value, units, True)
+    got = show_length(abs(c.value) if clash else c.value, units, c.is_fine)
     got += " too little" if clash else ""
     return (
         f"{said[:1].upper()}{said[1:]}",
