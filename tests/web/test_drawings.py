@@ -556,3 +556,21 @@ def test_what_unpacks_to_far_too_much_is_refused(browser, demo, content):
 
     assert re.search("million pixels|damaged", answer.text)
     assert not list((demo / "drawings").glob("*"))
+
+
+def test_what_is_straightened_is_found_again_when_others_took_its_place(
+    browser, app, straightened, shot, monkeypatch
+):
+    """Few pictures are kept; one that was cleared away is drawn anew when it is looked at."""
+    monkeypatch.setattr(straightening, "_KEPT", 1)
+    at, _ = straightened
+    content, _ = shot
+    before = straightened_now(browser, at)
+    other = put(browser, content + b" ", "other.jpg").headers["location"]
+    for corner, place in zip(SEEN_AT, CORNERS, strict=True):
+        pick(browser, other, "place", [corner], place)
+    straightened_now(browser, other)
+
+    assert browser.get(before["picture"]).status_code == 404
+    after = straightened_now(browser, at)
+    assert browser.get(after["picture"]).status_code == 200

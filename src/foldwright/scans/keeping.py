@@ -3,12 +3,14 @@
 Room: scans. Three files a drawing: the file as it came, the picture that is picked
 on, and what was picked; a small picture for lists may lie beside them. Names are made
 here and nowhere else, so that nothing from outside leads out of the folder. Every file
-is written in one step. What is being taken in lies in a folder of its own until all of
-it is there, and is no drawing until then: that can be ended at any moment.
+is written in one step, by one program at a time. What is being taken in lies in a
+folder of its own until all of it is there, and is no drawing until then: that can be
+ended at any moment.
 """
 
 from __future__ import annotations
 
+import fcntl
 import hashlib
 import os
 import re
@@ -16,8 +18,8 @@ import shutil
 import tempfile
 import threading
 import time
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -56,7 +58,7 @@ class Drawings:
 
     def __init__(self, build: Path) -> None:
         self._folder = build / FOLDER
-        self._lock = threading.RLock()
+        self._lock = threading.Lock()
 
     def all(self) -> list[Drawing | Unreadable]:
         """All drawings, the latest first."""
@@ -178,7 +180,7 @@ class Drawings:
         }
         for path, of in files.items():
             self._write(aside / path.name, of)
-        with self._lock:
+        with self._alone():
             try:
                 return self.get(id)
             except UnknownName:
@@ -198,7 +200,7 @@ class Drawings:
         FoldwrightError
             As `get`, or whatever the change refuses; nothing is written then.
         """
-        with self._lock:
+        with self._alone():
             drawing = change(self.get(id))
             self._write(self._path(id, ".json"), written_drawing(drawing).encode())
             return drawing
@@ -222,7 +224,7 @@ class Drawings:
     def small(self, drawing: Drawing) -> bytes:
         """Picture for a list; errors as `picture`."""
         path = self._path(drawing.id, _SMALL)
-        with self._lock:
+        with self._alone():
             try:
                 return path.read_bytes()
             except OSError:
@@ -243,7 +245,7 @@ class Drawings:
 
     def put_away(self, id: str) -> None:
         """Take a drawing away, with all that was picked on it."""
-        with self._lock:
+        with self._alone():
             drawing = self.get(id)
             self._path(id, ".json").unlink(missing_ok=True)
             self._path(id, f".{drawing.suffix}").unlink(missing_ok=True)
@@ -253,6 +255,26 @@ class Drawings:
             if not any(self._folder.glob(f"{digest}*.json")):
                 source = self._path(digest, f".source.{drawing.source_suffix}")
                 source.unlink(missing_ok=True)
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        """Have no other thread or program write here until the block ends.
+
+        What is taken in is put in its place by a process of its own, and two servers may
+        serve one build.
+        """
+        with self._lock:
+            try:
+                folder = os.open(self._folder, os.O_RDONLY)
+            except OSError:  # it is gone: what is done to it says so
+                yield
+                return
+            try:
+                with suppress(OSError):  # a disk that knows no locks
+                    fcntl.flock(folder, fcntl.LOCK_EX)
+                yield
+            finally:
+                os.close(folder)  # which lets go
 
     def _path(self, id: str, suffix: str) -> Path:
         if not _ID.fullmatch(id):

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import FileResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from foldwright.errors import FoldwrightError
@@ -50,6 +50,25 @@ class Straight:
     job: str
 
 
+@dataclass
+class _Pictures:
+    """Of one drawing: the picture that was asked for last, and the one that is there."""
+
+    asked: Straight
+    there: Straight | None = None
+
+    def put(self) -> None:
+        """What was asked for is there; the one before it is not looked at any more."""
+        if self.there is not self.asked:
+            self.drop()
+            self.there = self.asked
+
+    def drop(self) -> None:
+        """Clear away what is there."""
+        if self.there:
+            self.there.path.unlink(missing_ok=True)
+
+
 class Straights:
     """Straightened pictures of all drawings of a build, in a folder that ends with the server."""
 
@@ -57,8 +76,8 @@ class Straights:
         self._folder = Path(tempfile.mkdtemp(prefix="foldwright-"))
         weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
         self._lock = threading.Lock()
-        self._asked: OrderedDict[str, Straight] = OrderedDict()
-        self._there: OrderedDict[str, Straight] = OrderedDict()
+        self._kept: OrderedDict[str, _Pictures] = OrderedDict()
+        self._count = 0
 
     def of(
         self, request: Request, drawing: Drawing, standing: Standing, *, again: bool = False
@@ -81,48 +100,46 @@ class Straights:
         """
         name, jobs = _frame_name(drawing), jobs_of(request)
         with self._lock:
-            asked = self._asked.get(drawing.id)
-            job = jobs.get(asked.job) if asked else None
-            if asked and job and job.state == "done" and self._there.get(drawing.id) != asked:
-                self._put(drawing.id, asked)
-            there = self._there.get(drawing.id)
+            kept = self._kept.get(drawing.id)
+            job = jobs.get(kept.asked.job) if kept else None
+            if kept and job and job.state == "done":
+                kept.put()
+            there = kept.there if kept else None
             if there and there.name == name:
                 return there, None
             stopped = again and job is not None and not job.is_going
-            if asked is None or asked.name != name or job is None or stopped:
+            if kept is None or kept.asked.name != name or job is None or stopped:
                 job = self._begun(request, drawing, standing, name)
             return there, job
 
-    def path(self, id: str, name: str) -> Path | None:
-        """Where a picture lies; None if it does not, or not any more."""
+    def picture(self, id: str, name: str) -> bytes | None:
+        """Picture of a drawing in a frame; None if it is not there, or not any more."""
         with self._lock:
-            there = self._there.get(id)
-            return there.path if there and there.name == name and there.path.exists() else None
+            kept = self._kept.get(id)
+            there = kept.there if kept else None
+        if there is None or there.name != name:
+            return None
+        try:
+            return there.path.read_bytes()
+        except FileNotFoundError:  # another was put in its place meanwhile
+            return None
 
     def _begun(self, request: Request, drawing: Drawing, standing: Standing, name: str) -> Job:
         frame = standing.frame
         assert frame is not None  # it stands by known places
         places = [chosen.points[0] for chosen in drawing.of_kind("place")]
         board = board_of(frame, drawing.width, drawing.height, places)
-        path = self._folder / f"{drawing.id}-{name}.jpg"
+        self._count += 1  # each has a file of its own: what is cleared away is never a newer one
+        path = self._folder / f"{drawing.id}-{self._count}.jpg"
         job = jobs_of(request).start(
             f"straightening-{drawing.id}", straighten, drawing.id, frame, board, str(path)
         )
-        self._asked[drawing.id] = Straight(name, frame, board, path, job.id)
-        self._asked.move_to_end(drawing.id)
-        while len(self._asked) > _KEPT:
-            self._asked.popitem(last=False)
+        before = self._kept.pop(drawing.id, None)
+        asked = Straight(name, frame, board, path, job.id)
+        self._kept[drawing.id] = _Pictures(asked, before.there if before else None)
+        while len(self._kept) > _KEPT:
+            self._kept.popitem(last=False)[1].drop()
         return job
-
-    def _put(self, id: str, straight: Straight) -> None:
-        before = self._there.pop(id, None)
-        gone = [before] if before else []
-        self._there[id] = straight
-        while len(self._there) > _KEPT:
-            gone.append(self._there.popitem(last=False)[1])
-        for old in gone:
-            if old.path != straight.path:
-                old.path.unlink(missing_ok=True)
 
 
 def straights_of(request: Request) -> Straights:
@@ -155,10 +172,10 @@ def again(request: Request) -> Response:
 def picture(request: Request) -> Response:
     """Hand out the picture straightened by known places, named by the frame it is drawn in."""
     drawing = drawing_of(request)
-    path = straights_of(request).path(drawing.id, request.query_params.get("as", ""))
-    if path is None:
+    found = straights_of(request).picture(drawing.id, request.query_params.get("as", ""))
+    if found is None:
         raise HTTPException(404, "There is no such picture. Load the drawing again.")
-    return FileResponse(path, media_type="image/jpeg", headers={"Cache-Control": FOR_GOOD})
+    return Response(found, media_type="image/jpeg", headers={"Cache-Control": FOR_GOOD})
 
 
 def _frame_name(drawing: Drawing) -> str:
