@@ -2,6 +2,7 @@
 // being typed stays. What is sent while there is no connection is kept and sent later.
 
 import { keepForms, sendKept } from "./_kept.js";
+import { stayWhileLost } from "./_lost.js";
 import { putInPlace, released, whenLeft } from "./_live.js";
 
 const AGAIN = 2000; // how long until a closed line is tried again, ms
@@ -159,4 +160,5 @@ document.addEventListener("renewed", () => {
 
 whenLeft(refresh);
 keepForms(refresh);
+stayWhileLost(() => wasLost || !navigator.onLine, say);
 listen();

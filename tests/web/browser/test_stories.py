@@ -253,6 +253,32 @@ def test_what_is_typed_without_a_connection_is_sent_once_when_it_is_back(fresh, 
     assert len(readings(fresh, "lamp")) == 1
 
 
+@pytest.mark.parametrize("size", ["desktop", "phone"])
+def test_without_a_connection_no_sheet_is_left_for_one_that_cannot_be_had(fresh, eye, size):
+    """The browser's own page would take away what was typed; a form is held back too."""
+    seen = eye(fresh, size)
+    seen.expect("ERR_INTERNET_DISCONNECTED")
+    page = seen.open("/rack")
+    seen.context.set_offline(True)
+    for press in (
+        page.get_by_role("link", name="Sizes"),
+        page.locator("form.begin button"),
+    ):
+        page.evaluate("document.getElementById('line').textContent = ''")
+        press.click()
+        expect(page.locator("#line")).to_contain_text("What you typed is kept")
+        expect(page.locator("#line")).to_be_in_viewport(ratio=1.0)
+        assert page.url == fresh.at("/rack")
+
+    # what leads to a place on the sheet itself needs no connection
+    page.evaluate("location.hash = ''")
+    page.get_by_role("link", name="To the sheet itself").evaluate("link => link.click()")
+    assert page.url.endswith("/rack#main")
+    seen.context.set_offline(False)
+    page.get_by_role("link", name="Sizes").click()
+    page.wait_for_url("**/sizes")
+
+
 # --- sums and drawings ---------------------------------------------------------------------
 
 
