@@ -310,17 +310,26 @@ def _moving(
     part = after.parts[name]
     # a field of a part is a parameter by the name of the field, whatever it is written as
     follows = follows | {key for key, names in _named_by(part, text).items() if follows & names}
-    seeds: dict[str, Number] = {p: Dual.seed(p, v) for p, v in part.values().items()}
-    was = dims_of(before.parts[name], finished=True) if name in before.parts else {}
+    seeds: dict[str, Number] = {
+        p: Dual.seed(p, v) if p in follows else v for p, v in part.values().items()
+    }
+    was = _drawn_dims(before.parts[name]) if name in before.parts else {}
     found = []
-    for dim in dims_of(part, seeds, finished=True).values():
+    for dim in dims_of(part, seeds, finished=True, with_spare=False).values():
         value = number(dim.value)
-        earlier = number(was[dim.name].value) if dim.name in was else value
-        slope = max((abs(d) for n, d in slopes(dim.value).items() if n in follows), default=0.0)
-        if not dim.is_spare and (slope > 1e-9 or abs(value - earlier) > _SEEN):
+        earlier = was.get(dim.name, value)
+        slope = max((abs(d) for d in slopes(dim.value).values()), default=0.0)
+        if slope > 1e-9 or abs(value - earlier) > _SEEN:
             is_fine = after.is_fine(name, dim.name)
             found.append((ToMeasure(dim.name, value, dim.how, dim.kind, is_fine=is_fine), earlier))
     return found
+
+
+@lru_cache(maxsize=256)
+def _drawn_dims(part: AnyPart) -> Mapping[str, float]:
+    """Dims of a part as drawn [mm]; what a change is held against stays while one types."""
+    dims = dims_of(part, finished=True, with_spare=False)
+    return {name: number(dim.value) for name, dim in dims.items()}
 
 
 def _driven(

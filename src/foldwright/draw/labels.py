@@ -45,7 +45,7 @@ from foldwright.draw.view import Detail, View
 
 _CIRCLE = 2.6  # radius of a fold letter's circle [mm]
 _SHORT_FOLD = 9.0  # a fold shorter than this on paper gets its letter beside it [mm]
-_NUMBER = 2.4
+_NUMBER = 2.7
 # Where the words of a check may stand along its line, the best first.
 _ALONG = sorted(
     (i / 40.0 for i in range(5, 36)), key=lambda t: (min(abs(t - 0.3), abs(t - 0.7)), t)
@@ -220,6 +220,8 @@ def _name_beside(
     width = text_width(name, LETTERING, size)
     best: tuple[float, Frame] | None = None
     for reach in range(6, 60, 3):
+        if best is not None and best[0] <= reach:  # further off none costs less
+            break
         for k in range(24):
             angle = k * math.pi / 12.0
             at = (dot[0] + reach * math.cos(angle), dot[1] + reach * math.sin(angle))

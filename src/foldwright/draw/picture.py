@@ -8,8 +8,10 @@ are removed (see `seen`). NumPy loads with the first picture, not before.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
@@ -72,13 +74,19 @@ class Picture:
 
     def at(self, point: Sequence[float]) -> Point:
         """Where a point of the build lies on the paper."""
+        right, up = (math.sumprod(axis, point) for axis in self._axes)
+        return (
+            self.origin[0] + self.scale * right,
+            self.origin[1] + self.scale * up,
+        )
+
+    @cached_property
+    def _axes(self) -> tuple[list[float], list[float]]:
+        """Directions in the build that run right and up on the paper."""
         from foldwright.draw.hidden_lines import view_axes
 
-        right, up, _ = view_axes(self.eye) @ point
-        return (
-            self.origin[0] + self.scale * float(right),
-            self.origin[1] + self.scale * float(up),
-        )
+        right, up, _ = view_axes(self.eye).tolist()
+        return right, up
 
     def group(self, shift: Point = (0.0, 0.0)) -> Group:
         """All of it as one group."""

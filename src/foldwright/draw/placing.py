@@ -42,8 +42,11 @@ class Frame:
     @cached_property
     def box(self) -> Box:
         """Upright box round it."""
-        xs, ys = zip(*self.corners(), strict=True)
-        return Box(min(xs), min(ys), max(xs), max(ys))
+        (x, y), (w, h) = self.middle, self.half
+        if self.turn:
+            cos, sin = (abs(share) for share in self._way)
+            w, h = w * cos + h * sin, w * sin + h * cos
+        return Box(x - w, y - h, x + w, y + h)
 
     def crosses(self, a: Point, b: Point) -> bool:
         """Whether the straight line a-b touches the oblong."""
@@ -105,7 +108,7 @@ class Ground:
 
     def add_line(self, a: Point, b: Point) -> None:
         """Keep labels off the straight line a-b."""
-        box = Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+        box = _box_of(a, b)
         if box.meets(self.window):
             self._lines.append((a, b, box))
 
@@ -122,19 +125,35 @@ class Ground:
         """Put something down: later labels keep off it."""
         self._frames.append(frame)
 
-    def is_free(self, frame: Frame, lines: bool = True) -> bool:
+    def is_free(self, frame: Frame) -> bool:
         """Whether the frame lies in the window and touches nothing."""
         box = frame.box
         w = self.window
         if box.left < w.left or box.right > w.right or box.low < w.low or box.high > w.high:
             return False
-        if any(frame.overlaps(other) for other in self._frames):
-            return False
-        return not lines or not self._crossing(frame)
+        return not self._is_taken(frame) and not self._is_crossed(frame)
 
-    def _crossing(self, frame: Frame) -> bool:
-        """Whether any line runs through a frame; most lie far off, so boxes come first."""
-        left, low, right, high = frame.box.left, frame.box.low, frame.box.right, frame.box.high
+    # Of all that is drawn most lies far off a frame, and hundreds of frames are tried for one
+    # label: boxes are compared first, here and not by a call.
+
+    def _is_taken(self, frame: Frame) -> bool:
+        """Whether any label lies in a frame."""
+        left, low, right, high = frame.box
+        for other in self._frames:
+            near = other.box
+            if (
+                near.left <= right
+                and left <= near.right
+                and near.low <= high
+                and low <= near.high
+                and frame.overlaps(other)
+            ):
+                return True
+        return False
+
+    def _is_crossed(self, frame: Frame) -> bool:
+        """Whether any line runs through a frame."""
+        left, low, right, high = frame.box
         for a, b, near in self._lines:
             if (
                 near.left <= right
@@ -157,7 +176,8 @@ class Ground:
 
     def crossed(self, a: Point, b: Point) -> int:
         """How many labels a straight line a-b would run through."""
-        return sum(frame.crosses(a, b) for frame in self._frames)
+        near = _box_of(a, b)
+        return sum(frame.box.meets(near) and frame.crosses(a, b) for frame in self._frames)
 
     def first_free(self, frames: Iterable[Frame]) -> Frame | None:
         """First frame that is free, in the order given; None if none is."""
@@ -167,6 +187,11 @@ class Ground:
         """Frame with the fewest clashes, the earlier the better."""
         best = min(range(len(frames)), key=lambda i: (self.clashes(frames[i]), i))
         return frames[best]
+
+
+def _box_of(a: Point, b: Point) -> Box:
+    """Upright box round a straight line."""
+    return Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
 
 
 def spread(places: Sequence[float], gaps: Sequence[float]) -> list[float]:

@@ -12,16 +12,18 @@ the body has an inside skin too, rims and the walls of its holes.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import ArrayLike
 from shapely import (
     MultiPolygon,
     Polygon,
     constrained_delaunay_triangles,
+    get_coordinates,
     get_parts,
     make_valid,
 )
@@ -35,6 +37,8 @@ type Loop = tuple[Point3, ...]
 
 # How far a chord may leave its arc [mm]: a third of a narrow line at 1:2.
 CHORD_ERROR = 0.15
+# Two sides that turn by less (sine) go on in one line.
+_IN_LINE = 1e-9
 
 
 @dataclass(frozen=True)
@@ -59,18 +63,32 @@ class Facet:
     def triangles(self) -> Vector:
         """The facet in triangles, shape (k, 3, 3), anticlockwise seen from outside."""
         outer = np.array(self.loops[0])
-        if len(self.loops) == 1 and len(outer) == 3:
-            return outer[None]
+        if len(self.loops) == 1 and self._is_convex:
+            return np.stack([np.broadcast_to(outer[0], outer[2:].shape), outer[1:-1], outer[2:]], 1)
         u, v = plane_axes(np.array(self.normal))
         base = outer[0]
         rings = [(np.array(loop) - base) @ np.column_stack([u, v]) for loop in self.loops]
         flat = Polygon(rings[0], rings[1:])
         whole = flat if flat.is_valid else make_valid(flat)
-        found = []
-        for triangle in get_parts(constrained_delaunay_triangles(whole)):
-            xy = np.array(orient(triangle, 1.0).exterior.coords)[:3]
-            found.append(base + np.outer(xy[:, 0], u) + np.outer(xy[:, 1], v))
-        return np.array(found).reshape(-1, 3, 3)
+        triangles = get_parts(constrained_delaunay_triangles(whole))
+        xy = get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
+        a, b = xy[:, 1] - xy[:, 0], xy[:, 2] - xy[:, 0]
+        turned = a[:, 0] * b[:, 1] < a[:, 1] * b[:, 0]
+        xy[turned] = xy[turned, ::-1]
+        return np.asarray(base + xy[:, :, :1] * u + xy[:, :, 1:] * v)
+
+    @property
+    def _is_convex(self) -> bool:
+        """Whether the outer loop turns left at each corner, with none in line."""
+        loop = self.loops[0]
+        if len(loop) == 3:
+            return True
+        sides = [_less(loop[i], loop[i - 1]) for i in range(len(loop))]
+        return all(
+            math.sumprod(_cross(sides[i - 1], sides[i]), self.normal)
+            > _IN_LINE * math.hypot(*sides[i - 1]) * math.hypot(*sides[i])
+            for i in range(len(sides))
+        )
 
 
 @dataclass(frozen=True)
@@ -91,10 +109,11 @@ class Generator:
     sweep: tuple[float, float] = (0.0, math.tau)
     sense: int = 1
 
-    def points(self, angles: Vector, share: float) -> Vector:
-        """Points at these angles and this share of the height, shape (n, 3)."""
+    def points(self, angles: Vector, share: float | Vector) -> Vector:
+        """Points at these angles and this share of the height, or one each, shape (n, 3)."""
         axis, start = np.array(self.axis), np.array(self.start)
-        across = np.cross(axis, start)
+        across = np.array(_cross(self.axis, self.start))
+        share = np.asarray(share)[..., None]
         radius = self.radii[0] + share * (self.radii[1] - self.radii[0])
         ring = np.cos(angles)[:, None] * start + np.sin(angles)[:, None] * across
         return np.asarray(np.array(self.origin) + share * self.height * axis + radius * ring)
@@ -106,10 +125,9 @@ class Generator:
         ``s = (r0 - r1) / height``; it is square to the eye where
         ``A cos f + B sin f = -s C``.
         """
-        e, axis, start = np.array(eye), np.array(self.axis), np.array(self.start)
-        a, b = float(e @ start), float(e @ np.cross(axis, start))
+        a, b = math.sumprod(eye, self.start), math.sumprod(eye, _cross(self.axis, self.start))
         slope = (self.radii[0] - self.radii[1]) / self.height
-        size, wanted = math.hypot(a, b), -slope * float(e @ axis)
+        size, wanted = math.hypot(a, b), -slope * math.sumprod(eye, self.axis)
         if size < 1e-12 or abs(wanted) >= size:
             return ()
         middle, half = math.atan2(b, a), math.acos(wanted / size)
@@ -204,9 +222,9 @@ def chords(radius: float, sweep: float) -> int:
     return max(2, math.ceil(abs(sweep) / min(most, math.pi / 6.0)))
 
 
-def points_of(array: Iterable[Iterable[float]]) -> Loop:
+def points_of(array: ArrayLike) -> Loop:
     """Rows of an array as points."""
-    return tuple((float(x), float(y), float(z)) for x, y, z in array)
+    return tuple((x, y, z) for x, y, z in np.asarray(array, dtype=np.float64).tolist())
 
 
 @dataclass
@@ -308,10 +326,12 @@ def quad_facet(corners: Sequence[Point3]) -> Facet | None:
 
 def plane_axes(normal: Vector) -> tuple[Vector, Vector]:
     """Two unit vectors across a normal, right-handed with it."""
-    thin = np.eye(3)[int(np.argmin(np.abs(normal)))]
-    u = np.cross(thin, normal)
-    u /= np.linalg.norm(u)
-    return u, np.cross(normal, u)
+    x, y, z = (float(along) for along in normal)
+    thin = min(range(3), key=lambda i: abs((x, y, z)[i]))
+    u = ((0.0, -z, y), (z, 0.0, -x), (-y, x, 0.0))[thin]
+    size = math.hypot(*u)
+    u = (u[0] / size, u[1] / size, u[2] / size)
+    return np.array(u), np.array(_cross((x, y, z), u))
 
 
 def flat_facets(corners: Vector, normal: Vector, holes: Sequence[Vector]) -> tuple[Facet, ...]:

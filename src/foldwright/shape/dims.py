@@ -50,7 +50,11 @@ from foldwright.shape.strays import with_offs
 
 
 def dims_of(
-    part: AnyPart, parameters: Mapping[str, Number] | None = None, *, finished: bool
+    part: AnyPart,
+    parameters: Mapping[str, Number] | None = None,
+    *,
+    finished: bool,
+    with_spare: bool = True,
 ) -> dict[str, Dim]:
     """Every dim of a part.
 
@@ -62,6 +66,8 @@ def dims_of(
         part's own values if left out.
     finished : bool
         With the finish on, or bare.
+    with_spare : bool
+        The spare ones too, which tell nothing of a part as drawn.
 
     Returns
     -------
@@ -70,6 +76,8 @@ def dims_of(
     values = part.values() if parameters is None else parameters
     strayed = with_offs(part, values)
     found = _dims(strayed, values, finished=finished)
+    if not with_spare:
+        return found
     spare = spare_dims(strayed, values, found, finished=finished)
     return found | {dim.name: dim for dim in spare if dim.name not in found}
 

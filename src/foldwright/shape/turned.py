@@ -177,15 +177,7 @@ def _hole_in_wall(
         """The hole on the chords of a wall."""
         first = np.floor(hole[:, 0] / step)
         share = (hole[:, 0] / step - first)[:, None]
-        ends = [
-            np.array(
-                [
-                    wall.points(np.array([n * step]), float(h))[0]
-                    for n, h in zip(at, hole[:, 1], strict=True)
-                ]
-            )
-            for at in (first, first + 1.0)
-        ]
+        ends = [wall.points(at * step, hole[:, 1]) for at in (first, first + 1.0)]
         return np.asarray((1.0 - share) * ends[0] + share * ends[1])
 
     near = on(outside)
