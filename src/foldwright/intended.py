@@ -14,7 +14,7 @@ import numpy as np
 
 from foldwright.calibration import Calibrations, board_key
 from foldwright.errors import OutOfDomain, PlanFaults
-from foldwright.fit import dim_in_words, dim_of_part, part_in_words
+from foldwright.fit import as_kept, dim_in_words, dim_of_part, is_of_shell, part_in_words
 from foldwright.flat import CutLength, Pattern, pattern_of
 from foldwright.forming import Forming, form_drum, form_folded, form_hood, form_plug
 from foldwright.forming_movement import backing_moves, meeting_moves
@@ -84,6 +84,14 @@ class Intended:
     @cached_property
     def kept(self) -> Mapping[str, Mapping[str, Change]]:
         """Latest kept change of each parameter, by part."""
+        return {
+            part: {name: change for name, change in kept.items() if not is_of_shell(name)}
+            for part, kept in self._all_kept.items()
+        }
+
+    @cached_property
+    def _all_kept(self) -> Mapping[str, Mapping[str, Change]]:
+        """The same, with what is kept of the shells that ribs are drawn for."""
         found: dict[str, dict[str, Change]] = {}
         for revision in self.revisions:
             for change in revision.changes:
@@ -110,7 +118,7 @@ class Intended:
         }
         for name, part in intended.items():
             if isinstance(part, Rib):  # it follows its shell
-                intended[name] = replace(part, of=intended[part.of.name])
+                intended[name] = as_kept(part, intended[part.of.name], self._all_kept[name])
         return intended
 
     @cached_property

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from foldwright.fit import (
     Causes,
     Clearance,
     Cure,
+    Followed,
     Habit,
     MeetForecast,
     Scene,
@@ -32,11 +33,14 @@ from foldwright.fit import (
     clearances_in,
     cure_in_words,
     dim_in_words,
+    followed,
     habits_of,
     is_made,
     key_of,
     looks_of,
+    part_in_words,
     reasons,
+    rib_meets,
     to_take_off,
 )
 from foldwright.flat import CutLength, Pattern, Piece
@@ -53,7 +57,7 @@ from foldwright.plan import (
     read_plan,
     show_length,
 )
-from foldwright.plan.dual import number, slopes
+from foldwright.plan.dual import slopes
 from foldwright.shape import (
     dims_of,
 )
@@ -65,9 +69,6 @@ from foldwright.sheet import (
 )
 from foldwright.shop import thicknesses
 
-# A rib that its shell would have larger or smaller by more is cut to suit: the scatter of a
-# cut with knife and rule [mm]; common practice, no source.
-_OFF_ITS_SHELL = 0.3
 PLAN_FILE, LEDGER_FILE = "plan.toml", "ledger.sqlite"
 
 
@@ -102,19 +103,24 @@ def make(plan: Plan, ledger: Ledger) -> Made:
 
 @dataclass(frozen=True)
 class Outcome:
-    """A refit: what to change and why, and the chance of each meet before and after."""
+    """A refit: what to change and why, and the chance of each meet before and after.
+
+    `of_shells` is what the ledger keeps of the shells that ribs are drawn anew for.
+    """
 
     shifts: tuple[Shift, ...]
     why: tuple[tuple[str, ...], ...]
     before: tuple[MeetForecast, ...]
     after: tuple[MeetForecast, ...]
+    of_shells: tuple[Change, ...] = ()
 
     def changes(self) -> tuple[Change, ...]:
-        """Return the shifts as the ledger keeps them."""
-        return tuple(
+        """Return what the ledger keeps: the shifts, and what ribs are drawn for."""
+        told = tuple(
             Change(s.part, s.parameter.name, s.before, s.after, s.parameter.value, why)
             for s, why in zip(self.shifts, self.why, strict=True)
         )
+        return (*told, *self.of_shells)
 
 
 @dataclass(frozen=True)
@@ -277,8 +283,12 @@ class Made(Intended):
 
     @cached_property
     def scene(self) -> Scene:
-        """All parts as drawn, where they stand, for the meets to be read off."""
-        return Scene(self.plan.parts, {}, self.frames, self.boards).drawn
+        """All parts as drawn, where they stand, for the meets to be read off.
+
+        Ribs are drawn for their shells as intended now.
+        """
+        ribs = {name: part for name, part in self.parts.items() if isinstance(part, Rib)}
+        return Scene({**self.plan.parts, **ribs}, {}, self.frames, self.boards).drawn
 
     def clearances_at(
         self, values: Mapping[str, Mapping[str, float]]
@@ -311,7 +321,53 @@ class Made(Intended):
 
     @cached_property
     def _forecasts(self) -> tuple[MeetForecast, ...]:
-        return self.assembly.forecasts()
+        return (*self.assembly.forecasts(), *self._in_shells(self.parts))
+
+    def _in_shells(self, parts: Mapping[str, AnyPart]) -> tuple[MeetForecast, ...]:
+        """How ribs stand in those shells that are made; before that none need be cut."""
+        meets = tuple(m for m in rib_meets(parts) if self.is_made(m.outer))
+        if not meets:
+            return ()
+        scene = Scene(parts, {}, self.frames, self.boards)
+        both = tuple(name for name in parts if any(name in meet.parts for meet in meets))
+        return Assembly(
+            drawn={name: parts[name] for name in both},
+            parts={name: parts[name] for name in both},
+            meets=meets,
+            clearances_at=lambda values: tuple(clearances_in(scene.at(values), m) for m in meets),
+            known=self.beliefs,
+            causes={name: by_habit(self.causes[name], self.habits) for name in both},
+            stages={name: self.stage(name) for name in both},
+        ).forecasts()
+
+    def gaps_of_ribs(self, shell: str) -> tuple[Clearance, ...]:
+        """Clearances of the ribs that stand in a part, as everything is expected now."""
+        meets = [m for m in rib_meets(self.parts) if m.outer == shell]
+        known = {name: self.beliefs[name].mean for meet in meets for name in meet.parts}
+        scene = Scene(self.parts, {}, self.frames, self.boards).at(known)
+        return tuple(gap for meet in meets for gap in clearances_in(scene, meet))
+
+    @cached_property
+    def _off_shells(self) -> Mapping[str, Followed]:
+        """Ribs not made yet that do not suit their shells as measured, drawn so that they do."""
+        found = {}
+        for name, rib in self.parts.items():
+            if isinstance(rib, Rib) and not self.is_made(name):
+                drawn, of = self.plan.parts[name], rib.of.name
+                assert isinstance(drawn, Rib), "a refit changes no kind"
+                found[name] = followed(
+                    rib, drawn, self.parts[of], self.beliefs[of], self.readings[of]
+                )
+        return {name: one for name, one in found.items() if one is not None}
+
+    @cached_property
+    def _redrawn_ribs(self) -> tuple[Followed, ...]:
+        """Those that a refit draws anew: the ones not cut yet."""
+        return tuple(
+            one
+            for name, one in self._off_shells.items()
+            if not has_reached(self.stage(name), "cut")
+        )
 
     @cached_property
     def outcome(self) -> Outcome:
@@ -322,8 +378,24 @@ class Made(Intended):
             (*reasons(s, self._bearing_on(s), self.plan.units), *self._habits_behind(s))
             for s in shifts
         )
-        after = self.assembly.forecasts(self.assembly.refitted) if shifts else self.forecasts
-        return Outcome(shifts, why, self.forecasts, after)
+        ribs, after = self._redrawn_ribs, self.forecasts
+        if shifts or ribs:
+            then = {**self.parts, **{one.after.name: one.after for one in ribs}}
+            refitted = self.assembly.forecasts(self.assembly.refitted)
+            after = (*refitted, *self._in_shells(then))
+        told = tuple((shift, self._why_followed(one)) for one in ribs for shift in one.shifts)
+        return Outcome(
+            (*shifts, *(shift for shift, _ in told)),
+            (*why, *(said for _, said in told)),
+            self.forecasts,
+            after,
+            tuple(change for one in ribs for change in one.of_shell()),
+        )
+
+    def _why_followed(self, one: Followed) -> tuple[str, ...]:
+        stand = (one.after.name, one.after.of.name)
+        gaps = next((f.clearances for f in self.forecasts if f.meet.parts == stand), ())
+        return one.why(gaps, self.readings[one.after.of.name], self.plan.units)
 
     @cached_property
     def remedies(self) -> tuple[Cured, ...]:
@@ -407,27 +479,15 @@ class Made(Intended):
 
     def off_its_shell(self, part: str) -> tuple[str, ...]:
         """What to cut a rib to, whose shell came out otherwise than the rib's pattern takes it."""
-        rib = self.parts[part]
-        if not isinstance(rib, Rib) or self.is_made(part):
+        off = self._off_shells.get(part)
+        if off is None or not self.is_made(off.after.of.name):
             return ()
-        known = self.beliefs[rib.of.name]
-        if not known.is_made:
-            return ()
-        shell = replace(
-            rib.of,
-            parameters=tuple(replace(p, value=known.mean[p.name]) for p in rib.of.parameters),
-        )
-        drawn, wanted = (
-            {name: number(dim.value) for name, dim in dims_of(one, finished=False).items()}
-            for one in (rib, replace(rib, of=shell))
-        )
-        units = self.plan.units
+        of, units = part_in_words(off.after.of.name), self.plan.units
         return tuple(
-            f"{part} is drawn for {rib.of.name} as drawn. To suit it as it was measured, make its "
-            f"{dim.replace('_', ' ')} {show_length(wanted[dim], units)} instead of "
-            f"{show_length(drawn[dim], units)}."
-            for dim in ("width", "height")
-            if dim in drawn and dim in wanted and abs(wanted[dim] - drawn[dim]) > _OFF_ITS_SHELL
+            f"The {part_in_words(part)} is drawn for another {of} than was measured. To suit it, "
+            f"make its {shift.parameter.name} {show_length(shift.after, units)} instead of "
+            f"{show_length(shift.before, units)}."
+            for shift in off.shifts
         )
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from foldwright.build_book import telling_of
 from foldwright.draw.info import listed
 from foldwright.make import Made
+from foldwright.plan import Rib
 
 
 @dataclass(frozen=True)
@@ -89,6 +90,9 @@ def _neighbours(made: Made) -> dict[str, tuple[str, ...]]:
             parts = dict.fromkeys(key.partition("/")[0] for key in clearance.slopes)
             for part in parts:
                 found[part] |= {other: None for other in parts if other != part}
+    for name, rib in made.parts.items():
+        if isinstance(rib, Rib):
+            found[name][rib.of.name] = found[rib.of.name][name] = None
     return {name: tuple(others) for name, others in found.items()}
 
 

@@ -13,6 +13,7 @@ from foldwright.fit.clearances import (
 )
 from foldwright.fit.cures import cure_in_words, cures_of
 from foldwright.fit.effects import Causes
+from foldwright.fit.following import Followed, as_kept, followed, is_of_shell
 from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest
@@ -20,6 +21,7 @@ from foldwright.fit.names import dim_in_words, dim_of_part, part_in_words
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
+from foldwright.fit.standing_in import rib_meets
 from foldwright.fit.telling import Telling, handiest, telling
 from foldwright.fit.words import came_out, reasons
 from foldwright.fit.works import Stress
@@ -30,6 +32,7 @@ __all__ = [
     "Causes",
     "Clearance",
     "Cure",
+    "Followed",
     "Freedom",
     "Habit",
     "MeetForecast",
@@ -39,6 +42,7 @@ __all__ = [
     "Stress",
     "TakeOff",
     "Telling",
+    "as_kept",
     "belief",
     "by_habit",
     "came_out",
@@ -51,16 +55,19 @@ __all__ = [
     "dim_in_words",
     "dim_of_part",
     "does",
+    "followed",
     "freedoms",
     "habits_of",
     "handiest",
     "is_in_danger",
     "is_made",
+    "is_of_shell",
     "key_of",
     "looks_of",
     "others",
     "part_in_words",
     "reasons",
+    "rib_meets",
     "says",
     "scatter",
     "telling",

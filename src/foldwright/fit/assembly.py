@@ -33,7 +33,7 @@ from foldwright.fit.stages import can_change
 from foldwright.fit.windows import Costs, expected
 from foldwright.fit.works import Works
 from foldwright.ledger import has_reached
-from foldwright.plan import AnyPart, Meet, Parameter
+from foldwright.plan import AnyPart, Meet, Parameter, Rib
 
 if TYPE_CHECKING:
     from foldwright.fit.cannot_fit import Cure
@@ -314,7 +314,12 @@ class Assembly:
         """Names of the parts not measured yet, wave by wave; what is measured holds up nothing."""
         names = tuple(self.parts)
         waiting = [p for p in self.order if not self.belief.is_made[p]]
-        return tuple(tuple(names[p] for p in wave) for wave in waves(self.network, waiting))
+        place = {names[p]: i for i, wave in enumerate(waves(self.network, waiting)) for p in wave}
+        for name, part in self.parts.items():  # a rib is drawn to its shell as measured
+            if isinstance(part, Rib) and name in place and name not in self.begun:
+                place[name] = max(place[name], place.get(part.of.name, -1) + 1)
+        count = max(place.values(), default=-1) + 1
+        return tuple(tuple(n for n, at in place.items() if at == i) for i in range(count))
 
     @cached_property
     def _hands_root(self) -> Sparse:

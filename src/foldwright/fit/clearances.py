@@ -18,6 +18,7 @@ from foldwright.fit.gaps import rests_on, slides_into, wraps
 from foldwright.fit.presses import presses_into
 from foldwright.fit.rows import drops_between
 from foldwright.fit.seen import level_with, plumb, reveal
+from foldwright.fit.standing_in import STANDS_IN, stands_in
 from foldwright.plan import AnyPart, Meet
 from foldwright.shape import Vector
 from foldwright.shop import Board
@@ -34,6 +35,7 @@ _WORKED_OUT: Mapping[str, Callable[[Meet, Scene], tuple[Clearance, ...]]] = {
     "plumb": plumb,
     "pair": pair,
     "relation": relation,
+    STANDS_IN: stands_in,
 }
 
 _NO_BOARDS: Mapping[str, Board] = MappingProxyType({})

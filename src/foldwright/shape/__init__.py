@@ -27,11 +27,12 @@ from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline, plate_path, plate_shape
-from foldwright.shape.ribs import rib_disc, rib_motion, rib_outline
+from foldwright.shape.rib_shells import drawn_for, is_followed
+from foldwright.shape.ribs import inside_across, rib_disc, rib_motion, rib_outline, rib_plane
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
 from foldwright.shape.standing import datum_of, in_build, turned_by
-from foldwright.shape.strays import Stray, strays_of
+from foldwright.shape.strays import Stray, strays_of, with_offs
 from foldwright.shape.strips import angle_solid, strip_span
 from foldwright.shape.tracing import (
     in_plane,
@@ -74,6 +75,7 @@ __all__ = [
     "dim_named",
     "dims_of",
     "disc",
+    "drawn_for",
     "face_corners",
     "face_cuts",
     "face_frame",
@@ -88,8 +90,10 @@ __all__ = [
     "hood_wall",
     "in_build",
     "in_plane",
+    "inside_across",
     "interior_angles",
     "is_disc",
+    "is_followed",
     "is_same_way_round",
     "level_frame",
     "move_sides",
@@ -108,10 +112,12 @@ __all__ = [
     "rib_disc",
     "rib_motion",
     "rib_outline",
+    "rib_plane",
     "section_of",
     "solid",
     "strays_of",
     "strip_span",
     "turned_by",
     "wall_seam",
+    "with_offs",
 ]

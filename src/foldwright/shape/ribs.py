@@ -35,6 +35,7 @@ from foldwright.shape.measured import Dim, Section, Span
 from foldwright.shape.moving import moved, vanished_side
 from foldwright.shape.outline import Corner, interior_angles
 from foldwright.shape.outsides import solid
+from foldwright.shape.rib_shells import sized_section, sized_shell
 from foldwright.shape.rounds import drum_dims
 from foldwright.shape.solid import Solid, Vector
 
@@ -79,28 +80,45 @@ def rib_disc(rib: Rib, values: Mapping[str, Number], *, finished: bool) -> Numbe
     CannotMake
         It stands out of an end, or nothing is left of it.
     """
-    station, gap = rib.station.value(values), rib.gap.value(values)
-    half = _half(rib)
+    shell = sized_shell(rib)
+    if not isinstance(shell, Drum | Hood):
+        return None
     own = 0.0 if finished else rib.coat_outside
-    shell = rib.of
-    match shell:
-        case Drum():
-            dims = drum_dims(shell, shell.values(), finished=True)
-            across = dims["bore"].value - 2.0 * gap
-            _require_between(rib, number(station), 0.0, number(dims["length"].value))
-        case Hood():
-            wall = hood_wall(shell, shell.values(), finished=True)
-            _require_between(rib, number(station), 0.0, number(wall.height))
-            narrow = station + half if number(wall.lean) > 0.0 else station - half
-            rim_z = wall.bottom_z - wall.through * sin(wall.lean)
-            fall = 2.0 * sin(wall.lean) / cos(wall.lean)
-            inside = wall.bore(wall.bottom_d) - (narrow - rim_z) * fall
-            across = inside - 2.0 * gap / cos(wall.lean)
-        case _:
-            return None
-    if not number(across) - 2.0 * own > 0.0:
+    across = inside_across(rib, shell, values, shell.values()) - 2.0 * own
+    if not number(across) > 0.0:
         raise _nothing_left(rib, "gap")
-    return across - 2.0 * own
+    return across
+
+
+def inside_across(
+    rib: Rib, shell: Drum | Hood, values: Mapping[str, Number], sizes: Mapping[str, Number]
+) -> Number:
+    """Diameter that a drum or hood leaves for a finished rib, less its gap [mm].
+
+    Parameters
+    ----------
+    rib : Rib
+    shell : Drum or Hood
+    values, sizes : Mapping
+        Parameters of the rib, and of the shell [mm]; floats or duals.
+
+    Raises
+    ------
+    CannotMake
+        The rib stands out of an end.
+    """
+    station, gap, half = rib.station.value(values), rib.gap.value(values), _half(rib)
+    if isinstance(shell, Drum):
+        dims = drum_dims(shell, sizes, finished=True)
+        _require_between(rib, number(station), 0.0, number(dims["length"].value))
+        return dims["bore"].value - 2.0 * gap
+    wall = hood_wall(shell, sizes, finished=True)
+    _require_between(rib, number(station), 0.0, number(wall.height))
+    narrow = station + half if number(wall.lean) > 0.0 else station - half
+    rim_z = wall.bottom_z - wall.through * sin(wall.lean)
+    fall = 2.0 * sin(wall.lean) / cos(wall.lean)
+    inside = wall.bore(wall.bottom_d) - (narrow - rim_z) * fall
+    return inside - 2.0 * gap / cos(wall.lean)
 
 
 def rib_outline(
@@ -116,12 +134,12 @@ def rib_outline(
         The section falls apart, the rib stands in an end board or out of an
         open end, or nothing is left of it.
     """
-    plane, shell = rib_plane(rib), rib.of
+    plane, shell = rib_plane(rib), sized_shell(rib)
     if not isinstance(shell, Box | Profile | Taper | Faceted):
         return None
     body = solid(shell)
     station = rib.station.value(values)
-    section = _section(rib, body, plane, station)
+    section = sized_section(rib, body, plane, _section(rib, body, plane, station), station)
     distances = _distances(rib, body, plane, section, values, finished=finished)
     inside = _moved_in(rib, section, distances)
     _require_sound(rib, section, distances, inside)

@@ -102,6 +102,7 @@ def work_out(folder: Path, *, say: Say) -> Refit:
         outcome.why,
         outcome.before,
         outcome.after,
+        outcome.of_shells,
         plan=_digest(made),
         line=line,
         parts=_redrawn(made, outcome, changed),
