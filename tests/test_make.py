@@ -246,5 +246,5 @@ def test_a_rib_is_told_to_suit_its_shell_as_measured(made):
     (said,) = (s for s in built.off_its_shell("rib_left") if "width" in s)
 
     assert f"instead of {drawn:.1f} mm" in said
-    assert f"make its width {drawn - 3.0:.1f} mm" in said
+    assert f"make its cut width {drawn - 3.0:.1f} mm" in said
     assert built.off_its_shell("lid") == () == made.off_its_shell("rib_left")
