@@ -198,9 +198,13 @@ def changed_parts(before: Made, after: Made) -> tuple[str, ...]:
         name
         for name, part in after.parts.items()
         if name not in before.parts
-        or replace(part, place=None) != replace(before.parts[name], place=None)
+        or not _is_drawn_alike(part, before.parts[name])
         or before.openings.get(name, ()) != after.openings.get(name, ())
     )
+
+
+def _is_drawn_alike(part: AnyPart, other: AnyPart) -> bool:
+    return part == other or replace(part, place=None) == replace(other, place=None)
 
 
 def moved_parts(before: Made, after: Made) -> tuple[str, ...]:

@@ -92,6 +92,11 @@ class Patches:
         i, k = self._tree.query(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
         return i, k
 
+    def at(self, points: Array) -> tuple[Index, Index]:
+        """Which of some points, shape (n, 2), lies in the box of which patch; as `near`."""
+        i, k = self._tree.query(shapely.points(points))
+        return i, k
+
 
 def patches_of(corners: Array) -> Patches:
     """Prepare patches, corners as in `Patches`; those seen edge-on are left out."""
@@ -213,7 +218,7 @@ def foremost(points: Array, patches: Patches) -> tuple[Index, Array]:
     depth = np.full(len(points), -np.inf)
     if not len(patches.corners) or not len(points):
         return found, depth
-    i, k = patches.near(points, points)
+    i, k = patches.at(points)
     x, y = points[i, 0], points[i, 1]
     e = patches.edges[k]
     inside = (e[:, :, 0] * x[:, None] + e[:, :, 1] * y[:, None] + e[:, :, 2]).min(axis=1)

@@ -9,7 +9,7 @@ only so many points are named as a hand needs to draw it fair.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -117,16 +117,15 @@ def _corners(path: Path) -> list[tuple[Point, bool]]:
 
     None on a circle. A slot keeps its ends, since its arcs meet lines there.
     """
-    found: list[Point] = []
-    for before, after in zip((path[-1], *path[:-1]), path, strict=True):
-        if (
+    found = _apart(
+        after.a
+        for before, after in zip((path[-1], *path[:-1]), path, strict=True)
+        if not (
             isinstance(before, Arc)
             and isinstance(after, Arc)
             and math.dist(before.centre, after.centre) < SAME_POINT
-        ):
-            continue
-        if all(math.dist(after.a, p) > SAME_POINT for p in found):
-            found.append(after.a)
+        )
+    )
     if not any(isinstance(s, Arc) for s in path):
         around = zip(found, found[-1:] + found[:-1], found[1:] + found[:1], strict=True)
         found = [
@@ -136,6 +135,19 @@ def _corners(path: Path) -> list[tuple[Point, bool]]:
             or _STRAIGHT < abs(_turn(before, p, after)) < _FAIR
         ]
     return _fairly_spread(found)
+
+
+def _apart(points: Iterable[Point]) -> list[Point]:
+    """Points without those that are one with an earlier one; by cells, as curves have hundreds."""
+    found: list[Point] = []
+    by_cell: dict[tuple[int, int], list[Point]] = {}
+    for p in points:
+        i, j = math.floor(p[0] / SAME_POINT), math.floor(p[1] / SAME_POINT)
+        near = (by_cell.get((i + di, j + dj), ()) for di in (-1, 0, 1) for dj in (-1, 0, 1))
+        if all(math.dist(p, q) > SAME_POINT for cell in near for q in cell):
+            found.append(p)
+            by_cell.setdefault((i, j), []).append(p)
+    return found
 
 
 def _fairly_spread(ring: list[Point]) -> list[tuple[Point, bool]]:

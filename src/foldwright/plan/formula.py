@@ -22,6 +22,7 @@ import ast
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from foldwright.errors import FormulaError, UnknownName
 from foldwright.plan import dual
@@ -60,11 +61,10 @@ class Formula:
         FormulaError
             Not plain arithmetic; says what is wrong, and where.
         """
-        text = text.strip()
-        tree, names = read_arithmetic(text)
-        return Formula(text, names, tree)
+        return _parsed(text.strip())
 
     @staticmethod
+    @lru_cache(maxsize=1024)
     def reference(name: str) -> Formula:
         """Return the formula that is just this name, whatever is in it.
 
@@ -151,6 +151,13 @@ class Formula:
             at=node.col_offset,
             remedy="Check the numbers that go into it, or write it another way.",
         )
+
+
+@lru_cache(maxsize=1024)
+def _parsed(text: str) -> Formula:
+    """A formula that has been read; a plan is read again at every change, most of it unchanged."""
+    tree, names = read_arithmetic(text)
+    return Formula(text, names, tree)
 
 
 def _combined(op: ast.operator, a: Number, b: Number) -> Number:

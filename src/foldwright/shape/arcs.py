@@ -151,7 +151,9 @@ class Outline:
     def _heading(self, i: int, *, at_end: bool) -> tuple[float, float]:
         """Direction in which side i runs at one of its corners, unit."""
         i %= len(self)
-        ends = self.plain()[i], self.plain()[(i + 1) % len(self)]
+        ends = tuple(
+            (number(x), number(y)) for x, y in (self.corners[i], self.corners[(i + 1) % len(self)])
+        )
         arc = self.arcs[i]
         if arc is None:
             x, y = ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]

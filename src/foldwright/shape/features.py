@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -72,6 +73,12 @@ def face_cuts(part: AnyPart) -> tuple[FaceCut, ...]:
     CannotMake
         No such face, an open or a curved one, or a size that is none.
     """
+    return _face_cuts(replace(part, place=None))  # where a part stands tells nothing of its cuts
+
+
+@lru_cache(maxsize=256)
+def _face_cuts(part: AnyPart) -> tuple[FaceCut, ...]:
+    """Kept by content: the pattern and the picture of a part ask for the same."""
     return tuple(
         cut
         for feature in part.features

@@ -40,7 +40,7 @@ from foldwright.shape.outsides import finished_solid
 from foldwright.shape.plates import plate_shape
 from foldwright.shape.ribs import rib_motion, rib_outline
 from foldwright.shape.rounds import DRUM_FACES
-from foldwright.shape.solid import Face, Solid, Vector
+from foldwright.shape.solid import Face, Solid, Vector, cross
 from foldwright.shape.strips import angle_solid, strip_faces, strip_span
 from foldwright.shape.tubes import PLUG_FACES, plug_dims, tube_dims, tube_faces
 
@@ -141,9 +141,9 @@ def _right_and_up(normal: Vector) -> tuple[Vector, Vector]:
         # Square to the normal also when the face tilts a little less than that.
         right = np.array([1.0, 0.0, 0.0]) - normal[0] * normal
     else:
-        right = np.cross([0.0, 0.0, 1.0], normal)
+        right = np.array([-normal[1], normal[0], 0.0])
     right /= np.linalg.norm(right)
-    return right, np.cross(normal, right)
+    return right, cross(normal, right)
 
 
 def _standing(place: Placement) -> Vector:
