@@ -58,7 +58,7 @@ from foldwright.draw.placing import (
     clipped,
     label_frame,
 )
-from foldwright.draw.sheet import drill_sign, place_sign, prick_sign
+from foldwright.draw.sheet import READ, drill_sign, place_sign, prick_sign
 from foldwright.draw.view import Detail, View
 
 _STROKE = 3.2  # length of a witness mark [mm]
@@ -245,7 +245,7 @@ def _witness_marks(blank: Blank, view: View, ground: Ground) -> tuple[list[Item]
         strokes.append(line(at, tip, WITNESS))
         ground.add_line(at, tip)
         wanted.append((seam.letter, at, along, into))
-    size = 2.7
+    size = READ
     for letter, at, along, into in wanted:
         width = text_width(letter, LETTERING_SLOPED, size)
         frames = [

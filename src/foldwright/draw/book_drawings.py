@@ -248,7 +248,7 @@ def blank_figure(
     view = View((left, foot + _AIR), scale, Box(0.0, foot, width, deep))
     edges = _before_cutting(blank, view)
     fences = tuple((s.a, s.b) for edge in edges for s in edge.path)
-    detail = Detail(wash=True, ticks=False, leaders=True, name_size=3.0)
+    detail = Detail(wash=True, ticks=False, leaders=True, name_size=4.0)
     drawn = draw_blank(blank, view, detail, fences=fences)
     items: list[Item] = [*edges, drawn.group(None)]
     items += legend_row([*names, *([SHEET] if edges else [])], 0.0, 1.5, width)

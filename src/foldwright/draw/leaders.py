@@ -27,7 +27,7 @@ from foldwright.draw.drawing import (
 from foldwright.draw.fonts import CAPITAL, text_width
 from foldwright.draw.placing import spread
 
-NAME_SIZE, SECOND_SIZE = 3.5, 2.8
+NAME_SIZE, SECOND_SIZE = 3.5, 3.2
 STUB = 4.0  # level piece of a leader beside its name [mm]
 AIR = 1.4
 _PITCH = SECOND_SIZE * 1.35  # from row to row [mm]

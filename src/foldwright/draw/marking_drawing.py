@@ -5,6 +5,7 @@ Room: draw.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldwright.box import Box
@@ -13,11 +14,12 @@ from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.checks import check_lengths
 from foldwright.draw.drawing import CHECK, SHEET, Item, Pen, Stroke, rectangle
 from foldwright.draw.info import SheetInfo
-from foldwright.draw.running import band, is_crowded, readings, scale_along
-from foldwright.draw.sheet import legend_height, legend_row
+from foldwright.draw.running import Reading, band, is_crowded, readings, scale_along
+from foldwright.draw.sheet import legend_column, legend_height, legend_row
 from foldwright.draw.view import Detail, View, fitting_scale
 from foldwright.draw.wording import drill_names, line_names, sign_names
 
+_BESIDE = 34.0  # a column of line names beside a drawing [mm]
 _CLEARER = 1.3  # how much larger a drawing has to come out to get a sheet to itself
 
 
@@ -35,19 +37,38 @@ class Drawn:
         return self.ratio * _CLEARER <= other.ratio or (other.crowded and not self.crowded)
 
 
+def largest_with_scales(blank: Blank, info: SheetInfo, room: Box) -> Drawn:
+    """Blank with its scales as large as a small room lets it be, to no usual scale.
+
+    Its lines are named below or beside, as leaves more.
+    """
+    trials = [_drawn(blank, info, room, beside, False) for beside in (False, True)]
+    return min(trials, key=lambda drawn: (drawn.crowded, drawn.ratio))
+
+
 def drawing_with_scales(blank: Blank, info: SheetInfo, room: Box) -> Drawn:
-    """Blank with its scales in the room."""
+    """Blank with its scales in the room, to a usual scale, its lines named below it."""
+    return _drawn(blank, info, room, False, True)
+
+
+def _drawn(blank: Blank, info: SheetInfo, room: Box, beside: bool, is_usual: bool) -> Drawn:
     across, up = readings(blank, info, 0), readings(blank, info, 1)
     size = blank.box
     checks = check_lengths(blank, info)
+    is_bare = not is_usual and _is_crowded(across, up, room)
+    if is_bare:  # numbers that no scale explains are in the way
+        checks = ()
     names = _legend_names(blank, info, bool(checks))
-    legend = legend_height(names, room.width) + 4.5
-    full = Box(room.left, room.low + legend, room.right, room.high)
-    crowded = is_crowded(up, full.height - 6.0) or is_crowded(across, full.width - 20.0)
+    legend = 0.0 if beside else legend_height(names, room.width) + 4.5
+    right = room.right - (_BESIDE + 3.0 if beside else 0.0)
+    full = Box(room.left, room.low + legend, right, room.high)
+    crowded = is_bare or _is_crowded(across, up, full)
     left, below = (8.0, 8.0) if crowded else (band(up), band(across))
     air = 5.0  # for numbers outside the corners
     width, height = full.width - left - air, full.height - below - air
-    ratio = fitting_scale(size.width, size.height, width, height)
+    ratio = max(size.width / width, size.height / height)
+    if is_usual:
+        ratio = fitting_scale(size.width, size.height, width, height)
     scale = 1.0 / ratio
     # labels need their length whatever the scale: the blank hangs from the top, in the middle
     tall = max(size.height * scale, 0.0 if crowded else len(up) * 3.15 - below + 8.0)
@@ -64,13 +85,27 @@ def drawing_with_scales(blank: Blank, info: SheetInfo, room: Box) -> Drawn:
             up, view, size.height, 1, (origin[1] - (tall - size.height * scale) - 2.0, full.high)
         )
         items += scale_along(across, view, size.width, 0, (origin[0] - 4.0, full.right - 1.5))
-    detail = Detail(wash=True, numbers=True, all_numbers=not crowded, checks=checks, leaders=True)
+    detail = Detail(
+        wash=True,
+        ticks=not is_bare,
+        numbers=not is_bare,
+        all_numbers=not crowded,
+        checks=checks,
+        leaders=True,
+    )
     around = Box(board.left - 4.0, board.low - 4.2, full.right, full.high + 1.0)
     fences = tuple((s.a, s.b) for s in rectangle(board))
     picture = draw_blank(blank, View(origin, scale, around), detail, fences=fences)
     items.append(picture.group(None))
-    items += legend_row(names, room.left, bottom - legend + 1.0, room.right)
-    return Drawn(items, ratio, bottom - legend, crowded)
+    if not beside:
+        items += legend_row(names, room.left, bottom - legend + 1.0, room.right)
+        return Drawn(items, ratio, bottom - legend, crowded)
+    named, ends = legend_column(names, room.right - _BESIDE, room.high, _BESIDE)
+    return Drawn([*items, *named], ratio, min(bottom, ends), crowded)
+
+
+def _is_crowded(across: Sequence[Reading], up: Sequence[Reading], room: Box) -> bool:
+    return is_crowded(up, room.height - 6.0) or is_crowded(across, room.width - 20.0)
 
 
 def _legend_names(blank: Blank, info: SheetInfo, any_checks: bool) -> list[Pen | str]:

@@ -28,7 +28,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.picture import Picture
-from foldwright.draw.sheet import arrow
+from foldwright.draw.sheet import READ, arrow
 
 if TYPE_CHECKING:
     from foldwright.shape import Body, Vector
@@ -83,7 +83,7 @@ PLUMBS = {"plumb_right": 0, "plumb_back": 1}
 
 TAPE = Pen("tape", 0.3)
 _PLUMB = 4.0  # how far a plumb line is drawn clear of the part [mm of paper]
-_OFF, _PAST, _SIZE = 4.5, 1.2, 2.6  # from the part, past the line, height of figures [mm]
+_OFF, _PAST, _SIZE = 4.5, 1.2, READ  # from the part, past the line, height of figures [mm]
 ROOM = _OFF + _PAST + _SIZE + 0.6
 
 

@@ -32,12 +32,13 @@ from foldwright.draw.drawing import (
     polyline,
 )
 from foldwright.draw.fonts import text_width
-from foldwright.draw.info import SheetInfo
+from foldwright.draw.info import SheetInfo, listed
 from foldwright.draw.leaders import Name, column_width, leaders
-from foldwright.draw.marking_drawing import drawing_with_scales
+from foldwright.draw.marking_drawing import Drawn, drawing_with_scales, largest_with_scales
 from foldwright.draw.measuring import ROOM, measuring_lines
 from foldwright.draw.picture import picture_of
-from foldwright.draw.set_ups import seam_words, section_block, set_ups_of
+from foldwright.draw.section import plain_section
+from foldwright.draw.set_ups import groove_of, seam_words, section_block, set_ups_of
 from foldwright.plan import is_fine_range
 
 if TYPE_CHECKING:
@@ -52,6 +53,11 @@ _BLANK_WIDE, _BLANK_HIGH = 112.0, 120.0  # picture of a blank [mm]
 _MARGIN = 4.0  # beside it, where crowded figures run out to [mm]
 _SECTION = 64.0  # room across for a section of a cut [mm]
 _SHORT = 0.15  # shorter than this on paper is left out [mm]
+# On a printed sheet: how much larger a blank comes than it is drawn, so that its least
+# letters have 9 points; the picture of a part, and the room for a section [mm].
+_LARGER = 1.18
+_PAPER_WIDE, _PAPER_HIGH = 58.0, 38.0
+_PAPER_SECTION = 54.0  # without its figures, which words beside it say
 _GAP = (76.0, 10.5)  # gap scale [mm]
 _ENDS = 9.0  # room for its end figures [mm]
 _ROUND = 1.0  # air round a drawing that is cropped [mm]
@@ -67,6 +73,7 @@ def part_on_screen(
     eye: Sequence[float],
     *,
     made: frozenset[str],
+    is_printed: bool = False,
 ) -> Figure:
     """Picture of a part as it stands in the build, its neighbours in long dash, double dot.
 
@@ -78,30 +85,33 @@ def part_on_screen(
         As for `picture_of`.
     made : frozenset of str
         Parts in ink, named upright; the others are in pencil, their names sloped.
+    is_printed : bool
+        For the narrow column of a printed sheet.
     """
     from foldwright.draw.seen import box_of, seen_of  # loads NumPy and Shapely
 
+    wide, tall = (_PAPER_WIDE, _PAPER_HIGH) if is_printed else (_WIDE, _HIGH)
     around = [n for n in neighbours if n in bodies and n != name]
     names = [Name(n, (called(n),), n not in made) for n in around]
-    beside = column_width(names) if names else 2.0
-    room = _WIDE - 2.0 * min(beside, 0.3 * _WIDE)
+    beside = column_width(names) if names and not is_printed else 2.0
+    room = wide - 2.0 * min(beside, 0.3 * wide)
     some = {n: bodies[n] for n in (name, *around)}
     low, high = box_of(some, frames, eye)
     # a neighbour far larger than the part runs off the picture: the part is what is looked at
     own_low, own_high = box_of({name: bodies[name]}, frames, eye)
     scale = max(
-        min(room / (high[0] - low[0]), (_HIGH - 4.0) / (high[1] - low[1])),
-        _NEAR * min(room / (own_high[0] - own_low[0]), (_HIGH - 4.0) / (own_high[1] - own_low[1])),
+        min(room / (high[0] - low[0]), (tall - 4.0) / (high[1] - low[1])),
+        _NEAR * min(room / (own_high[0] - own_low[0]), (tall - 4.0) / (own_high[1] - own_low[1])),
     )
     drawn = picture_of(
-        {name: bodies[name]}, frames, _WIDE, _HIGH, eye=eye, made=made & {name}, largest=scale
+        {name: bodies[name]}, frames, wide, tall, eye=eye, made=made & {name}, largest=scale
     )
     middle = [(a + b) / 2.0 for a, b in zip(own_low, own_high, strict=True)]
 
     def place(p: Point) -> Point:
         return (
-            _WIDE / 2.0 + scale * (p[0] - middle[0]),
-            _HIGH / 2.0 + scale * (p[1] - middle[1]),
+            wide / 2.0 + scale * (p[0] - middle[0]),
+            tall / 2.0 + scale * (p[1] - middle[1]),
         )
 
     items: list[Item] = list(drawn.items)
@@ -110,16 +120,20 @@ def part_on_screen(
         seen = seen_of({other: bodies[other]}, frames, eye)
         runs = [[place(p) for p in one.points] for one in seen.lines if one.kind != "ruling"]
         runs = [run for run in runs if _extent(run) > _SHORT]
-        dot = _spot(runs)
+        dot = _spot(runs, wide, tall)
         if dot is not None:  # else a corner of it would stand there, and nobody knew of what
             items += [Stroke(polyline(run), NEIGHBOUR) for run in runs]
             dots[other] = dot
-    board = Box((_WIDE - room) / 2.0, 0.0, (_WIDE + room) / 2.0, _HIGH)
-    items += leaders(names, dots, board, Box(0.0, 0.0, _WIDE, _HIGH))
+    board = Box((wide - room) / 2.0, 0.0, (wide + room) / 2.0, tall)
+    caption = ""
+    if is_printed:  # its column has no room for names beside it
+        caption = f"In dash and double dot: {listed([called(n) for n in dots])}." if dots else ""
+    else:
+        items += leaders(names, dots, board, Box(0.0, 0.0, wide, tall))
     said = f"Picture of the {called(name)}, {'in ink' if name in made else 'in pencil'}"
     if around:
         said += f"; in dash and double dot its neighbours: {', '.join(map(called, around))}"
-    return figure_of(items, _WIDE, _HIGH, f"{said}.")
+    return figure_of(items, wide, tall, f"{said}.", caption)
 
 
 def _extent(run: Sequence[Point]) -> float:
@@ -127,12 +141,12 @@ def _extent(run: Sequence[Point]) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys))
 
 
-def _spot(runs: Sequence[Sequence[Point]]) -> Point | None:
+def _spot(runs: Sequence[Sequence[Point]], wide: float, tall: float) -> Point | None:
     """Where the leader of a neighbour ends: on its outline, well inside the picture."""
     inside = [((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for run in runs for a, b in pairwise(run)]
-    inside = [p for p in inside if 4.0 < p[0] < _WIDE - 4.0 and 3.0 < p[1] < _HIGH - 3.0]
+    inside = [p for p in inside if 4.0 < p[0] < wide - 4.0 and 3.0 < p[1] < tall - 3.0]
     # away from the middle, where the part itself is
-    return max(inside, key=lambda p: abs(p[0] - _WIDE / 2.0), default=None)
+    return max(inside, key=lambda p: abs(p[0] - wide / 2.0), default=None)
 
 
 def tool_on_screen(
@@ -220,28 +234,31 @@ def lettered_on_screen(route: Route, eye: Sequence[float]) -> Figure | None:
 
 def blank_on_screen(piece: Piece, pieces: Sequence[Piece], info: SheetInfo) -> Figure:
     """A blank as it is marked: running dimensions from the datum corner, folds, seams."""
-    return _blank(piece, pieces, info, _BLANK_WIDE, _room_for(blank_of(piece, pieces)))
+    room = Box(0.0, 0.0, _BLANK_WIDE, _room_for(blank_of(piece, pieces)))
+    drawn = drawing_with_scales(blank_of(piece, pieces), info, room)
+    return _blank(piece, pieces, drawn, room, f"1:{drawn.ratio:g}, on")
 
 
 def blank_on_paper(
     piece: Piece, pieces: Sequence[Piece], info: SheetInfo, width: float, height: float
 ) -> Figure:
-    """The same, drawn for what a printed sheet leaves to it [mm]."""
-    return _blank(piece, pieces, info, width - 2.0 * _MARGIN, height)
+    """The same, drawn for what a printed sheet leaves to it [mm], to be printed as wide."""
+    room = Box(0.0, 0.0, width / _LARGER - 2.0 * _MARGIN, height / _LARGER)
+    drawn = largest_with_scales(blank_of(piece, pieces), info, room)
+    return _blank(piece, pieces, drawn, room, "On")
 
 
-def _blank(
-    piece: Piece, pieces: Sequence[Piece], info: SheetInfo, width: float, height: float
-) -> Figure:
+def _blank(piece: Piece, pieces: Sequence[Piece], drawn: Drawn, room: Box, begin: str) -> Figure:
     blank = blank_of(piece, pieces)
-    room = Box(0.0, 0.0, width, height)
-    drawn = drawing_with_scales(blank, info, room)
-    caption = f"1:{drawn.ratio:g}, on the marked side, from the ringed datum corner."
+    caption = f"{begin} the marked side, from the ringed datum corner."
     if drawn.crowded:
-        caption += " Too crowded for running dimensions here: they are on its marking-out sheet."
+        caption = (
+            f"{begin} the marked side. Too crowded for running dimensions here: they are on its "
+            "marking-out sheet, from the ringed datum corner."
+        )
     return figure_of(
         [Group(tuple(drawn.items), shift=(_MARGIN, -drawn.bottom))],
-        width + 2.0 * _MARGIN,
+        room.width + 2.0 * _MARGIN,
         room.high - drawn.bottom + 1.5,
         f"Blank of the {called(piece.part)} on its marked side: {blank.title}.",
         caption,
@@ -256,11 +273,15 @@ def _room_for(blank: Blank) -> float:
 
 @dataclass(frozen=True)
 class SetUpTold:
-    """A set-up, or what to do to seams: heading, sentences, and its section if it has one."""
+    """A set-up, or what to do to seams: heading, sentences, and its section if it has one.
+
+    `on_paper` is the section for the narrow column of a printed sheet.
+    """
 
     title: str
     sentences: tuple[str, ...]
     section: Figure | None = None
+    on_paper: Figure | None = None
 
 
 def set_ups_on_screen(
@@ -273,8 +294,8 @@ def set_ups_on_screen(
         blank = blank_of(piece, all_pieces)
         for one in set_ups_of(blank, info):
             if (one.title, one.text) not in found:
-                section = _section(blank, one.fold, info) if one.is_cut else None
-                found[one.title, one.text] = SetUpTold(one.title, (one.text,), section)
+                sections = _sections(blank, one.fold, info) if one.is_cut else ()
+                found[one.title, one.text] = SetUpTold(one.title, (one.text,), *sections)
         which = blank.title.partition(", ")[2] if len(pieces) > 1 else ""
         heading = f"Seams, {which}" if which else "Seams"
         if texts := tuple(seam_words(blank, info)):
@@ -282,10 +303,12 @@ def set_ups_on_screen(
     return [*found.values(), *seams.values()]
 
 
-def _section(blank: Blank, fold: FoldLine, info: SheetInfo) -> Figure:
+def _sections(blank: Blank, fold: FoldLine, info: SheetInfo) -> tuple[Figure, Figure]:
+    """Section of a cut for the screen, and for the narrow column of a printed sheet."""
     items, _ = section_block(blank, fold, info)(0.0, 0.0, _SECTION)
     said = "; ".join(item.text for item in items if isinstance(item, Words))
-    return _cropped(items, f"Section of the cut: {said}")
+    plain = plain_section(groove_of(blank, fold, info), _PAPER_SECTION)
+    return _cropped(items, f"Section of the cut: {said}"), _cropped(plain, "Section of the cut")
 
 
 def gap_scale(meet: Neighbour, info: SheetInfo) -> Figure:

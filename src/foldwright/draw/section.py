@@ -26,7 +26,7 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo, degrees
-from foldwright.draw.sheet import DIM, SMALL, arrow
+from foldwright.draw.sheet import READ, arrow
 
 _SCALES = (5.0, 4.0, 3.0, 2.0, 1.0)
 _FLANK = 11.0  # board shown on each side of the groove [mm]
@@ -66,12 +66,37 @@ def groove_section(
     """Draw the section below `top`; return its items and where it ends."""
     s = section_scale(groove, width)
     mouth, floor = groove.half_mouth * s, groove.floor * s / 2.0
-    thick, web, skin = groove.thickness * s, groove.web * s, groove.skin * s
+    thick, web = groove.thickness * s, groove.web * s
     mid = x + _FLANK + mouth
     right = mid + mouth + _FLANK
     over = 6.5 if _is_slit(info, groove, s) else _over(groove, s)
     low = top - over - thick
     high = low + thick
+    items = _board(groove, x, right, mid, low, s)
+    if groove.angle > 0.0:
+        items += _angle(groove, mid, low, s)
+    if _is_slit(info, groove, s):
+        items += _web_above(info, groove, mid, low, web, high)
+    else:
+        items += _web(info, groove, mid - min(floor * 0.4, 1.6), low, web)
+    below = low - 7.2
+    items += _floor(info, groove, mid, floor, low, web, below)
+    items += _thickness(info, groove, right, low, high)
+    items.append(Words((x, below - 3.2), f"section {s:g}:1", READ, soft=True))
+    return items, below - 5.0
+
+
+def plain_section(groove: Groove, width: float) -> list[Item]:
+    """Draw the board alone, its numbers left to words."""
+    s = section_scale(groove, width)
+    right = 2.0 * (_FLANK + groove.half_mouth * s)
+    return _board(groove, 0.0, right, right / 2.0, 0.0, s)
+
+
+def _board(groove: Groove, x: float, right: float, mid: float, low: float, s: float) -> list[Item]:
+    """The board cut through: outline, hatching, skins."""
+    mouth, floor = groove.half_mouth * s, groove.floor * s / 2.0
+    high, web, skin = low + groove.thickness * s, groove.web * s, groove.skin * s
     profile: list[Point] = [
         (x, high),
         (mid - mouth, high),
@@ -84,18 +109,7 @@ def groove_section(
     items = _hatched(_core(body, low, high, skin), 2.2)
     if skin > 0.0:
         items += _skins(groove, x, right, mid, low, high, s)
-    items += [Stroke(polyline(profile), CUT), line((x, low), (right, low), CUT)]
-    if groove.angle > 0.0:
-        items += _angle(groove, mid, low, s)
-    if _is_slit(info, groove, s):
-        items += _web_above(info, groove, mid, low, web, high)
-    else:
-        items += _web(info, groove, mid - min(floor * 0.4, 1.6), low, web)
-    below = low - 7.2
-    items += _floor(info, groove, mid, floor, low, web, below)
-    items += _thickness(info, groove, right, low, high)
-    items.append(Words((x, below - 3.2), f"section {s:g}:1", SMALL, soft=True))
-    return items, below - 5.0
+    return [*items, Stroke(polyline(profile), CUT), line((x, low), (right, low), CUT)]
 
 
 def _reach(groove: Groove, s: float) -> tuple[float, float]:
@@ -111,7 +125,7 @@ def _over(groove: Groove, s: float) -> float:
     if groove.angle == 0.0:
         return least
     below, reach = _reach(groove, s)
-    return max(least, reach - below - groove.depth * s + 1.0 + DIM)
+    return max(least, reach - below - groove.depth * s + 1.0 + READ)
 
 
 def _core(body: Sequence[Point], low: float, high: float, skin: float) -> list[Point]:
@@ -148,7 +162,7 @@ def _angle(groove: Groove, mid: float, low: float, s: float) -> list[Item]:
         arrow(tips[1], math.pi + half - lean, 1.9),
     ]
     text = degrees(groove.angle).replace(".0°", "°")
-    items.append(Words((mid, apex[1] + reach + 1.0), text, DIM, LETTERING, "middle"))
+    items.append(Words((mid, apex[1] + reach + 1.0), text, READ, LETTERING, "middle"))
     return items
 
 
@@ -156,7 +170,7 @@ def _is_slit(info: SheetInfo, groove: Groove, s: float) -> bool:
     """Whether the cut is too narrow on paper for the number of its web."""
     text = info.setting(groove.web)
     return (groove.floor + 2.0 * groove.half_mouth) * s / 2.0 < text_width(
-        text, LETTERING, DIM
+        text, LETTERING, READ
     ) + 4.0
 
 
@@ -169,7 +183,7 @@ def _web_above(
         arrow((mid, low + web), -math.pi / 2.0, 1.9),
         line((mid, low - 3.6), (mid, low), DIMENSION),
         arrow((mid, low), math.pi / 2.0, 1.9),
-        Words((mid + 0.8, high + 2.6), info.setting(groove.web), DIM, LETTERING),
+        Words((mid + 0.8, high + 2.6), info.setting(groove.web), READ, LETTERING),
     ]
 
 
@@ -180,7 +194,7 @@ def _web(info: SheetInfo, groove: Groove, x: float, low: float, web: float) -> l
         arrow((x, low + web), -math.pi / 2.0, 1.9),
         line((x, low - 3.6), (x, low), DIMENSION),
         arrow((x, low), math.pi / 2.0, 1.9),
-        Words((x + 0.8, low + web + 2.9), text, DIM, LETTERING),
+        Words((x + 0.8, low + web + 2.9), text, READ, LETTERING),
     ]
 
 
@@ -192,20 +206,20 @@ def _floor(
         line((mid + sign * half, low + web), (mid + sign * half, below - 1.2), DIMENSION)
         for sign in (1.0, -1.0)
     ]
-    wide = text_width(text, LETTERING, DIM)
+    wide = text_width(text, LETTERING, READ)
     if 2.0 * half > wide + 5.0:
         items += [
             line((mid - half, below), (mid + half, below), DIMENSION),
             arrow((mid - half, below), math.pi, 1.9),
             arrow((mid + half, below), 0.0, 1.9),
-            Words((mid, below + 0.8), text, DIM, LETTERING, "middle"),
+            Words((mid, below + 0.8), text, READ, LETTERING, "middle"),
         ]
     else:
         items += [
             line((mid - half - 5.0, below), (mid + half + wide + 6.0, below), DIMENSION),
             arrow((mid - half, below), 0.0, 1.9),
             arrow((mid + half, below), math.pi, 1.9),
-            Words((mid + half + 4.0, below + 0.8), text, DIM, LETTERING),
+            Words((mid + half + 4.0, below + 0.8), text, READ, LETTERING),
         ]
     return items
 
@@ -221,7 +235,7 @@ def _thickness(
         line((x, low), (x, high), DIMENSION),
         arrow((x, low), -math.pi / 2.0, 1.9),
         arrow((x, high), math.pi / 2.0, 1.9),
-        Words((x - 0.8, (low + high) / 2.0), text, DIM, LETTERING, "middle", math.pi / 2.0),
+        Words((x - 0.8, (low + high) / 2.0), text, READ, LETTERING, "middle", math.pi / 2.0),
     ]
 
 

@@ -184,15 +184,20 @@ def _which_way(folds: Sequence[FoldLine], side: str) -> str:
     return f"Fold {' and '.join(ways)}."
 
 
-def section_block(blank: Blank, fold: FoldLine, info: SheetInfo) -> Block:
-    """Section of one fold's cut."""
-    groove = Groove(
+def groove_of(blank: Blank, fold: FoldLine, info: SheetInfo) -> Groove:
+    """What the section of one fold's cut is drawn from."""
+    return Groove(
         floor=fold.fold.floor,
         web=fold.fold.web,
         thickness=blank.piece.thickness,
         angle=fold.fold.cutter,
         skin=info.skins.get(blank.piece.stock, 0.0),
     )
+
+
+def section_block(blank: Blank, fold: FoldLine, info: SheetInfo) -> Block:
+    """Section of one fold's cut."""
+    groove = groove_of(blank, fold, info)
 
     def block(x: float, top: float, width: float) -> tuple[list[Item], float]:
         return groove_section(groove, info, x, top, width)

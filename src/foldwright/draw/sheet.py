@@ -41,6 +41,8 @@ BAR_LENGTH = 100.0
 # Sizes of type [mm]: 25, 12.5, 10.5 and 10 pt.
 TITLE, HEADING, RUNNING, SECOND = 8.82, 4.41, 3.70, 3.53
 NAME, DIM, SMALL = 3.5, 2.8, 2.6
+# Of what is read at the bench off a drawing: 9 pt.
+READ = 3.2
 
 _BAR_X, _BAR_Y, _TICK, _LONG_TICK = 8.5, 8.0, 2.2, 3.4
 
@@ -159,9 +161,28 @@ def legend_row(entries: Sequence[Pen | str], x: float, y: float, right: float) -
     return items
 
 
+def legend_column(
+    entries: Sequence[Pen | str], x: float, top: float, width: float
+) -> tuple[list[Item], float]:
+    """Name the lines one below the other; return the items and where they end."""
+    items: list[Item] = []
+    for entry in entries:
+        name = entry if isinstance(entry, str) else entry.name
+        before = _entry_width(entry) - text_width(name, LETTERING, READ) - 4.0
+        rows = wrapped(name, LETTERING, READ, width - before)
+        level = top - READ
+        sign, words = _entry(entry, x, level)[:-1], rows
+        items += sign
+        for row in words:
+            items.append(Words((x + before, level), row, READ))
+            level -= READ * 1.2
+        top = level + READ * 1.2 - 1.4
+    return items, top
+
+
 def legend_height(entries: Sequence[Pen | str], width: float) -> float:
     """Room that `legend_row` takes above its lowest baseline [mm]."""
-    return _LEGEND_PITCH * (len(_legend_rows(entries, width)) - 1) + SMALL
+    return _LEGEND_PITCH * (len(_legend_rows(entries, width)) - 1) + READ
 
 
 def _legend_rows(entries: Sequence[Pen | str], width: float) -> list[list[Pen | str]]:
@@ -179,24 +200,24 @@ def _legend_rows(entries: Sequence[Pen | str], width: float) -> list[list[Pen | 
 PRICK_SIGN = "prick through to the other side"
 PLACE_SIGN = "centre only: drill in place, through both parts"
 GRAIN_SIGN = "grain or film arrow"
-_LEGEND_PITCH = 3.8
+_LEGEND_PITCH = 4.4
 _SAMPLE = 9.0
 
 
 def _entry_width(entry: Pen | str) -> float:
     name = entry if isinstance(entry, str) else entry.name
     sample = 3.6 if isinstance(entry, str) else _SAMPLE
-    return sample + 1.4 + text_width(name, LETTERING, SMALL) + 4.0
+    return sample + 1.4 + text_width(name, LETTERING, READ) + 4.0
 
 
 def _entry(entry: Pen | str, x: float, y: float) -> list[Item]:
-    mid = y + SMALL * 0.35
+    mid = y + READ * 0.35
     if isinstance(entry, str):
         signs = {PRICK_SIGN: prick_sign, PLACE_SIGN: place_sign, GRAIN_SIGN: _short_grain}
         sign = signs.get(entry, drill_sign)
-        return [*sign((x + 1.8, mid)), Words((x + 5.0, y), entry, SMALL)]
+        return [*sign((x + 1.8, mid)), Words((x + 5.0, y), entry, READ)]
     sample = line((x, mid), (x + _SAMPLE, mid), entry)
-    return [sample, Words((x + _SAMPLE + 1.4, y), entry.name, SMALL)]
+    return [sample, Words((x + _SAMPLE + 1.4, y), entry.name, READ)]
 
 
 def drill_sign(at: Point, radius: float = 0.9) -> list[Item]:

@@ -17,7 +17,7 @@ _MARGINS = 18.0  # above and below, as the style sheet has them [mm]
 _LETTERS, _LINE = 60.0, 3.85
 _NARROW = 38.0  # letters to the line beside the drawing
 _TITLE_BLOCK, _HEADING, _APART = 11.0, 7.2, 1.0
-_PICTURE = 37.0
+_TITLE, _PICTURE = 20.0, 37.0
 _LEAST, _STEP = 60.0, 6.0
 _UNEVEN = 1.05  # two columns never come out equal
 
@@ -38,6 +38,11 @@ def height_of_words(texts: Iterable[str], letters: float = _LETTERS) -> float:
     return sum(_LINE * lines(text, letters) + _APART for text in texts)
 
 
+def _in_narrow(suits: Sequence[str]) -> float:
+    """Height of title and what a part has to suit in the narrow column [mm]."""
+    return _TITLE + _HEADING + height_of_words((f"{text}{' ' * 28}" for text in suits), _NARROW)
+
+
 @dataclass(frozen=True)
 class Room:
     """What a printed sheet leaves.
@@ -48,7 +53,9 @@ class Room:
         For the blank [mm], in steps, so that a word more or less draws nothing anew.
     how : str
         ``""``: what is filled in stands beside the blank; ``"full"``: it has to go below;
-        ``"fullest"``: what the part has to suit and what it weighs are left to the screen.
+        ``"full swapped"``: there, and what the part has to suit in its place;
+        ``"full swapped unpictured"``: the same without the picture, which takes the room;
+        ``"full fullest"``: what it has to suit and what it weighs are left to the screen.
     """
 
     high: float
@@ -84,10 +91,11 @@ def room_for_blank(
     rows = (max(suited[i : i + 2]) for i in range(0, len(suited), 2))
     suiting = (_HEADING if suited else 0.0) + sum(rows)
     used = _TITLE_BLOCK + suiting + _UNEVEN * (doing + _HEADING * headings) / 2.0
-    used += height_of_words(below, _LETTERS * 1.35) + _HEADING
+    under = height_of_words(below, _LETTERS * 1.35) + _HEADING
+    used += under
     left = page - _MARGINS - used
     column = (
-        20.0
+        _TITLE
         + _PICTURE
         + _HEADING
         + sum(height_of_words([text], _NARROW) + _LINE for text in beside)
@@ -96,7 +104,12 @@ def room_for_blank(
     if column > left + 12.0:
         how = "full"
         left -= _HEADING + math.ceil(len(beside) / 2.0) * (_LINE + _APART)
-        if left < _LEAST:
-            how = "fullest"
-            left += suiting + 2.0 * _LINE
+        swapped, narrow = left + suiting, _in_narrow(suits)
+        if suits and narrow + _PICTURE < swapped + under:
+            how, left = "full swapped", swapped
+        elif suits and left < _LEAST and narrow < swapped + under:
+            how, left = "full swapped unpictured", swapped
+        elif left < _LEAST:
+            how = "full fullest"
+            left = swapped + 2.0 * _LINE
     return Room(max(_LEAST, _STEP * math.floor(left / _STEP)), how)

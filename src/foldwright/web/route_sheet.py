@@ -58,7 +58,9 @@ _PATIENCE = 30.0
 _MOST_BLANKS = 8
 _MOST_PATTERNS = 400
 # A drawing beside what is filled in on a printed sheet, and the lowest of several [mm].
-_PAPER_WIDE, _LEAST_BLANK = 118.0, 34.0
+_PAPER_WIDE, _LEAST_BLANK = 122.0, 34.0
+# A section on it [mm], and letters to the line beside one.
+_SECTION, _BESIDE_SECTION = 40.0, 34.0
 
 
 @dataclass(frozen=True)
@@ -101,9 +103,10 @@ class Drawings:
     """What is drawn of a part, worked out once for each state of the build."""
 
     picture: Figure
+    on_paper: Figure
     letters: Figure | None
     flat: Flat
-    on_paper: str  # how full the printed sheet is, as `Room` has it
+    how: str  # how full the printed sheet is, as `Room` has it
 
 
 _FLAT: OrderedDict[tuple[object, ...], tuple[Pattern, Flat]] = OrderedDict()
@@ -303,12 +306,19 @@ def _drawings(state: State, made: Made, name: str, told: Told) -> Drawings:
     )
     inked = frozenset(n for n in made.parts if made.beliefs[n].is_made)
     eye = eye_on(made)
-    flat, on_paper = _flat(made.pattern(name), told, info)
+    flat, how = _flat(made.pattern(name), told, info)
+    picture, on_paper = (
+        part_on_screen(
+            name, tuple(neighbours), made.bodies, made.frames, eye, made=inked, is_printed=printed
+        )
+        for printed in (False, True)
+    )
     return Drawings(
-        picture=part_on_screen(name, tuple(neighbours), made.bodies, made.frames, eye, made=inked),
+        picture=picture,
+        on_paper=on_paper,
         letters=lettered_on_screen(sheet, eye),
         flat=flat,
-        on_paper=on_paper,
+        how=how,
     )
 
 
@@ -351,9 +361,9 @@ def _print_room(
     sheet, headings = told.sheet, 1
     doing = 0.0
     for one in set_ups:
-        words = height_of_words(one.sentences, 36.0 if one.section else 60.0)
-        figure = one.section
-        doing += max(words, 40.0 * figure.height / figure.width) if figure else words
+        figure = one.on_paper
+        words = height_of_words(one.sentences, _BESIDE_SECTION if figure else 60.0)
+        doing += max(words, _SECTION * figure.height / figure.width) if figure else words
         headings += 1
     for table in folds:
         doing += height_of_words(["Folds"] * (1 + len(table["rows"])) + [str(table["note"])])
