@@ -183,7 +183,7 @@ def write(request: Request) -> Response:
         value, add = f"{taken.value:.1f}", with_new_size if new else with_size
         size = new or size
         if not size:
-            raise OutOfDomain("choose a size, or type a name for a new one.", name="size")
+            raise OutOfDomain("Choose a size, or type a name for a new one.", name="size")
 
         def edit(text: str) -> str:
             return add(text, size, value, **known)

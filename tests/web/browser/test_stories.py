@@ -6,6 +6,7 @@ Waits are those of `expect`: the page has to come to say something.
 import json
 import re
 import time
+import tomllib
 import zlib
 
 import pypdfium2 as pdfium
@@ -18,6 +19,7 @@ from web.browser.driving import (
     command,
     drawing_of_a_plate,
     must_have_browser,
+    put_plate_drawing,
     served,
 )
 
@@ -308,6 +310,79 @@ def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
     ):
         put_by_numbers(page, kind, points, given)
         expect(page.locator("#main")).to_contain_text(said)
+
+
+def on_screen(page, x, y):
+    """Where a point of the picture is seen, with the picture shown whole."""
+    page.locator("#view").scroll_into_view_if_needed()
+    return page.evaluate(
+        """([x, y]) => {
+          const at = document.getElementById("view").createSVGPoint();
+          [at.x, at.y] = [x, y];
+          const seen = at.matrixTransform(document.querySelector("#view image").getScreenCTM());
+          return [seen.x, seen.y];
+        }""",
+        [x, y],
+    )
+
+
+@EACH_SIZE
+def test_an_outline_and_a_hole_are_picked_by_hand_and_go_into_a_part(fresh, eye, size):
+    """The plate is 200 by 100 mm; the hole of 20 mm lies 50 right and 40 up from its corner."""
+    id = Drawings(fresh.folder).put(drawing_of_a_plate(), "plate.png").id
+    with (fresh.folder / "plan.toml").open("a") as plan:
+        plan.write(
+            '\n[part.spare]\nkind = "plate"\nfrom = "board3"\noutline = [[0, 0], [9, 0], [9, 9]]\n'
+        )
+    seen = eye(fresh, size)
+    page = seen.open(f"/drawings/{id}")
+    press = page.touchscreen.tap if size == "phone" else page.mouse.click
+    for kind, points, given in (
+        ("a known length", [(160, 160), (960, 160)], "200"),
+        ("a known length", [(160, 160), (160, 560)], "100"),
+        ("an outline", [(160, 560), (160, 160), (960, 160), (960, 560)], ""),
+        ("a hole", [(400, 400), (360, 440), (320, 400), (360, 360)], ""),
+    ):
+        page.get_by_role("button", name=kind, exact=True).click()
+        for point in points:
+            press(*on_screen(page, *point))
+        if given:
+            page.locator("#keep [name=given]:visible").fill(given)
+        page.locator("#keep-it").click()
+        expect(page.locator("#now")).to_have_text("Kept.")
+    for pick, button in (("#pick-3", "Write this outline"), ("#pick-4", "Write this hole")):
+        page.locator(f"{pick} summary", has_text="Into the plan").click()
+        page.locator(f"{pick} select[name=part]").select_option("spare")
+        page.locator(pick).get_by_role("button", name=button).click()
+        expect(page.locator(pick)).to_contain_text("Written to spare.")
+
+    spare = tomllib.loads((fresh.folder / "plan.toml").read_text())["part"]["spare"]
+    # a finger or a mouse sets a point to a pixel of the screen: on a phone some 0.8 mm here
+    x, y = zip(*spare["outline"], strict=True)
+    assert [max(x) - min(x), max(y) - min(y)] == pytest.approx([200.0, 100.0], abs=2.0)
+    (hole,) = spare["holes"]
+    assert [*hole["at"], hole["d"]] == pytest.approx([50.0, 40.0, 20.0], abs=2.0)
+
+
+@EACH_SIZE
+def test_a_point_is_moved_by_keys_and_by_a_drag(fresh, eye, size):
+    """Each is sent by itself once it rests, and the words beside the picture follow."""
+    id = put_plate_drawing(fresh.folder)
+    page = eye(fresh, size).open(f"/drawings/{id}")
+    page.locator('#view [data-spot="3/1"]').focus()
+    for _ in range(2):
+        page.keyboard.press("Shift+ArrowDown")
+    expect(page.locator("#now")).to_have_text("length 1 moved.")
+    expect(page.locator("#pick-3")).to_contain_text("105.0")
+
+    x, y = on_screen(page, 160, 580)
+    _, up = on_screen(page, 160, 540)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x, up, steps=4)
+    page.mouse.up()
+    expect(page.locator("#pick-3")).to_contain_text(re.compile(r"9[456]\.\d "))
+    expect(page.locator("#view g g:focus")).to_have_count(0)
 
 
 def put_by_numbers(page, kind, points, given=""):

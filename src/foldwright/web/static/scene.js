@@ -1,4 +1,4 @@
-// built from 93b03c81e0b3f315f6526b40cd82442bab128de86b0ce08169b491506cb6b880
+// built from 634dd7b086395379960106a395b94e5f3169fba6f346b51191438327d4e6e17e
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
