@@ -16,8 +16,19 @@ def write_text(path: Path, text: str) -> None:
     OutputRefused
         The folder cannot be written.
     """
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write a file in one step.
+
+    Raises
+    ------
+    OutputRefused
+        The folder cannot be written.
+    """
     try:
-        replace_file(path, text.encode())
+        replace_file(path, content)
     except OSError as fault:
         raise OutputRefused(f"{path} cannot be written: {fault.strerror or fault}.") from fault
 

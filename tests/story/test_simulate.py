@@ -83,3 +83,27 @@ class Client:
     there = foldwright(*asked, "--cluster", "tcp://192.0.2.7:8786").json()
 
     assert there == foldwright(*asked, "--processes", "1").json()
+
+
+def test_the_outcome_is_drawn_beside_the_words(lamp):
+    said = foldwright("simulate", lamp, "-n", "2", "--processes", "1", "--plot", lamp / "ways.svg")
+    drawn = (lamp / "ways.svg").read_text()
+
+    assert said.code == 0 and "with 90 % interval" in said.out and "ways.svg" in said.out
+    assert drawn.startswith("<?xml") and "refit, in the order chosen" in drawn
+    assert not (lamp / "ways.svg.part").exists()
+
+
+@pytest.mark.parametrize(
+    ("where", "words"),
+    [
+        ("nowhere/ways.svg", "There is no folder"),
+        ("ways.png", ".svg or .pdf"),
+        ("plan.toml/ways.svg", "There is no folder"),
+    ],
+)
+def test_a_plot_that_cannot_be_written_is_refused_before_the_builds_are_made(lamp, where, words):
+    said = foldwright("simulate", lamp, "-n", "1000000", "--plot", lamp / where)
+
+    assert said.code == 2
+    assert words in said.err

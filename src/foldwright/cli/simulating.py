@@ -20,6 +20,7 @@ from foldwright.errors import OutputRefused
 if TYPE_CHECKING:
     from foldwright.fit import Simulated
 
+_PLOTS = (".svg", ".pdf")
 _FACTOR = click.FloatRange(0.1, 10.0)
 _SAID = {
     "sensible": "as drawn, tried on and trimmed",
@@ -37,6 +38,11 @@ _SAID = {
 @click.option("--scatter", type=_FACTOR, default=1.0, help="Hands that stray so many times as far.")
 @click.option("--bias", type=_FACTOR, default=1.0, help="Hands so many times as biased.")
 @click.option("--blunders", type=_FACTOR, default=1.0, help="So many times as many blunders.")
+@click.option(
+    "--plot",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Draw the outcome too, as an .svg or .pdf file.",
+)
 @JSON
 def simulate(
     build: Path,
@@ -46,6 +52,7 @@ def simulate(
     scatter: float,
     bias: float,
     blunders: float,
+    plot: Path | None,
     as_json: bool,
 ) -> None:
     """Make the build on paper, many times, by four ways of working, with hands drawn by lot.
@@ -55,6 +62,8 @@ def simulate(
     from foldwright.fit import Stress
     from foldwright.fit.simulate import simulate as run
 
+    if plot is not None:
+        _require_plot(plot)
     made = made_of(build)
     made.require()
     works = made.assembly.works
@@ -66,10 +75,49 @@ def simulate(
         progressbar(length=count, label="Building", file=sys.stderr) as bar,
     ):
         found = run(works, count, stress=stress, executor=executor, done=lambda _: bar.update(1))
+    if plot is not None:
+        _draw(plot, made.plan.name, count, found)
     if as_json:
         print_json({"build": made.plan.name, **found.as_json()})
         return
     _say(made.plan.name, count, found)
+    if plot is not None:
+        click.echo(f"Drawn: {plot}")
+
+
+def _require_plot(path: Path) -> None:
+    """Refuse before the builds are made what could not be written after them."""
+    if path.suffix.lower() not in _PLOTS:
+        raise OutputRefused(
+            f"{path} is no name for a plot. Give it the ending {' or '.join(_PLOTS)}."
+        )
+    if path.is_dir():
+        raise OutputRefused(f"{path} is a folder. Give the plot a name of its own in it.")
+    if not path.absolute().parent.is_dir():
+        raise OutputRefused(
+            f"There is no folder {path.absolute().parent} for the plot. Make it, or name another."
+        )
+
+
+def _draw(path: Path, name: str, count: int, found: Simulated) -> None:
+    from foldwright.draw import Figure, Way, WaysPlot
+    from foldwright.files import write_bytes
+
+    def figure(way: str, what: str) -> Figure:
+        mean = found.mean(way, what)
+        return Figure(mean.value, mean.low, mean.high)
+
+    drawn = WaysPlot(
+        name,
+        f"Made on paper {'once' if count == 1 else f'{count} times'} by each way of working, by "
+        "the same hands. What each build takes: a dot is the mean, and 90 in 100 such means lie on "
+        "the line through it.",
+        tuple(
+            Way(_SAID[way], figure(way, "remakes"), figure(way, "minutes")) for way in found.tallies
+        ),
+    )
+    is_svg = path.suffix.lower() == ".svg"
+    write_bytes(path, drawn.svg().encode() if is_svg else drawn.pdf())
 
 
 @contextmanager

@@ -38,6 +38,7 @@ from foldwright.draw.svg import Link, svg_on_screen
 from foldwright.draw.svg_piece import piece_svg
 from foldwright.draw.templates import templates_pdf
 from foldwright.draw.turned import Shown, Stand, stand_of, turned_svg
+from foldwright.draw.ways_plot import Figure, Way, WaysPlot
 
 __all__ = [
     "A4",
@@ -45,6 +46,7 @@ __all__ = [
     "Changed",
     "CutInto",
     "Danger",
+    "Figure",
     "Layout",
     "Link",
     "Neighbour",
@@ -58,6 +60,8 @@ __all__ = [
     "Stand",
     "Standing",
     "ToMeasure",
+    "Way",
+    "WaysPlot",
     "Weight",
     "book_pdf",
     "cuts_on_screen",
