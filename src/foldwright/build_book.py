@@ -75,6 +75,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
         unplaced=_unplaced(layouts, made.plan.units),
         parts_count=len(made.parts),
+        made_count=sum(made.is_made(n) for n, p in made.parts.items() if not isinstance(p, Bought)),
         paper="us-letter" if info.page.name == "Letter" else "a4",
         seen_from=made.plan.seen_from or ("front", "right", "above"),
     )
@@ -131,6 +132,11 @@ def _changes(made: Made) -> tuple[Changed, ...]:
                     part,
                     tuple((c.parameter, c.before, c.after) for c in kept.values()),
                     tuple(dict.fromkeys(why for c in kept.values() for why in c.why)),
+                    tuple(
+                        (part_in_words(f.meet.name), None, f.chance)
+                        for f in made.forecasts
+                        if part in f.meet.parts and f.clearances
+                    ),
                     revision=made.revision_of(part),
                     fine=tuple(name for name in kept if made.is_fine(part, name)),
                 )

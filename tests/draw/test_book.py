@@ -115,6 +115,27 @@ def test_a_page_says_what_a_refit_changes_and_why():
     assert "kept as revision 3" in page_with("Lamp: what changes", pages)
 
 
+def test_copies_that_change_together_share_a_page():
+    """Two legs shorter by different amounts: one heading, a row and a reason for each."""
+    legs = tuple(
+        Changed(
+            f"leg-{i}",
+            (("outside_d", 30.0, 30.0 - i),),
+            (f"base came out {i}.0 mm large.",),
+            ((f"leg {i} on base", None, 0.5 + i / 10.0),),
+            revision=2,
+        )
+        for i in (1, 2)
+    )
+    pages = texts(book_pdf(book(changes=legs), INFO))
+
+    said = page_with("Legs 1 and 2: what changes", pages)
+    assert "Leg 1, outside diameter 30.0 29.0 1.0 smaller" in said
+    assert "Leg 2: why Base came out 2.0 mm large." in said
+    assert "Leg 1 on base 60 in 100" in said
+    assert not any("Leg 2: what changes" in page for page in pages)
+
+
 def test_what_a_hundredth_decides_is_told_to_the_hundredth():
     """A plug is filed 0.06 larger: in tenths that would be 26.1 to 26.2, by 0.1."""
     plug = Changed("lamp", (("diameter", 26.11, 26.17),), revision=1, fine=("diameter",))

@@ -8,9 +8,10 @@ import pytest
 from draw.hand import INFO
 from foldwright.box import Box
 from foldwright.draw.book_records import ToMeasure
+from foldwright.draw.dimension_lines import ROOM
 from foldwright.draw.drawing import DIMENSION, Stroke, Words, bounds
 from foldwright.draw.hidden_lines import view_axes
-from foldwright.draw.measuring import ROOM, measuring_lines
+from foldwright.draw.measuring import measuring_lines
 from foldwright.draw.picture import picture_of
 from foldwright.shape import body_of
 from zoo import box, drum

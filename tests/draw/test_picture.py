@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from draw.hand import INFO
 from foldwright.box import Box
 from foldwright.draw.drawing import Area, Group, Stroke, Words
 from foldwright.draw.hidden_lines import patches_of, view_axes, visible_stretches
@@ -313,6 +314,22 @@ def test_a_picture_keeps_to_its_room():
     frames = {n: at(rng.uniform(0, 900), rng.uniform(0, 900), rng.uniform(0, 400)) for n in bodies}
     drawn = picture_of(bodies, frames, 178.0, 120.0, names={n: (n, "as drawn") for n in bodies})
 
+    for x, y in points(drawn.items):
+        assert 0.0 <= x <= 178.0
+        assert 0.0 <= y <= 120.0
+
+
+def test_a_picture_is_dimensioned_over_all_three_ways():
+    """Two boxes of 100 by 60 by 40, one 50 to the right of the other and 10 above it."""
+    body = body_of(box(100.0, 60.0, 40.0))
+    frames = {"a": at(0.0, 0.0, 0.0), "b": at(50.0, 0.0, 10.0)}
+    names = {n: (n, "as drawn") for n in frames}
+    drawn = picture_of(dict.fromkeys(frames, body), frames, 178.0, 120.0, names=names, sized=INFO)
+    plain = picture_of(dict.fromkeys(frames, body), frames, 178.0, 120.0, names=names)
+    said = [item.text for item in drawn.items if isinstance(item, Words)]
+
+    assert [text for text in said if text[0].isdigit()] == ["150.0", "60.0", "50.0"]
+    assert not any(isinstance(i, Words) and i.text[0].isdigit() for i in plain.items)
     for x, y in points(drawn.items):
         assert 0.0 <= x <= 178.0
         assert 0.0 <= y <= 120.0

@@ -17,6 +17,7 @@ from foldwright.box import Box
 from foldwright.draw.blank import Blank, blank_of, in_words
 from foldwright.draw.blank_drawing import draw_blank
 from foldwright.draw.book_records import Book, Route, Standing, ToMeasure
+from foldwright.draw.dimension_lines import ROOM
 from foldwright.draw.drawing import (
     A4,
     SHEET,
@@ -32,7 +33,7 @@ from foldwright.draw.drawing import (
 from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.inking import legend
-from foldwright.draw.measuring import ROOM, measuring_lines
+from foldwright.draw.measuring import measuring_lines
 from foldwright.draw.picture import Danger, picture_of
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
@@ -115,6 +116,7 @@ def cover_figure(book: Book, info: SheetInfo, eye: Sequence[float], height: floa
         names=named,
         dangers=dangers_of(book, info),
         largest=0.5,
+        sized=info,
     )
     return figure_of(drawn.items, TEXT_WIDTH, height, "the build")
 
@@ -181,6 +183,9 @@ def sized_figure(
 ) -> Figure:
     """One part in its own frame, with dimension lines, and letters on edges between faces."""
     width, height = 74.0, 52.0
+    # across in another direction with the same figure says nothing more
+    shown = {(dim.kind, info.length(dim.value, dim.is_fine)): dim for dim in reversed(dims)}
+    dims = [dim for dim in dims if dim.kind != "diameter" or dim in shown.values()]
     drawn = picture_of(
         {part: body},
         {},
@@ -194,6 +199,8 @@ def sized_figure(
         air=ROOM,
     )
     lines = measuring_lines(drawn, kind, body, None, dims, info)
+    # two dims along one edge with one figure are one line
+    lines = list(dict.fromkeys(lines))
     return figure_of((*drawn.items, *lines), width, height, _said(part), caption)
 
 

@@ -33,6 +33,7 @@ def measured_name(dim: str) -> str:
     >>> measured_name("outside_d"), measured_name("bottom_d_120"), measured_name("bore_60")
     ('Outside diameter', 'Bottom diameter at 120°', 'Bore at 60°')
     """
+    dim = re.sub(r"\b([a-z]+)_\1\b", r"\1", dim)  # a mouth that its side is named for
     words = re.sub(r"^(.+)~(.+)_length$", r"edge of \1 and \2", dim)
     words = re.sub(r"(^|_)d(_\d+)?$", r"\1diameter\2", words)
     # what is read in several directions, each by its degrees from the seam

@@ -229,8 +229,9 @@ class Changed:
         What is changed, before and after [mm].
     why : tuple of str
         Sentences.
-    meets : tuple of (str, float, float)
-        What it has to suit, in words, and the chance that it does before and after.
+    meets : tuple of (str, float or None, float)
+        What it has to suit, in words, and the chance that it does before and after; None
+        where what is kept is drawn already.
     revision : int
         Number of the revision that was kept; 0 while it is on offer.
     fine : tuple of str
@@ -240,7 +241,7 @@ class Changed:
     part: str
     rows: tuple[tuple[str, float, float], ...]
     why: tuple[str, ...] = ()
-    meets: tuple[tuple[str, float, float], ...] = ()
+    meets: tuple[tuple[str, float | None, float], ...] = ()
     revision: int = 0
     fine: tuple[str, ...] = ()
 
@@ -269,6 +270,8 @@ class Book:
         Blanks that no sheet takes, with the reason.
     parts_count : int
         How many parts the build has, copies counted; 0 counts the bodies.
+    made_count : int or None
+        How many of them are made; None counts the routes.
     paper : str
         ``"a4"`` or ``"us-letter"``.
     seen_from : tuple of str
@@ -285,6 +288,7 @@ class Book:
     weight: Weight | None = None
     unplaced: tuple[tuple[str, str], ...] = ()
     parts_count: int = 0
+    made_count: int | None = None
     paper: str = "a4"
     seen_from: tuple[str, ...] = ("front", "right", "above")
     cautions: tuple[tuple[str, str], ...] = field(default=())

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from foldwright.draw import cautions
 from foldwright.draw.blank import Blank, blank_of, in_words
+from foldwright.draw.book_changes import changed_pages
 from foldwright.draw.book_drawings import (
     COLUMN,
     TEXT_WIDTH,
@@ -36,11 +37,10 @@ from foldwright.draw.book_lists import (
 )
 from foldwright.draw.book_names import (
     NONE,
-    chance,
     mass,
     title,
 )
-from foldwright.draw.book_records import Book, Changed, Route
+from foldwright.draw.book_records import Book, Route
 from foldwright.draw.book_routes import (
     TO_MEASURE,
     fold_table,
@@ -75,6 +75,8 @@ class Pages:
         self.book = book
         self.info = info
         self.files: dict[str, str] = {}
+        self.pictures: dict[int, Said] = {}
+        self.large: dict[int, list[Said]] = {}
         self.eye = eye_of(book.seen_from)
         self.pieces = tuple(piece for route in book.routes for piece in route.pieces)
 
@@ -109,7 +111,7 @@ class Pages:
                 for r in book.routes
             ],
             "routes": [self._route(i, route) for i, route in enumerate(book.routes)],
-            "changes": [self._changed(change) for change in book.changes],
+            "changes": changed_pages(book, info, self._drawn),
             "cut_list": cut_list(book, info),
             "set_ups": self._set_ups(),
             "gauges": [
@@ -140,7 +142,9 @@ class Pages:
     def _cover(self) -> Said:
         book = self.book
         count = book.parts_count or len(book.bodies)
-        made = sum(route.is_made and route.kind != "bought" for route in book.routes)
+        made = book.made_count
+        if made is None:
+            made = sum(route.is_made and route.kind != "bought" for route in book.routes)
         facts = [["Drawn", self.info.drawn]] if self.info.drawn else []
         facts.append(["Parts", str(count)])
         facts.append(["Made", str(made) if made else "none yet"])
@@ -172,17 +176,18 @@ class Pages:
             ["Sizes", info.sizes],
             ["Revision", str(route.revision)],
         ]
+        dims = measured_first(route)[:TO_MEASURE]
+        picture = part_figure(route, self.book, self.eye, info, dims)
+        self.pictures[number] = self.figure(f"part-{number}", picture)
+        self.large[number] = self._large_blanks(number, route, own or blanks)
         return {
             "title": title(route.part),
             "fields": fields,
             "sentences": opening(route, blanks, info),
             "stage": route.stage,
-            "picture": self.figure(
-                f"part-{number}",
-                part_figure(route, self.book, self.eye, info, measured_first(route)[:TO_MEASURE]),
-            ),
+            "picture": self.pictures[number],
             "blanks": self._blanks(number, route, own or blanks),
-            "large": self._large_blanks(number, route, own or blanks),
+            "large": self.large[number],
             "folds": [fold_table(blank, info, many=len(own) > 1) for blank in own if blank.folds],
             "set_ups": self._own_set_ups(number, route, own or blanks),
             "steps": [
@@ -201,39 +206,9 @@ class Pages:
             "notes": list(route.notes),
         }
 
-    def _changed(self, change: Changed) -> Said:
-        """A part before and after a refit, and why."""
-        number, route = next(
-            (i, route)
-            for i, route in enumerate(self.book.routes)
-            if change.part in (route.part, *route.same_as)
-        )
-        state = f"kept as revision {change.revision}" if change.revision else "on offer, not kept"
-        fields = [["Build", self.info.build], ["Part", title(change.part)], ["Change", state]]
-        return {
-            "title": f"{title(change.part)}: what changes",
-            "fields": fields,
-            "picture": f"part-{number}.svg",
-            "rows": [
-                self._changed_row(what, before, after, what in change.fine)
-                for what, before, after in change.rows
-            ],
-            "why": [sentence[:1].upper() + sentence[1:] for sentence in change.why],
-            "meets": [
-                [said, chance(before), chance(after)] for said, before, after in change.meets
-            ],
-            "is_made": route.is_made,
-            "warning": ""
-            if route.is_made
-            else "A blank that is cut by an earlier drawing is not this one: measure it against "
-            "the route sheet before you fold it.",
-        }
-
-    def _changed_row(self, what: str, before: float, after: float, fine: bool) -> list[str]:
-        """What is changed: from, to, and by how much."""
-        by = self.info.length(abs(after - before), fine)
-        how = "larger" if after > before else "smaller"
-        return [what, self.info.length(before, fine), self.info.length(after, fine), f"{by} {how}"]
+    def _drawn(self, number: int, route: Route) -> tuple[Said, list[Said]]:
+        """Picture of a part and its blanks across the sheet, as its route sheet has them."""
+        return self.pictures[number], self.large[number]
 
     def _own_set_ups(self, number: int, route: Route, blanks: Sequence[Blank]) -> list[Said]:
         """Set-ups and seams of a part's blanks; what two of them share is said once."""

@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from foldwright.draw.book_records import ToMeasure
+from foldwright.draw.dimension_lines import beside, between, dimension, dot
 from foldwright.draw.drawing import (
     DIMENSION,
     LETTERING,
@@ -83,8 +84,7 @@ PLUMBS = {"plumb_right": 0, "plumb_back": 1}
 
 TAPE = Pen("tape", 0.3)
 _PLUMB = 4.0  # how far a plumb line is drawn clear of the part [mm of paper]
-_OFF, _PAST, _SIZE = 4.5, 1.2, READ  # from the part, past the line, height of figures [mm]
-ROOM = _OFF + _PAST + _SIZE + 0.6
+_SIZE = READ  # height of figures [mm]
 
 
 def measuring_lines(
@@ -100,7 +100,7 @@ def measuring_lines(
     Parameters
     ----------
     drawn : Picture
-        Of this one part; `ROOM` mm wide air round it.
+        Of this one part; `dimension_lines.ROOM` mm wide air round it.
     kind : str
         Kind of part.
     body : Body
@@ -109,7 +109,7 @@ def measuring_lines(
     dims : sequence of ToMeasure
     info : SheetInfo
     """
-    place = _Place(drawn, body, motion)
+    place = _Place(drawn, body.points(), motion, body)
     items: list[Item] = []
     for dim in dims:
         text = info.length(dim.value, dim.is_fine)
@@ -147,18 +147,20 @@ def _spare(place: _Place, kind: str, dim: str, text: str) -> list[Item]:
 class _Place:
     """A part in its picture: from its own frame to the paper."""
 
-    def __init__(self, drawn: Picture, body: Body, motion: Vector | None) -> None:
+    def __init__(
+        self, drawn: Picture, points: Vector, motion: Vector | None = None, body: Body | None = None
+    ) -> None:
         import numpy as np
 
         self.drawn = drawn
         self.motion = np.eye(4) if motion is None else motion
+        surfaces = body.surfaces if body is not None else ()
         self.is_round = any(
             s.generator is not None and s.generator.sweep[1] - s.generator.sweep[0] > 6.2
-            for s in body.surfaces
+            for s in surfaces
         )
-        start = next((s.generator.start for s in body.surfaces if s.generator), (1.0, 0.0, 0.0))
+        start = next((s.generator.start for s in surfaces if s.generator), (1.0, 0.0, 0.0))
         self.seam = math.atan2(start[1], start[0])
-        points = body.points()
         self.low, self.high = points.min(axis=0), points.max(axis=0)
         self.middle = self.at((self.low + self.high) / 2.0)
         turned = self.motion[:3, :3].T @ np.array(drawn.eye)
@@ -170,7 +172,7 @@ class _Place:
     def straight(self, axis: int, text: str) -> list[Item]:
         """Along the edge of the part's box that lies furthest out, below or to the left."""
         edges = self._sides() if self.is_round and axis == 2 else self._edges(axis)
-        return self._beside(edges, text)
+        return beside(edges, text)
 
     def edge(self, axis: int, sides: Mapping[int, int], text: str) -> list[Item]:
         """Beside the edge of the part's box that lies on these sides, away from its middle."""
@@ -180,11 +182,11 @@ class _Place:
             if size < 6.0:
                 return []
             out = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
-            if _dot(_off_from(self.middle, _between(a, b)), out) < 0.0:
+            if dot(_off_from(self.middle, between(a, b)), out) < 0.0:
                 out = (-out[0], -out[1])
             found.append((a, b, out))
-        a, b, out = max(found, key=lambda e: _dot(_off_from(self.middle, _between(*e[:2])), e[2]))
-        return _dimension(a, b, out, text)
+        a, b, out = max(found, key=lambda e: dot(_off_from(self.middle, between(*e[:2])), e[2]))
+        return dimension(a, b, out, text)
 
     def diagonal(
         self, axis: int, side: int, across: int, up: int, falls: bool, text: str
@@ -252,18 +254,6 @@ class _Place:
         f = self.seam + turn
         return np.asarray(centre + radius * np.array([math.cos(f), math.sin(f), 0.0]))
 
-    def _beside(self, edges: Sequence[tuple[Point, Point]], text: str) -> list[Item]:
-        a, b = edges[0]
-        size = math.dist(a, b)
-        if size < 6.0:
-            return []
-        out = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
-        upright = abs(b[1] - a[1]) > 2.0 * abs(b[0] - a[0])
-        if (out[0] if upright else out[1]) > 0.0:
-            out = (-out[0], -out[1])
-        a, b = max(edges, key=lambda e: _dot(_between(*e), out))
-        return _dimension(a, b, out, text)
-
     def _edges(
         self, axis: int, sides: Mapping[int, int] | None = None
     ) -> list[tuple[Point, Point]]:
@@ -319,15 +309,15 @@ class _Place:
         if size < 6.0:
             return []
         up = ((a[1] - b[1]) / size, (b[0] - a[0]) / size)
-        if _dot((a[0] - self.middle[0], a[1] - self.middle[1]), up) < 0.0:
+        if dot((a[0] - self.middle[0], a[1] - self.middle[1]), up) < 0.0:
             up = (-up[0], -up[1])
         # clear of the far side of the rim
         rim = [
             self.at(centre + radius * np.array([math.cos(f), math.sin(f), 0.0]))
             for f in np.linspace(0.0, math.tau, 48)
         ]
-        over = max(_dot((p[0] - a[0], p[1] - a[1]), up) for p in rim)
-        return _dimension(a, b, up, text, over)
+        over = max(dot((p[0] - a[0], p[1] - a[1]), up) for p in rim)
+        return dimension(a, b, up, text, over)
 
     def girth(self, text: str) -> list[Item]:
         """A tape round the wall at mid-length, with its reading beside it."""
@@ -356,10 +346,6 @@ class _Place:
         return items
 
 
-def _between(a: Point, b: Point) -> Point:
-    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-
-
 def _off_from(a: Point, b: Point) -> Point:
     return (b[0] - a[0], b[1] - a[1])
 
@@ -383,32 +369,3 @@ def _on_the_part(a: Point, b: Point, text: str, at: float) -> list[Item]:
         arrow(b, way, 1.9),
         Words(spot, text, _SIZE, LETTERING, "middle", turn),
     ]
-
-
-def _dot(a: Point, b: Point) -> float:
-    return a[0] * b[0] + a[1] * b[1]
-
-
-def _dimension(a: Point, b: Point, out: Point, text: str, clear: float = 0.0) -> list[Item]:
-    """A dimension line beside a-b, moved `out`; its figures outside of it, upright to read."""
-
-    def moved(p: Point, by: float) -> Point:
-        return (p[0] + by * out[0], p[1] + by * out[1])
-
-    off = clear + _OFF
-    c, d = moved(a, off), moved(b, off)
-    turn = math.atan2(d[1] - c[1], d[0] - c[0])
-    # read from below or from the right
-    if turn > math.pi / 2.0 + 0.2:
-        turn -= math.pi
-    elif turn < -math.pi / 2.0 + 0.2:
-        turn += math.pi
-    items: list[Item] = [line(moved(p, 1.0), moved(p, off + _PAST), DIMENSION) for p in (a, b)]
-    items.append(line(c, d, DIMENSION))
-    way = math.atan2(d[1] - c[1], d[0] - c[0])
-    items += [arrow(c, way + math.pi, 1.9), arrow(d, way, 1.9)]
-    # figures stand on the line where it lies below them, else hang from it
-    above = -math.sin(turn) * out[0] + math.cos(turn) * out[1] > 0.0
-    at = moved(_between(c, d), 0.8 if above else 0.8 + 0.72 * _SIZE)
-    items.append(Words(at, text, _SIZE, LETTERING, "middle", turn))
-    return items

@@ -12,15 +12,18 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
+from foldwright.draw.dimension_lines import ROOM, box_round, overall_lines
 from foldwright.draw.drawing import Group, Item, Point
 from foldwright.draw.inking import HEAVY, Hand
-from foldwright.draw.leaders import Name, column_width, leaders
+from foldwright.draw.leaders import Name, column_width, set_names
 from foldwright.draw.rings import RING, dots_of, ringed, ringed_twice
 
 if TYPE_CHECKING:
+    from foldwright.draw.info import SheetInfo
     from foldwright.shape import Body, Vector
 
 _TILT = 0.18  # how far above the eye stands where no side asks for it
@@ -140,6 +143,7 @@ def picture_of(
     largest: float = 1.0,
     weight: float = 1.0,
     air: float = 1.5,
+    sized: SheetInfo | None = None,
 ) -> Picture:
     """Draw bodies with their hidden lines removed, as large as the room allows.
 
@@ -167,6 +171,8 @@ def picture_of(
         By how much all lines are wider; less than 1 for a small picture.
     air : float
         Room to leave round it [mm].
+    sized : SheetInfo, optional
+        How to say lengths: then it is dimensioned over all, three ways.
 
     Returns
     -------
@@ -181,6 +187,9 @@ def picture_of(
     """
     if not bodies:
         return Picture((), width, height, largest, {})
+    import numpy as np
+
+    from foldwright.draw.hidden_lines import view_axes
     from foldwright.draw.seen import box_of, seen_of  # loads NumPy and Shapely
 
     inked = frozenset(bodies) if made is None else made
@@ -188,8 +197,14 @@ def picture_of(
     named += [Name(f"danger {i}", d.rows, is_danger=True) for i, d in enumerate(dangers)]
     # rings stand out past the edges that they name
     air = max(air, RING + 0.5) if letters else air
-    beside = column_width(named) if named else air
+    air = max(air, ROOM) if sized else air
+    beside = (column_width(named) + (ROOM if sized else 0.0)) if named else air
     low, high = box_of(bodies, frames, eye)
+    box = box_round([(body, frames.get(name)) for name, body in bodies.items()]) if sized else None
+    if box is not None:  # its dimension lines stand off the box round it, not off its outline
+        corners = np.array(list(product(*box.T))) @ view_axes(eye)[:2].T
+        low = (min(low[0], float(corners[:, 0].min())), min(low[1], float(corners[:, 1].min())))
+        high = (max(high[0], float(corners[:, 0].max())), max(high[1], float(corners[:, 1].max())))
     wide, tall = high[0] - low[0], high[1] - low[1]
     scale = min(
         largest,
@@ -215,5 +230,10 @@ def picture_of(
     x, y, z = (float(e) for e in eye)
     bare = Picture((), width, height, scale, dots, origin, (x, y, z))
     rings, ends = ringed_twice([bare.at(danger.at) for danger in dangers], drawn)
-    items += [*rings, *leaders(named, dots | ends, drawn, Box(0.0, 0.0, width, height))]
+    if sized is not None:
+        drawn = Box(drawn.left - ROOM, drawn.low, drawn.right, drawn.high)
+    set_at = set_names(named, dots | ends, drawn, Box(0.0, 0.0, width, height))
+    items += [*rings, *(item for name in set_at for item in (*name.leader, *name.words))]
+    if sized is not None and box is not None:
+        items += overall_lines(bare.at, box, sized, [i for name in set_at for i in name.leader])
     return replace(bare, items=tuple(items))

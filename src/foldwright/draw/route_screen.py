@@ -17,6 +17,7 @@ from foldwright.draw.blank import Blank, FoldLine, blank_of
 from foldwright.draw.book_drawings import Figure, figure_of, fold_letters
 from foldwright.draw.book_names import called, measured_name, title
 from foldwright.draw.book_records import Neighbour, Route, ToMeasure
+from foldwright.draw.dimension_lines import ROOM
 from foldwright.draw.drawing import (
     LETTERING,
     RULE,
@@ -35,7 +36,7 @@ from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo, listed
 from foldwright.draw.leaders import Name, column_width, leaders
 from foldwright.draw.marking_drawing import Drawn, drawing_with_scales, largest_with_scales
-from foldwright.draw.measuring import ROOM, measuring_lines
+from foldwright.draw.measuring import measuring_lines
 from foldwright.draw.picture import picture_of
 from foldwright.draw.section import plain_section
 from foldwright.draw.set_ups import groove_of, seam_words, section_block, set_ups_of
