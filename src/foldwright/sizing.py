@@ -390,9 +390,16 @@ def touched(before: Made, after: Made) -> tuple[str, ...]:
     return tuple(
         sentence
         for name in after.parts
-        if name in before.parts
+        if name in before.parts and not _is_planned_alike(before, after, name)
         for sentence in after.edited_since(name)
         if sentence not in before.edited_since(name)
+    )
+
+
+def _is_planned_alike(before: Made, after: Made, name: str) -> bool:
+    """Whether a part is the same by both plans, as drawn and as the refits have it."""
+    return after.plan.parts[name] == before.plan.parts[name] and (
+        after.parts[name] == before.parts[name]
     )
 
 

@@ -58,7 +58,9 @@ class _Manner:
     def point(self, point: Point, shift: Point) -> str:
         """Write a point, y down."""
         x, y = point[0] + shift[0], self.height - point[1] - shift[1]
-        return f"{self.number(x)} {self.number(y)}"
+        if self.on_screen:
+            x, y = round(x, 2), round(y, 2)
+        return f"{_number(x)} {_number(y)}"
 
 
 def svg_of(items: Sequence[Item], width: float, height: float, title: str, about: str) -> str:

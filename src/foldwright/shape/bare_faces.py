@@ -47,6 +47,7 @@ def bare_face_frame(part: AnyPart, face: str) -> Vector:
     return np.array(_bare_face_frame(part, face))
 
 
+@lru_cache(maxsize=256)
 def bare_face_paths(part: AnyPart, face: str) -> tuple[Path, ...]:
     """Outline of a flat bare face in its frame, anticlockwise, then its bore if it has one."""
     into = np.linalg.inv(bare_face_frame(part, face))

@@ -165,6 +165,11 @@ class Solid:
 
     def edges(self) -> tuple[Edge, ...]:
         """Every edge once, in the order of the faces."""
+        return self._edges
+
+    @cached_property
+    def _edges(self) -> tuple[Edge, ...]:
+        """Edges with their dihedrals; joints, openings and proof ask for them, each by itself."""
         faces = {face.name: face for face in self.faces}
         flat = {face.name: self.normal(face) for face in self.faces if not face.cylinder}
         sides = {
