@@ -328,13 +328,20 @@ class Made(Intended):
         meets = tuple(m for m in rib_meets(parts) if self.is_made(m.outer))
         if not meets:
             return ()
-        scene = Scene(parts, {}, self.frames, self.boards)
+        drawn = Scene(parts, {}, self.frames, self.boards).drawn
+
+        def clearances_at(
+            values: Mapping[str, Mapping[str, float]],
+        ) -> tuple[tuple[Clearance, ...], ...]:
+            scene = drawn.at(values)
+            return tuple(clearances_in(scene, meet) for meet in meets)
+
         both = tuple(name for name in parts if any(name in meet.parts for meet in meets))
         return Assembly(
             drawn={name: parts[name] for name in both},
             parts={name: parts[name] for name in both},
             meets=meets,
-            clearances_at=lambda values: tuple(clearances_in(scene.at(values), m) for m in meets),
+            clearances_at=clearances_at,
             known=self.beliefs,
             causes={name: by_habit(self.causes[name], self.habits) for name in both},
             stages={name: self.stage(name) for name in both},

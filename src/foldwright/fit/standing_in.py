@@ -34,16 +34,16 @@ from foldwright.plan import (
 from foldwright.plan.dual import hypot, number
 from foldwright.shape import (
     Vector,
+    corners_by_face,
     dims_of,
-    face_corners,
     face_frame,
-    flat_faces,
     inside_across,
     is_followed,
     rib_outline,
     rib_plane,
     with_offs,
 )
+from foldwright.shape.planes import Spot
 
 STANDS_IN = "stands-in"
 # A rib that is this much off its gap still does its work; the scatter of a cut with knife
@@ -122,13 +122,13 @@ def _by_side(
     outline = rib_outline(rib, values, finished=True, clipped=False)
     assert outline is not None, "a rib is a disc or has an outline"
     corners = _as_cut(outline.corners, values)
-    flat, wanted = frozenset(flat_faces(shell)), rib.gap.value(values)
+    walls, wanted = corners_by_face(shell, sizes), rib.gap.value(values)
     where, off, out, pulled = [], [], [], []
     for i, side in enumerate(outline.names):
-        if side not in flat or outline.arcs[i] is not None:
+        if side not in walls or outline.arcs[i] is not None:
             continue
         ends = corners[i], corners[(i + 1) % len(corners)]
-        for gap in _to_wall(rib, shell, side, ends, sizes):
+        for gap in _to_wall(rib, shell, side, ends, walls[side]):
             (ax, ay), (bx, by) = outline.plain()[i], outline.plain()[(i + 1) % len(corners)]
             length = math.dist((ax, ay), (bx, by))
             where.append(f'at "{side}"')
@@ -161,7 +161,7 @@ def _to_wall(
     shell: FoldedPart,
     side: str,
     ends: tuple[_Corner, _Corner],
-    sizes: Mapping[str, Number],
+    wall: tuple[Spot, ...],
 ) -> list[Number]:
     """How far each end of a side of the rib is from the inside of its wall, square to it."""
     plane = rib_plane(rib)
@@ -169,7 +169,7 @@ def _to_wall(
     square = math.sqrt(max(1.0 - lean * lean, _ALONG))
     narrow = math.copysign(rib.thickness / 2.0 + rib.coat_outside, lean) if lean else 0.0
     station = number(rib.station.value(rib.values())) + narrow
-    (ax, ay), (bx, by) = _line_at(rib, face_corners(shell, side, sizes), station, ends)
+    (ax, ay), (bx, by) = _line_at(rib, wall, station, ends)
     length = hypot(bx - ax, by - ay)
     board = 0.0
     if side not in shell.leave_open:
@@ -183,7 +183,7 @@ def _to_wall(
 
 def _line_at(
     rib: Rib,
-    corners: tuple[tuple[Number, Number, Number], ...],
+    corners: tuple[Spot, ...],
     station: float,
     ends: tuple[_Corner, _Corner],
 ) -> tuple[_Corner, _Corner]:

@@ -5,6 +5,7 @@ from foldwright.shape.bodies import body_of
 from foldwright.shape.body import Body, Facet, Generator, Ridge, Surface
 from foldwright.shape.dims import dim_named, dims_of, section_of
 from foldwright.shape.face_corners import (
+    corners_by_face,
     face_corners,
     face_origin,
     flat_faces,
@@ -71,6 +72,7 @@ __all__ = [
     "bare_face_paths",
     "blank_length",
     "body_of",
+    "corners_by_face",
     "datum_of",
     "dim_named",
     "dims_of",

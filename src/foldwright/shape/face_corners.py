@@ -65,7 +65,7 @@ def face_corners(part: AnyPart, face: str, values: Mapping[str, Number]) -> tupl
     CannotMake
         No such face, or a curved one.
     """
-    found = _faces(part, values)
+    found = corners_by_face(part, values)
     if face not in found:
         raise _no_face(part, face, tuple(found))
     return found[face]
@@ -73,7 +73,7 @@ def face_corners(part: AnyPart, face: str, values: Mapping[str, Number]) -> tupl
 
 def flat_faces(part: AnyPart) -> tuple[str, ...]:
     """Names of the faces that `face_corners` knows."""
-    return tuple(_faces(part, part.values()))
+    return tuple(corners_by_face(part, part.values()))
 
 
 def face_origin(part: AnyPart, face: str, values: Mapping[str, Number]) -> Spot:
@@ -122,7 +122,7 @@ def reach_along(
     way : sequence of 3 floats
         Unit direction.
     """
-    plain, faces = _plain(way), _faces(part, values).values()
+    plain, faces = _plain(way), corners_by_face(part, values).values()
     if is_disc(part):
         found = [reach for points in faces for reach in _rim_reaches(points, plain)]
     else:
@@ -142,8 +142,8 @@ def _rim_reaches(rim: tuple[Spot, ...], way: Spot) -> tuple[Number, Number]:
     return off - reach, off + reach
 
 
-def _faces(part: AnyPart, values: Mapping[str, Number]) -> dict[str, tuple[Spot, ...]]:
-    """Points of each flat face where it came out."""
+def corners_by_face(part: AnyPart, values: Mapping[str, Number]) -> dict[str, tuple[Spot, ...]]:
+    """Points of each flat face where it came out, as `face_corners` has them [mm]."""
     found = _face_points(with_offs(part, values), values)
     if part.mirrored:
         found = {name: tuple((-x, y, z) for x, y, z in points) for name, points in found.items()}
