@@ -100,3 +100,14 @@ def test_page_and_book_ask_for_the_same_readings(browser, app):
         (step,) = re.findall(r"<span>Measure: (.*?)\. Write it down", told)
 
         assert fields and {f.lower() for f in fields} == set(re.split(r", | and ", step)), name
+
+
+def test_a_finished_part_goes_no_further(browser):
+    """What is wanted of it is wanted all the same."""
+    browser.submit("/parts/lid/stage", stage="closed")
+    closed = browser.get("/parts/lid").text
+    browser.submit("/parts/lid/stage", stage="finished")
+    finished = browser.get("/parts/lid").text
+
+    assert "are wanted before it goes further." in closed
+    assert "Finished, not measured yet. Two readings are wanted." in finished

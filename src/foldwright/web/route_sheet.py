@@ -41,6 +41,7 @@ from foldwright.draw.wording import counted
 from foldwright.errors import UnknownName
 from foldwright.fit import is_in_danger, others
 from foldwright.flat import Pattern
+from foldwright.ledger import STAGES
 from foldwright.make import Made
 from foldwright.plan import Bought
 from foldwright.progress import stages_left
@@ -251,7 +252,8 @@ def _how_it_stands(state: State, made: Made, name: str) -> str:
         said = f"Not made yet. {want} once it is." if want else "Not made yet."
     else:
         said = f"{_begun(stage)}, not measured yet."
-        said += f" {want} before it goes further." if want else ""
+        further = " before it goes further" if stage != STAGES[-1] else ""
+        said += f" {want}{further}." if want else ""
     if danger:
         meets = listed([called(f.meet.name) for f in danger])
         said += f" In danger: {meets}."
