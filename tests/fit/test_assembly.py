@@ -96,6 +96,10 @@ def test_what_is_made_and_cannot_meet_is_named_with_its_cures():
 
     assert found.assembly.contradiction.meets == ("lamp_cap into lamp",)
     assert set(found.assembly.contradiction.made) == {"lamp", "lamp_cap"}
+    assert found.assembly.why_no_trim == (
+        "The lamp is closed and the lamp cap is closed: "
+        "neither leaves anything to trim that would help here.",
+    )
     words = [remedy.words for remedy in found.remedies]
     assert ("make the lamp cap again",) in words
     assert any("shim" in row[0] for row in words)

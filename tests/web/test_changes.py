@@ -73,6 +73,8 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     told = browser.get(answer.headers["location"]).text
     assert "lamp cap, outside diameter 214.5 mm" in told.replace("\xa0", " ")
     assert "Revision 1 is kept" in told and '/parts/lamp_cap"' in told
+    assert "The patterns of the four leg plugs, the lid" in told
+    assert 'Four leg plugs: <a href="/parts/leg_plug-1">leg plug 1</a>, <a' in told
     made = app.state.live.refresh().made
     assert {piece.revision for piece in made.pattern("lamp_cap").pieces} == {1}
     assert made.parts["lamp_cap"].values()["outside_d"] == pytest.approx(changed.after)

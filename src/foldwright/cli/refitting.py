@@ -44,8 +44,12 @@ def _say_remedies(made: Made, build: Path) -> None:
     found = made.assembly.contradiction
     if found is None:
         return
-    parts, meets = ", ".join(found.made), ", ".join(found.meets)
+    from foldwright.fit import part_in_words
+
+    parts, meets = (part_in_words(", ".join(names)) for names in (found.made, found.meets))
     click.echo(f"Cannot fit: {parts} as made cannot satisfy {meets}, whatever the rest is cut to.")
+    for sentence in made.assembly.why_no_trim:
+        click.echo(f"  {sentence}")
     remedies = made.remedies
     if not remedies:
         click.echo("  No trimming, shimming or remaking of single parts cures it. Change the plan.")
@@ -61,9 +65,10 @@ def _say_remedies(made: Made, build: Path) -> None:
 def _cannot_fit_json(made: Made) -> dict[str, Any]:
     found = made.assembly.contradiction
     if found is None:
-        return {"contradiction": None, "remedies": []}
+        return {"contradiction": None, "why_no_trim": [], "remedies": []}
     return {
         "contradiction": {"parts": list(found.made), "meets": list(found.meets)},
+        "why_no_trim": list(made.assembly.why_no_trim),
         "remedies": [
             {"words": list(remedy.words), "minutes": remedy.minutes} for remedy in made.remedies
         ],

@@ -25,6 +25,7 @@ from foldwright.fit.effects import Causes
 from foldwright.fit.leave_long import rework
 from foldwright.fit.minutes import minutes_of, redrawing_of
 from foldwright.fit.network import USUAL_STEP, Belief, Network
+from foldwright.fit.no_trim import why_no_trim
 from foldwright.fit.orders import chosen_order, waves
 from foldwright.fit.reading_by import reading_of, step_of
 from foldwright.fit.redraw import redraw
@@ -344,6 +345,18 @@ class Assembly:
         minutes = dict(zip(self.parts, map(float, self.minutes), strict=True))
         cures = cures_of(self.parts, self.stages, self.meets, self.network, minutes)
         return remedies(self.network, self.belief, cures)
+
+    @cached_property
+    def why_no_trim(self) -> tuple[str, ...]:
+        """Why trimming one of the parts that contradict helps nothing; empty if it does."""
+        found = self.contradiction
+        if found is None:
+            return ()
+        trims = [cure for cure in self.cures if cure.kind == "trim"]
+        names = [name for _, name in self.names]
+        return why_no_trim(
+            self.network, self.belief, found, trims, self.stages, lambda dim: names[dim]
+        )
 
     @cached_property
     def works(self) -> Works:

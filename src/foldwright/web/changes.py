@@ -6,6 +6,7 @@ writes to the ledger alone, never to the plan.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from starlette.requests import Request
@@ -121,10 +122,29 @@ def _sheet(
         zip=zip,
         names=lambda parts: listed([part_in_words(part) for part in parts]),
         words=part_in_words,
+        in_sets=lambda parts: _in_sets(made, parts),
+        sets_named=lambda parts: listed([f"the {words}" for words, _ in _in_sets(made, parts)]),
         spelled=spelled,
         address_of=address_of,
         odds=lambda chance: sentence_of_chance(chance).removesuffix(" in 100"),
         in_odds=sentence_of_chance,
+    )
+
+
+def _in_sets(made: Made, parts: Sequence[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Parts by what to call them, those of one set together: "four leg plugs"."""
+    found: dict[str, list[str]] = {}
+    for part in parts:
+        record = made.plan.parts.get(part)  # a kept part may have left the plan
+        found.setdefault((record.family if record else "") or part, []).append(part)
+    return tuple(
+        (
+            part_in_words(members[0])
+            if len(members) == 1
+            else f"{spelled(len(members))} {part_in_words(family)}s",
+            tuple(members),
+        )
+        for family, members in found.items()
     )
 
 

@@ -61,6 +61,8 @@ class Refit(Outcome):
     dangers : tuple of str
         Meets that stay in danger.
     contradiction : tuple of (parts, meets) or None
+    why_no_trim : tuple of str
+        Sentences; empty if trimming alone can cure it.
     cures : tuple of Cured
     next : Next
     """
@@ -72,6 +74,7 @@ class Refit(Outcome):
     odds: tuple[tuple[str, float, float, bool], ...] = ()
     dangers: tuple[str, ...] = ()
     contradiction: tuple[tuple[str, ...], tuple[str, ...]] | None = None
+    why_no_trim: tuple[str, ...] = ()
     cures: tuple[Cured, ...] = ()
     next: Next | None = None
 
@@ -110,6 +113,7 @@ def work_out(folder: Path, *, say: Say) -> Refit:
         odds=tuple(_odds(outcome.before, outcome.after, changed)),
         dangers=tuple(found.meet.name for found in outcome.after if is_in_danger(found)),
         contradiction=(found.made, found.meets) if found is not None else None,
+        why_no_trim=made.assembly.why_no_trim,
         cures=cures,
         next=what_next(made),
     )
