@@ -1,7 +1,9 @@
 """The sizes sheet: what is typed is drawn, kept or refused, and the plan stays the maker's."""
 
 import asyncio
+import gc
 import re
+from functools import _lru_cache_wrapper
 from urllib.parse import urlencode
 
 import pytest
@@ -140,6 +142,40 @@ def test_what_is_kept_changes_that_number_in_the_plan_and_nothing_else(browser, 
     )
     assert wanted != before and (demo / PLAN).read_text() == wanted
     assert "is kept in the plan" in browser.get(answer.headers["location"]).text
+
+
+def forget_everything():
+    """Drop all that is kept by content, as in a program that was begun anew."""
+    for thing in gc.get_objects():
+        if isinstance(thing, _lru_cache_wrapper) and thing.__module__.startswith("foldwright"):
+            thing.cache_clear()
+
+
+def svgs_by_part(text):
+    articles = drawn_of(text).split("<article>")[1:]
+    return {
+        re.search(r'href="/parts/([^"]+)"', article)[1]: re.findall("<svg.*?</svg>", article, re.S)
+        for article in articles
+    }
+
+
+@pytest.mark.parametrize("size", ["lamp_d", "horn_d", "pedestal_h"])
+def test_what_is_shown_while_one_types_is_what_is_drawn_once_it_is_kept(browser, size):
+    """Whatever was tried before it, and by a program that remembers nothing of it."""
+    written = fields(browser.get("/sizes").text)
+
+    def tried(act, size, by, **more):
+        value = f"{float(written[f'plan.{size}']) + by:.1f}"
+        return typed(browser, act, **{f"plan__{size}": value}, **more)
+
+    for other in ("lamp_d", "hood_d", "pedestal_w", "pedestal_h"):
+        assert tried("try", other, 0.9, drawn="first").status_code == 200
+    shown = svgs_by_part(tried("try", size, 0.7, drawn="first").text)
+    where = tried("keep", size, 0.7).headers["location"]
+    forget_everything()
+
+    assert shown and all(shown.values())
+    assert shown.items() <= svgs_by_part(browser.get(where).text).items()
 
 
 def test_a_change_of_what_a_made_part_is_drawn_by_is_said(browser):
