@@ -2,7 +2,7 @@
 // show a page of its own instead, and no way back to what was typed. A link or a form that
 // would lead there looks for the build first, and says so if it is not there.
 
-const PATIENCE = 4000; // how long it is looked for, ms
+const PATIENCE = 10_000; // how long it is looked for, ms: a machine that was just begun is slow
 
 const WORDS = "No connection, so that cannot be fetched or sent now. What you typed is kept here: "
   + "stay on this sheet, and press again when the connection is back.";
@@ -11,6 +11,7 @@ export function stayWhileLost(isLost, say) {
   let passed = null; // a form that goes on, since the build was found
 
   const look = async (goOn) => {
+    say("Looking for the build.");
     try {
       await fetch("/live", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(PATIENCE) });
     } catch {

@@ -100,8 +100,8 @@ function listen() {
   });
   events.addEventListener("job", (event) => move(JSON.parse(event.data)));
   events.addEventListener("error", () => {
+    if (!wasLost) say("No connection. What you type is kept."); // once: more may be said meanwhile
     wasLost = true;
-    say("No connection. What you type is kept.");
     if (events.readyState === EventSource.CLOSED) {
       events = null;
       clearTimeout(timer);

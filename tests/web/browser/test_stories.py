@@ -271,6 +271,8 @@ def test_without_a_connection_no_sheet_is_left_for_one_that_cannot_be_had(fresh,
         expect(page.locator("#line")).to_contain_text("What you typed is kept")
         expect(page.locator("#line")).to_be_in_viewport(ratio=1.0)
         assert page.url == fresh.at("/rack")
+    page.wait_for_timeout(2500)  # the line is tried again meanwhile, and says nothing of its own
+    expect(page.locator("#line")).to_contain_text("press again when the connection is back")
 
     # what leads to a place on the sheet itself needs no connection
     page.evaluate("location.hash = ''")

@@ -1,4 +1,4 @@
-// built from 634dd7b086395379960106a395b94e5f3169fba6f346b51191438327d4e6e17e
+// built from a68143189432e246467b2321e9afa8da06e3c5bc3fef7d979a6cb16bb0f93079
 /**
  * @license
  * Copyright 2010-2026 Three.js Authors
