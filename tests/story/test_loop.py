@@ -169,7 +169,8 @@ def test_reasons_name_only_the_readings_that_bear_on_a_change(lamp):
     """The pedestal's height has nothing to do with the lid's depth."""
     foldwright("measure", lamp, "pedestal.height", "262")
     foldwright("measure", lamp, "pedestal.depth", "422.4")
-    (change,) = foldwright("refit", lamp, "--json").json()["changes"]
+    changes = foldwright("refit", lamp, "--json").json()["changes"]
+    (change,) = (c for c in changes if not c["part"].startswith("rib"))  # ribs follow the height
 
     assert any("on the depth" in sentence for sentence in change["why"])
     assert not any("on the height" in sentence for sentence in change["why"])
