@@ -26,6 +26,7 @@ from foldwright.shop import thicknesses
 
 # So many parts are drawn, and so many dims are put on one picture; the rest is said.
 MOST_DRAWN, _MOST_DIMS = 4, 3
+_NUDGE, _STILL = 0.01, 1e-6  # mm, and what a dim that stays may seem to move to the mm
 _SEEN = 0.005  # mm; a dim that moves by less shows the same hundredth
 _ON_SCREEN = 112.0  # width of a blank on the page [mm of its own scale]
 # Keys of a part whose texts are names of things, never formulas.
@@ -318,15 +319,30 @@ def _moving(
         p: Dual.seed(p, v) if p in follows else v for p, v in part.values().items()
     }
     was = _drawn_dims(before.parts[name]) if name in before.parts else {}
+    nudged = _with_shell_nudged(part, follows, text) if isinstance(part, Rib) else {}
     found = []
     for dim in dims_of(part, seeds, finished=True, with_spare=False).values():
         value = number(dim.value)
         earlier = was.get(dim.name, value)
         slope = max((abs(d) for d in slopes(dim.value).values()), default=0.0)
-        if slope > 1e-9 or abs(value - earlier) > _SEEN:
+        slope = max(slope, abs(nudged.get(dim.name, value) - value) / _NUDGE)
+        if slope > _STILL or abs(value - earlier) > _SEEN:
             is_fine = after.is_fine(name, dim.name)
             found.append((ToMeasure(dim.name, value, dim.how, dim.kind, is_fine=is_fine), earlier))
     return found
+
+
+def _with_shell_nudged(rib: Rib, follows: set[str], text: str) -> Mapping[str, float]:
+    """Dims of a rib [mm] if what follows in its shell were `_NUDGE` larger.
+
+    The sizes of its shell are no parameters of a rib, so no slope tells of them.
+    """
+    shell = rib.of
+    follows = follows | {k for k, names in _named_by(shell, text).items() if follows & names}
+    parameters = tuple(
+        replace(p, value=p.value + _NUDGE) if p.name in follows else p for p in shell.parameters
+    )
+    return _drawn_dims(replace(rib, of=replace(shell, parameters=parameters)))
 
 
 @lru_cache(maxsize=256)
