@@ -82,6 +82,17 @@ def test_a_reading_redraws_what_has_to_meet_it_and_nothing_else():
     assert after.chance > before.chance + 0.4
 
 
+def test_a_meet_says_which_part_its_scatter_comes_of():
+    """The lamp is read, the cap is not made: nearly all that is open is the cap's."""
+    assembly = made(LARGE).assembly
+    found = next(f for f in assembly.forecasts() if f.meet.name == "lamp_cap into lamp")
+    shares = assembly.drivers_of(found)
+
+    assert list(shares) == ["lamp_cap", "lamp"]
+    assert sum(shares.values()) == pytest.approx(1.0)
+    assert shares["lamp_cap"] > 0.5
+
+
 def test_a_part_that_is_cut_is_redrawn_no_more():
     """Marked cut, the cap's girth is what it is until it is scrapped."""
     found = made(LARGE, marked={"lamp_cap": "cut"}).outcome

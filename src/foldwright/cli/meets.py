@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
 # Of more numbers with one range than these only the one nearest to missing is said.
 _AT_ONCE = 4
+# The share of the scatter from which on one part is named for it.
+_MOSTLY = 0.5
 
 
 def meet_line(made: Made, found: MeetForecast) -> str:
@@ -23,7 +25,18 @@ def meet_line(made: Made, found: MeetForecast) -> str:
     if not found.clearances:
         return f"{danger}{found.meet.name}: the holes cannot miss."
     said = "; ".join(_ranges(found, made.plan.units))
-    return f"{danger}{found.meet.name}: {said}; holds {sentence_of_chance(found.chance)}."
+    line = f"{danger}{found.meet.name}: {said}; holds {sentence_of_chance(found.chance)}."
+    return f"{line}{_driven(made, found)}" if is_in_danger(found) else line
+
+
+def _driven(made: Made, found: MeetForecast) -> str:
+    """Which part most of the scatter comes of, where it is one that is not made yet."""
+    from foldwright.fit import part_in_words
+
+    part, share = next(iter(made.assembly.drivers_of(found).items()), ("", 0.0))
+    if share < _MOSTLY or made.is_made(part):
+        return ""
+    return f" Most of its scatter comes of the {part_in_words(part)}: make that with care."
 
 
 def _ranges(found: MeetForecast, units: str) -> Iterator[str]:

@@ -18,11 +18,12 @@ import numpy as np
 from foldwright.fit.beliefs import Belief as PartBelief
 from foldwright.fit.cannot_fit import Contradiction, Remedy, contradiction, remedies
 from foldwright.fit.causes import WholeRoot, whole_root
-from foldwright.fit.chances import DRAWS, chances
+from foldwright.fit.chances import DRAWS, chances, drivers
 from foldwright.fit.clearance import Clearance, key_of
 from foldwright.fit.cures import cures_of
 from foldwright.fit.effects import Causes
 from foldwright.fit.leave_long import rework
+from foldwright.fit.meet_words import tightest
 from foldwright.fit.minutes import minutes_of, redrawing_of
 from foldwright.fit.network import USUAL_STEP, Belief, Network
 from foldwright.fit.no_trim import why_no_trim
@@ -240,6 +241,18 @@ class Assembly:
                 )
             )
         return tuple(found)
+
+    def drivers_of(self, found: MeetForecast) -> dict[str, float]:
+        """Share that each part has in the scatter of a meet where it is tightest, largest first.
+
+        Empty for what cannot miss, and for a meet that is not of this network.
+        """
+        if not found.clearances or found.meet.name not in self.network.meets:
+            return {}
+        which = self.network.meets.index(found.meet.name)
+        rows = np.flatnonzero(self.network.meet == which)
+        row = int(rows[tightest(found.clearances, found.sigmas)])
+        return drivers(self.network, self.belief, row)
 
     @cached_property
     def minutes(self) -> Floats:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from foldwright.build_book import standings
 from foldwright.draw import Danger, Link, Shown, Standing, expected_and_wanted
 from foldwright.draw.info import listed
-from foldwright.fit import MeetForecast, part_in_words
+from foldwright.fit import MeetForecast, dim_in_words, part_in_words
 from foldwright.make import Made
 from foldwright.plan import Bought, show_length
 from foldwright.web.live import State
@@ -176,7 +176,7 @@ def _came_out(made: Made, name: str) -> str:
     if abs(off) < _AS_DRAWN:
         return "as drawn"
     shown = show_length(abs(off), made.plan.units).removesuffix(" mm")
-    return f"{shown} {'large' if off > 0.0 else 'small'} on the {worst.dim.replace('_', ' ')}"
+    return f"{shown} {'large' if off > 0.0 else 'small'} on the {dim_in_words(worst.dim)}"
 
 
 def shown_of(lines: Iterable[Line]) -> dict[str, Shown]:
