@@ -28,6 +28,7 @@ ORDER = (
     ("forming",),
     ("intended",),
     ("make",),
+    ("following",),
     ("build_book",),
     (
         "start",

@@ -10,14 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
-from typing import Any
 
 from foldwright.draw import SheetInfo, ToMeasure, eye_of
 from foldwright.draw.book_drawings import blank_figure, sized_figure
 from foldwright.draw.info import listed
-from foldwright.errors import FormulaError
+from foldwright.following import driven_by, named_by, table_of, with_followers
 from foldwright.make import Made
-from foldwright.plan import AnyPart, Bought, Dual, Formula, Length, Number, Rib, parse_plan
+from foldwright.plan import AnyPart, Bought, Dual, Length, Number, Rib, parse_plan
 from foldwright.plan.door import tables_of
 from foldwright.plan.dual import number, slopes
 from foldwright.plan.table import is_literal
@@ -29,8 +28,6 @@ MOST_DRAWN, _MOST_DIMS = 4, 3
 _NUDGE, _STILL = 0.01, 1e-6  # mm, and what a dim that stays may seem to move to the mm
 _SEEN = 0.005  # mm; a dim that moves by less shows the same hundredth
 _ON_SCREEN = 112.0  # width of a blank on the page [mm of its own scale]
-# Keys of a part whose texts are names of things, never formulas.
-_WORDS = frozenset({"name", "on", "through", "method", "kind", "over", "face", "from", "file"})
 _KEYS = ("plan", "give", "trust")
 
 
@@ -126,73 +123,6 @@ def size_rows(made: Made, text: str) -> tuple[SizeRow, ...]:
     return tuple(found)
 
 
-def driven_by(made: Made, text: str, sizes: Iterable[str]) -> tuple[str, ...]:
-    """Parts whose shape follows from sizes, by way of other sizes too."""
-    follows = _with_followers(text, sizes)
-    return tuple(name for name, part in made.plan.parts.items() if _follows(part, follows, text))
-
-
-def _follows(part: AnyPart, sizes: set[str], text: str) -> bool:
-    if isinstance(part, Rib) and _follows(part.of, sizes, text):  # a rib is as its shell
-        return True
-    return any(sizes & names for key, names in _named_by(part, text).items() if key != "place")
-
-
-def _table_of(part: AnyPart, text: str) -> Mapping[str, Any]:
-    """Return the table that the plan has for a part, for one of several, for the other hand."""
-    table: Mapping[str, Any] = tables_of(text).get("part", {}).get(part.family or part.name, {})
-    return table if not part.mirror_of else tables_of(text)["part"].get(part.mirror_of, {}) | table
-
-
-def _named_by(part: AnyPart, text: str) -> Mapping[str, set[str]]:
-    """Names in the formulas of each field of a part."""
-    named = _named(text)
-    own = named.get(part.family or part.name, {})
-    return own if not part.mirror_of else named.get(part.mirror_of, {}) | own
-
-
-@lru_cache(maxsize=8)
-def _named(text: str) -> dict[str, dict[str, set[str]]]:
-    """By part and field, the names in the formulas of the plan."""
-    return {
-        name: {key: _names_in(value, key) for key, value in table.items()}
-        for name, table in tables_of(text).get("part", {}).items()
-    }
-
-
-def _names_in(value: object, key: str = "") -> set[str]:
-    """Names in all formulas of a value, however deep in it."""
-    if isinstance(value, dict):
-        return {name for k, inner in value.items() for name in _names_in(inner, k)}
-    if isinstance(value, list):
-        return {name for inner in value for name in _names_in(inner, key)}
-    return set() if key in _WORDS else set(_names_of(value))
-
-
-def _with_followers(text: str, sizes: Iterable[str]) -> set[str]:
-    """Sizes and those that have them in their formulas."""
-    rows = tables_of(text).get("size", {})
-    names = {
-        name: set(_names_of(row.get("plan") if isinstance(row, dict) else row))
-        for name, row in rows.items()
-    }
-    found, grown = set(sizes), True
-    while grown:
-        more = {name for name, uses in names.items() if uses & found} - found
-        found, grown = found | more, bool(more)
-    return found
-
-
-def _names_of(written: object) -> tuple[str, ...]:
-    """Names in one value; none where it is no formula."""
-    if not isinstance(written, str) or is_literal(written):
-        return ()
-    try:
-        return Formula.parse(written).names
-    except FormulaError:
-        return ()
-
-
 def changed_parts(before: Made, after: Made) -> tuple[str, ...]:
     """Parts that are drawn otherwise by another plan; one that only moves is not among them."""
     return tuple(
@@ -248,7 +178,7 @@ class Trial:
     @cached_property
     def _dims(self) -> Mapping[str, Sequence[tuple[ToMeasure, float]]]:
         """By part that follows, its dims that do, the parts that have some first."""
-        after, follows = self.after, _with_followers(self.text, self.sizes)
+        after, follows = self.after, with_followers(self.text, self.sizes)
         found = {
             name: _moving(self.before, after, name, follows, self.text)
             for name in dict.fromkeys((*driven_by(after, self.text, self.sizes), *self.changed))
@@ -314,12 +244,14 @@ def _moving(
     """Dims of a part that follow from sizes, each with what it was."""
     part = after.parts[name]
     # a field of a part is a parameter by the name of the field, whatever it is written as
-    follows = follows | {key for key, names in _named_by(part, text).items() if follows & names}
+    follows = follows | {key for key, names in named_by(part, text).items() if follows & names}
     seeds: dict[str, Number] = {
         p: Dual.seed(p, v) if p in follows else v for p, v in part.values().items()
     }
     was = _drawn_dims(before.parts[name]) if name in before.parts else {}
-    nudged = _with_shell_nudged(part, follows, text) if isinstance(part, Rib) else {}
+    nudged: Mapping[str, float] = {}
+    if isinstance(part, Rib) and part == before.parts.get(name):  # no change tells what moves
+        nudged = _with_shell_nudged(part, follows, text)
     found = []
     for dim in dims_of(part, seeds, finished=True, with_spare=False).values():
         value = number(dim.value)
@@ -338,7 +270,7 @@ def _with_shell_nudged(rib: Rib, follows: set[str], text: str) -> Mapping[str, f
     The sizes of its shell are no parameters of a rib, so no slope tells of them.
     """
     shell = rib.of
-    follows = follows | {k for k, names in _named_by(shell, text).items() if follows & names}
+    follows = follows | {k for k, names in named_by(shell, text).items() if follows & names}
     parameters = tuple(
         replace(p, value=p.value + _NUDGE) if p.name in follows else p for p in shell.parameters
     )
@@ -393,7 +325,7 @@ def _formulas(
     planned: AnyPart, part: AnyPart, text: str
 ) -> Iterator[tuple[str, str, float, float]]:
     """Fields of a part that the plan writes as formulas; see `DrivenPart`."""
-    for key, written in _table_of(part, text).items():
+    for key, written in table_of(part, text).items():
         length, meant = getattr(part, key, None), getattr(planned, key, None)
         if isinstance(written, str) and isinstance(length, Length) and not is_literal(written):
             drawn = number(length.value(part.values()))
