@@ -192,7 +192,10 @@ def test_a_reading_that_disagrees_is_named_on_the_route_sheet(made):
     )  # fmt: skip
     notes = Made(made.plan, readings).notes("lamp")
 
-    assert any("The outside diameter of the lamp, read as 224.0 mm" in n and "does not agree" in n for n in notes)
+    assert any(
+        "The outside diameter of the lamp, read as 224.0 mm" in n and "does not agree" in n
+        for n in notes
+    )
     assert not any("does not agree" in note for note in Made(made.plan, readings[:4]).notes("lamp"))
 
 

@@ -27,8 +27,9 @@ ORDER = (
     ("calibration", "forming_folds", "forming_movement"),
     ("forming",),
     ("intended",),
+    ("known",),
     ("make",),
-    ("following",),
+    ("driven",),
     ("build_book",),
     (
         "start",

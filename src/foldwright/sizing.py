@@ -14,7 +14,7 @@ from functools import cached_property, lru_cache
 from foldwright.draw import SheetInfo, ToMeasure, eye_of
 from foldwright.draw.book_drawings import blank_figure, sized_figure
 from foldwright.draw.info import listed
-from foldwright.following import driven_by, named_by, table_of, with_followers
+from foldwright.driven import driven_by, named_by, table_of, with_followers
 from foldwright.make import Made
 from foldwright.plan import AnyPart, Bought, Dual, Length, Number, Rib, parse_plan
 from foldwright.plan.door import tables_of

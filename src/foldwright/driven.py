@@ -1,4 +1,4 @@
-"""Following: which parts have a size in their formulas, by way of other sizes too.
+"""Driven: which parts have a size in their formulas, by way of other sizes too.
 
 Room: beside `make`. It reads names in the text of a plan; `sizing` draws what follows.
 """
