@@ -6,7 +6,7 @@ Room: plan. `meets` reads the meets, `fit` works out what they ask.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from foldwright.plan.formula import Formula
@@ -159,6 +159,6 @@ class Plan:
     materials: Mapping[str, Mapping[str, object]]
     parts: Mapping[str, AnyPart]
     meets: tuple[Meet, ...]
-    lines: Mapping[str, int]
+    lines: Mapping[str, int] = field(repr=False)  # follow from `source`
     source: tuple[str, ...] = ()
     paper: str = "a4"
