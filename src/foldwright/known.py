@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from foldwright.errors import CannotMake
 from foldwright.fit import (
     Belief,
     Causes,
@@ -28,7 +29,7 @@ from foldwright.fit import (
 )
 from foldwright.intended import Intended
 from foldwright.ledger import Reading, has_reached
-from foldwright.plan import Dual, Number, Rib, show_length
+from foldwright.plan import Dual, Number, Rib, in_units, show_length
 from foldwright.plan.dual import slopes
 from foldwright.shape import dims_of
 
@@ -101,17 +102,24 @@ class Known(Intended):
         return marked
 
     @cached_property
-    def off_shells(self) -> Mapping[str, Followed]:
-        """Ribs not made yet that do not suit their shells as measured, drawn so that they do."""
-        found = {}
+    def _followed(self) -> Mapping[str, Followed | CannotMake | None]:
+        """Of each rib not made yet: drawn anew, why it cannot be, or None where it suits."""
+        found: dict[str, Followed | CannotMake | None] = {}
         for name, rib in self.parts.items():
             if isinstance(rib, Rib) and not self.is_made(name):
                 drawn, of = self.plan.parts[name], rib.of.name
                 assert isinstance(drawn, Rib), "a refit changes no kind"
-                found[name] = followed(
-                    rib, drawn, self.parts[of], self.beliefs[of], self.readings[of]
-                )
-        return {name: one for name, one in found.items() if one is not None}
+                known, readings = self.beliefs[of], self.readings[of]
+                try:
+                    found[name] = followed(rib, drawn, self.parts[of], known, readings)
+                except CannotMake as fault:
+                    found[name] = fault
+        return found
+
+    @cached_property
+    def off_shells(self) -> Mapping[str, Followed]:
+        """Ribs not made yet that do not suit their shells as measured, drawn so that they do."""
+        return {name: one for name, one in self._followed.items() if isinstance(one, Followed)}
 
     @cached_property
     def redrawn_ribs(self) -> tuple[Followed, ...]:
@@ -120,8 +128,24 @@ class Known(Intended):
             one for name, one in self.off_shells.items() if not has_reached(self.stage(name), "cut")
         )
 
+    @cached_property
+    def shut_out(self) -> Mapping[str, str]:
+        """Ribs that cannot be drawn for their shells as measured, each with why, in words."""
+        found = {}
+        for name, rib in self.parts.items():
+            fault = self._followed.get(name)
+            if isinstance(rib, Rib) and isinstance(fault, CannotMake):
+                of = part_in_words(rib.of.name)
+                said = (
+                    f"The {part_in_words(name)} cannot be drawn for the {of} as measured. {fault}"
+                )
+                found[name] = in_units(said, self.plan.units)
+        return found
+
     def off_its_shell(self, part: str) -> tuple[str, ...]:
         """What to cut a rib to, whose shell came out otherwise than the rib's pattern takes it."""
+        if part in self.shut_out:
+            return (self.shut_out[part],)
         off = self.off_shells.get(part)
         if off is None or not self.is_made(off.after.of.name):
             return ()

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
 from foldwright.calibration import read_calibrations
-from foldwright.errors import UnknownName
+from foldwright.errors import CannotMake, UnknownName
 from foldwright.fit import (
     Assembly,
     Clearance,
@@ -36,6 +37,7 @@ from foldwright.ledger import Change, Ledger
 from foldwright.plan import (
     AnyPart,
     LaterFaults,
+    Meet,
     Plan,
     Rib,
     in_units,
@@ -86,7 +88,8 @@ def make(plan: Plan, ledger: Ledger) -> Made:
 class Outcome:
     """A refit: what to change and why, and the chance of each meet before and after.
 
-    `of_shells` is what the ledger keeps of the shells that ribs are drawn anew for.
+    `of_shells` is what the ledger keeps of the shells that ribs are drawn anew for,
+    `shut_out` sentences on the ribs that cannot be drawn for theirs.
     """
 
     shifts: tuple[Shift, ...]
@@ -94,6 +97,7 @@ class Outcome:
     before: tuple[MeetForecast, ...]
     after: tuple[MeetForecast, ...]
     of_shells: tuple[Change, ...] = ()
+    shut_out: tuple[str, ...] = ()
 
     def changes(self) -> tuple[Change, ...]:
         """Return what the ledger keeps: the shifts, and what ribs are drawn for."""
@@ -242,11 +246,37 @@ class Made(Known):
     def _forecasts(self) -> tuple[MeetForecast, ...]:
         return (*self.assembly.forecasts(), *self._in_shells(self.parts))
 
+    def drivers_of(self, found: MeetForecast) -> Mapping[str, float]:
+        """Share that each part has in the scatter of a meet, largest first; see `Assembly`."""
+        with self._one_by_one:
+            of_ribs = found.meet in self._standing
+            assembly = self._network_in_shells(self.parts) if of_ribs else self.assembly
+            return assembly.drivers_of(found)
+
+    @cached_property
+    def _standing(self) -> tuple[Meet, ...]:
+        """Meets of ribs in those shells that are made; before that none need be cut.
+
+        A rib that is longer than its shell came out, or that has no room left, stands in none.
+        """
+        meets = [meet for meet in rib_meets(self.parts) if self.is_made(meet.outer)]
+        known = {name: self.beliefs[name].mean for meet in meets for name in meet.parts}
+        scene = Scene(self.parts, {}, self.frames, self.boards).at(known)
+        found = []
+        for meet in meets:
+            if meet.inner not in self.shut_out:
+                with suppress(CannotMake):
+                    clearances_in(scene, meet)
+                    found.append(meet)
+        return tuple(found)
+
     def _in_shells(self, parts: Mapping[str, AnyPart]) -> tuple[MeetForecast, ...]:
-        """How ribs stand in those shells that are made; before that none need be cut."""
-        meets = tuple(m for m in rib_meets(parts) if self.is_made(m.outer))
-        if not meets:
-            return ()
+        """How ribs stand in their shells."""
+        return self._network_in_shells(parts).forecasts() if self._standing else ()
+
+    def _network_in_shells(self, parts: Mapping[str, AnyPart]) -> Assembly:
+        """Ribs and the shells they stand in, as a network of its own."""
+        meets = self._standing
         drawn = Scene(parts, {}, self.frames, self.boards).drawn
 
         def clearances_at(
@@ -264,7 +294,7 @@ class Made(Known):
             known=self.beliefs,
             causes={name: by_habit(self.causes[name], self.habits) for name in both},
             stages={name: self.stage(name) for name in both},
-        ).forecasts()
+        )
 
     def gaps_of_ribs(self, shell: str) -> tuple[Clearance, ...]:
         """Clearances of the ribs that stand in a part, as everything is expected now."""
@@ -294,12 +324,13 @@ class Made(Known):
             self.forecasts,
             after,
             tuple(change for one in ribs for change in one.of_shell()),
+            tuple(self.shut_out.values()),
         )
 
     def _why_followed(self, one: Followed) -> tuple[str, ...]:
         stand = (one.after.name, one.after.of.name)
         gaps = next((f.clearances for f in self.forecasts if f.meet.parts == stand), ())
-        return one.why(gaps, self.readings[one.after.of.name], self.plan.units)
+        return one.why(gaps, self.plan.units)
 
     @cached_property
     def remedies(self) -> tuple[Cured, ...]:

@@ -30,10 +30,11 @@ TAPER = (
     'lower = [[0, 0], ["w", 0], ["w", "h"], [0, "h"]]\n'
     'upper = [[30, 30], ["w - 30", 30], ["w - 30", "h - 30"], [30, "h - 30"]]'
 )
+HOOD = 'kind = "hood"\nbottom_d = 300\ntop_d = 240\nheight = 400'
 DRUM = 'kind = "drum"\noutside_d = 300\nlength = 400\nformer = "pipe114"'
 
 
-def plan_of(tmp_path, shell):
+def plan_of(tmp_path, shell, station=STATION):
     text = f"""
 [build]
 name = "Ribbed"
@@ -52,7 +53,7 @@ from = "board3"
 kind = "rib"
 from = "board3"
 of = "shell"
-station = {STATION:g}
+station = {station:g}
 gap = {GAP:g}
 """
     return parse_plan(text, str(tmp_path / "plan.toml"), {"acp-3-0.3": 3.0})
@@ -105,7 +106,7 @@ off = st.floats(-3.0, 3.0).map(lambda x: round(x, 2))
 @pytest.fixture(scope="module")
 def plans(tmp_path_factory):
     folder = tmp_path_factory.mktemp("ribs")
-    shells = {"box": BOX, "bevelled": BEVELLED, "taper": TAPER, "drum": DRUM}
+    shells = {"box": BOX, "bevelled": BEVELLED, "taper": TAPER, "drum": DRUM, "hood": HOOD}
     return {name: plan_of(folder, shell) for name, shell in shells.items()}
 
 
@@ -183,6 +184,30 @@ def test_a_rib_has_its_gap_in_a_drum(plans, large):
     assert across == pytest.approx(300.0 + large - 2.0 * (BOARD + GAP), abs=0.2)
 
 
+@settings(deadline=None, max_examples=10)
+@given(wide=off, narrow=off, tall=off)
+def test_a_rib_has_its_gap_in_a_hood(plans, wide, narrow, tall):
+    """A cone by hand: board and gap square to the wall, at the narrower face of the rib."""
+    bottom, top, height = 300.0 + wide, 240.0 + narrow, 400.0 + tall
+    drawn = dims_of(plans["hood"].parts["shell"], finished=False)
+    made = made_with(
+        plans["hood"],
+        bottom_girth=number(drawn["bottom_girth"].value) + math.pi * wide,
+        top_girth=number(drawn["top_girth"].value) + math.pi * narrow,
+        height=number(drawn["height"].value) + tall,
+    )
+    rib = kept(made).parts["frame"]
+    across = number(rib_disc(rib, rib.values(), finished=True))
+    lean = 0.0
+    for _ in range(20):  # the edges of the wall are square to it, so its outside begins higher
+        begins = BOARD * math.sin(lean)
+        lean = math.atan2((bottom - top) / 2.0, height - begins)
+    outside = bottom - 2.0 * (STATION + BOARD / 2.0 - begins) * math.tan(lean)
+
+    # a radius that is off by less than a tenth is let be
+    assert across == pytest.approx(outside - 2.0 * (BOARD + GAP) / math.cos(lean), abs=0.21)
+
+
 def test_the_change_is_told_like_any_other(plans):
     """From, to, why, and the chance before and after; the rest of the shell is kept beside it."""
     made = made_with(plans["box"], width_front=303.0, width_back=305.0, height=200.0)
@@ -226,6 +251,46 @@ def test_a_rib_that_is_cut_is_not_drawn_anew_but_said(plans):
         "The frame is drawn for another shell than was measured. To suit it, make its cut width "
         "290.0 mm instead of 293.0 mm.",
     )
+
+
+def test_only_readings_that_bear_on_a_rib_are_told(plans):
+    """The depth of a box says nothing of a rib across it."""
+    made = made_with(plans["box"], width=303.0, depth=396.0)
+    (why,) = made.outcome.why
+
+    assert "on the width: 303.0 mm by rule" in why[0]
+    assert not any("depth" in said for said in why)
+
+
+def test_a_rib_that_cannot_be_drawn_holds_nothing_else_up(tmp_path):
+    """Its box came out so shallow that it would stand in the back board; its fellow follows."""
+    plan = plan_of(tmp_path, BOX, station=393.0)
+    fellow = """
+[part.fellow]
+kind = "rib"
+from = "board3"
+of = "shell"
+station = 120
+"""
+    text = "\n".join(plan.source) + fellow
+    plan = parse_plan(text, str(plan.path), {"acp-3-0.3": 3.0})
+    made = made_with(plan, width=303.0, depth=385.0)
+    (said,) = made.outcome.shut_out
+
+    assert {shift.part for shift in made.outcome.shifts} == {"fellow"}
+    assert said.startswith("The frame cannot be drawn for the shell as measured.")
+    assert "Move the station" in said
+    assert made.off_its_shell("frame") == (said,) and made.off_its_shell("fellow") != ()
+    assert [f.meet.name for f in made.forecasts] == ["fellow in shell"]
+
+
+def test_the_scatter_of_a_rib_in_a_measured_shell_is_told(plans):
+    made = made_with(plans["box"], width_front=303.0, width_back=305.0, height=200.0)
+    (found,) = made.forecasts
+    shares = made.drivers_of(found)
+
+    assert set(shares) == {"frame", "shell"} and min(shares.values()) > 0.01
+    assert sum(shares.values()) == pytest.approx(1.0)
 
 
 def test_a_rib_takes_a_lean_out_of_its_shell(plans):

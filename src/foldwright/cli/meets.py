@@ -33,7 +33,7 @@ def _driven(made: Made, found: MeetForecast) -> str:
     """Which part most of the scatter comes of, where it is one that is not made yet."""
     from foldwright.fit import part_in_words
 
-    part, share = next(iter(made.assembly.drivers_of(found).items()), ("", 0.0))
+    part, share = next(iter(made.drivers_of(found).items()), ("", 0.0))
     if share < _MOSTLY or made.is_made(part):
         return ""
     return f" Most of its scatter comes of the {part_in_words(part)}: make that with care."

@@ -82,9 +82,11 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
     if not outcome.shifts:
         click.echo(
             "No change of the parts not made yet would help."
-            if any(is_in_danger(f) for f in outcome.after)
+            if outcome.shut_out or any(is_in_danger(f) for f in outcome.after)
             else "Everything suits as it is drawn; no part changes."
         )
+    for sentence in outcome.shut_out:
+        click.echo(sentence)
     changed = dict.fromkeys(shift.part for shift in outcome.shifts)
     for part in changed:
         _say_changes(made, outcome, part)
@@ -145,5 +147,6 @@ def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:
             {**meet_json(after), "chance_before": before.chance}
             for before, after in zip(outcome.before, outcome.after, strict=True)
         ],
+        "cannot_be_drawn": list(outcome.shut_out),
         "revision": revision,
     }

@@ -251,6 +251,8 @@ class Assembly:
             return {}
         which = self.network.meets.index(found.meet.name)
         rows = np.flatnonzero(self.network.meet == which)
+        if len(rows) != len(found.clearances):  # of a rib drawn anew, which has a side more or less
+            return {}
         row = int(rows[tightest(found.clearances, found.sigmas)])
         return drivers(self.network, self.belief, row)
 

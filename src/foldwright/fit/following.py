@@ -16,11 +16,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from foldwright.errors import CannotMake
 from foldwright.fit.beliefs import Belief, seen_by
 from foldwright.fit.clearance import Clearance
-from foldwright.fit.meet_words import would_be
+from foldwright.fit.names import part_in_words
 from foldwright.fit.shifts import Shift
-from foldwright.fit.words import came_out, wanted
+from foldwright.fit.words import came_out, meet_would_be, wanted
 from foldwright.ledger import Change, Reading
 from foldwright.plan import AnyPart, Box, Parameter, Rib
 from foldwright.plan.dual import number
@@ -34,6 +35,8 @@ _TOLD = 0.05
 _NOTHING = 1e-6  # mm
 # A slope below this tells nothing.
 _SEEN = 1e-9
+# Which sizes of its shell a rib hangs on is tried with so much [mm].
+_NUDGE = 0.1
 _WAYS = ("width", "height")
 # Sides of a rib in a box, and how their lengths are told.
 _ENDS = {
@@ -56,11 +59,14 @@ class Followed:
         As intended so far, and now.
     shifts : tuple of Shift
         What is told: lengths of its blank, one or more.
+    bearing : tuple of Reading
+        Readings of its shell that see what the rib hangs on.
     """
 
     before: Rib
     after: Rib
     shifts: tuple[Shift, ...]
+    bearing: tuple[Reading, ...]
 
     def of_shell(self) -> tuple[Change, ...]:
         """What the ledger keeps of the shell that the rib is drawn for."""
@@ -71,25 +77,21 @@ class Followed:
             if abs((now := new.get(name, 0.0)) - (was := old.get(name, 0.0))) > _NOTHING
         )
 
-    def why(
-        self, clearances: tuple[Clearance, ...], readings: tuple[Reading, ...], units: str
-    ) -> tuple[str, ...]:
+    def why(self, clearances: tuple[Clearance, ...], units: str) -> tuple[str, ...]:
         """Say why the rib is drawn anew.
 
         Parameters
         ----------
         clearances : tuple of Clearance
             Of the rib in its shell, with the rib as intended so far.
-        readings : tuple of Reading
-            Of the shell.
         units : str
         """
-        said = [came_out(reading, units) for reading in readings]
+        said = [came_out(reading, units) for reading in self.bearing]
         worst = max(clearances, key=lambda c: max(c.low - c.value, c.value - c.high), default=None)
         if worst is not None and not worst.low <= worst.value <= worst.high:
-            said.append(f"{would_be(worst, units)} {wanted(worst, units)}")
-        of = self.after.of.name
-        said.append(f"It is drawn for {of} as measured." if readings else f"{of} is made again.")
+            said.append(f"{meet_would_be(worst, units)} {wanted(worst, units)}")
+        of, how = part_in_words(self.after.of.name), "measured" if self.bearing else "intended now"
+        said.append(f"It is drawn for the {of} as {how}.")
         return tuple(dict.fromkeys(said))
 
 
@@ -147,20 +149,40 @@ def followed(
     CannotMake
         No rib can be drawn for the shell as measured.
     """
-    after = drawn_for(rib, shell, _read(shell, known, readings))
+    seen = _seen(shell, known, readings)
+    read = {name: known.mean[name] for name in known.mean if any(name in n for _, n in seen)}
+    after = drawn_for(rib, shell, read)
     if _apart(rib, after) <= _SUITS:
         return None
     shifts = tuple(_shifts(drawn, rib, after))
-    return Followed(rib, after, shifts) if shifts else None
+    if not shifts:
+        return None
+    hangs_on = {name for name in read if _hangs_on(rib, shell, read, name)}
+    bearing = tuple(reading for reading, names in seen if hangs_on & names)
+    return Followed(rib, after, shifts, bearing)
 
 
-def _read(shell: AnyPart, known: Belief, readings: Sequence[Reading]) -> dict[str, float]:
-    """Parameters and strays of a shell that its readings see, as they make them."""
+def _seen(
+    shell: AnyPart, known: Belief, readings: Sequence[Reading]
+) -> list[tuple[Reading, set[str]]]:
+    """Readings of a shell, each with the parameters and strays that it sees."""
     names, mean = tuple(known.mean), np.array(tuple(known.mean.values()))
     dims = dims_of(shell, finished=False)
-    _, matrix = seen_by(shell, names, mean, [(r.dim, r.bare) for r in readings if r.dim in dims])
-    is_seen = np.abs(matrix).max(axis=0, initial=0.0) > _SEEN
-    return {name: known.mean[name] for name, seen in zip(names, is_seen, strict=True) if seen}
+    used = [reading for reading in readings if reading.dim in dims]
+    _, matrix = seen_by(shell, names, mean, [(r.dim, r.bare) for r in used])
+    return [
+        (reading, {name for name, slope in zip(names, row, strict=True) if abs(slope) > _SEEN})
+        for reading, row in zip(used, matrix, strict=True)
+    ]
+
+
+def _hangs_on(rib: Rib, shell: AnyPart, read: Mapping[str, float], name: str) -> bool:
+    """Whether a rib hangs on one size of its shell by more than a hand can cut to the mm."""
+    try:
+        one, other = (drawn_for(rib, shell, {**read, name: read[name] + d}) for d in (0.0, _NUDGE))
+        return _apart(one, other) > _TOLD * _NUDGE
+    except CannotMake:  # a little more, and there is no rib
+        return True
 
 
 def _of_shell(rib: Rib) -> dict[str, float]:

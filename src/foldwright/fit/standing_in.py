@@ -15,6 +15,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from foldwright.errors import CannotMake
 from foldwright.fit.clearance import Clearance, Scene, cannot_meet, clearance, wanted_of
 from foldwright.fit.floppy import pull_along
 from foldwright.plan import (
@@ -80,7 +81,7 @@ def stands_in(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     Raises
     ------
     CannotMake
-        The rib cannot be drawn, or touches no flat wall.
+        The rib cannot be drawn, touches no flat wall, or stands out of an end.
     """
     rib = scene.parts[meet.inner]
     assert isinstance(rib, Rib), "only a rib stands in its shell"
@@ -187,7 +188,13 @@ def _line_at(
     station: float,
     ends: tuple[_Corner, _Corner],
 ) -> tuple[_Corner, _Corner]:
-    """Ends of the line that a wall makes on a rib's plane, run the way of the rib's side."""
+    """Ends of the line that a wall makes on a rib's plane, run the way of the rib's side.
+
+    Raises
+    ------
+    CannotMake
+        The wall does not reach that plane.
+    """
     plane, found = rib_plane(rib), []
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         if (number(a[plane.along]) >= station) != (number(b[plane.along]) >= station):
@@ -195,6 +202,13 @@ def _line_at(
             x, y = (a[k] + share * (b[k] - a[k]) for k in (plane.right, plane.up))
             found.append((x, y))
     way = [number(ends[1][k]) - number(ends[0][k]) for k in (0, 1)]
+    if not found:
+        raise CannotMake(
+            f"{rib.name} stands at {station:.1f} mm, where its shell as it came out has ended.",
+            part=rib.name,
+            field="station",
+            remedy="Move the station.",
+        )
     found.sort(key=lambda point: number(point[0]) * way[0] + number(point[1]) * way[1])
     return found[0], found[-1]
 

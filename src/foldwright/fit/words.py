@@ -41,11 +41,11 @@ def reasons(
                 said[came_out(reading, units)] = None
     for clearance in shift.forced_by:
         if not clearance.low <= clearance.value <= clearance.high:
-            said[f"{_would_be(clearance, units)} {wanted(clearance, units)}"] = None
+            said[f"{meet_would_be(clearance, units)} {wanted(clearance, units)}"] = None
     if not any(not c.low <= c.value <= c.high for c in shift.forced_by):
         for clearance in shift.forced_by:
             said[
-                f"{_would_be(clearance, units)} {_short_of_room(clearance)} "
+                f"{meet_would_be(clearance, units)} {_short_of_room(clearance)} "
                 f"{_range(clearance, units)}."
             ] = None
     drift = shift.after - shift.parameter.value
@@ -74,7 +74,7 @@ def came_out(reading: Reading, units: str) -> str:
     )
 
 
-def _would_be(clearance: Clearance, units: str) -> str:
+def meet_would_be(clearance: Clearance, units: str) -> str:
     """What the meet would be like, its parts by the names that one says."""
     return _parts_in_words(would_be(clearance, units), clearance.meet.parts)
 

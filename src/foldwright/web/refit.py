@@ -106,6 +106,7 @@ def work_out(folder: Path, *, say: Say) -> Refit:
         outcome.before,
         outcome.after,
         outcome.of_shells,
+        outcome.shut_out,
         plan=_digest(made),
         line=line,
         parts=_redrawn(made, outcome, changed),
