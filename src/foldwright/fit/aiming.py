@@ -19,7 +19,11 @@ from foldwright.fit.windows import Costs
 
 if TYPE_CHECKING:
     from foldwright.fit.network import Floats, Network
+    from foldwright.fit.works import Works
 
+# How many times its minutes a remake is to be regretted, and how often a trim harms another
+# clearance, as simulated builds have it: less than is feared when parts are aimed.
+_DEAR, _HARMED = 8.0, 0.1
 _BLUNDER = 4.0  # usual scatters; more is none
 
 
@@ -75,7 +79,14 @@ def belief_of(bench: Bench) -> Belief:
 def redrawn_for(bench: Bench, part: int, *, is_sparse: bool) -> Floats:
     """Where a refit puts all dims when a part is about to be cut, and what was shimmed for it."""
     shimmed = np.where(bench.works.touches[:, part], 0.0, bench.shimmed)
-    return redraw_next(*_as_shimmed(bench, shimmed), part, is_sparse=is_sparse)
+    network, belief, costs = _as_shimmed(bench, shimmed)
+    regrets = _regrets(bench.works, network, belief) if is_sparse else None
+    return redraw_next(network, belief, costs, part, regrets)
+
+
+def _regrets(works: Works, network: Network, belief: Belief) -> Costs:
+    """What misses are to be regretted: a trim is soon done, a remake costs board and heart too."""
+    return Costs(*rework(network, belief, _DEAR * works.minutes, works.cures, _HARMED))
 
 
 def left_to_pay_from(bench: Bench) -> float:

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Floats, Network
 
 _MOST = 1.5  # sigma
-_HARMS = 0.5  # how often a trim for one clearance harms another; common practice, no source
+# How often a trim for one clearance is feared to harm another; common practice, no source.
+FEARED = 0.5
 
 
 def shift(sigma: Floats, width: Floats, cost_low: Floats, cost_high: Floats) -> Floats:
@@ -48,13 +49,26 @@ def shift(sigma: Floats, width: Floats, cost_low: Floats, cost_high: Floats) -> 
 
 
 def rework(
-    network: Network, belief: Belief, minutes: Floats, cures: Sequence[Cure]
+    network: Network,
+    belief: Belief,
+    minutes: Floats,
+    cures: Sequence[Cure],
+    harms: float = FEARED,
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     """What a miss of each window costs, and how far a cure reaches, shapes (m,).
 
     The cheapest cure on that side; where there is none, or none that takes up so much, the
     cheapest remake among the parts that are not made yet, or of them all. A trim of a dim
-    that several clearances know harms another one half of the time, and is no cure then.
+    that several clearances know may harm another one, and is no cure then.
+
+    Parameters
+    ----------
+    network, belief
+    minutes : ndarray, shape (number of parts,)
+        To make each part.
+    cures : sequence of Cure
+    harms : float
+        How often such a trim harms another clearance, 0 to 1.
 
     Returns
     -------
@@ -78,7 +92,7 @@ def rework(
         for side, alone in ((low, alone_low), (high, alone_high)):
             cheap = min(side[row], remake)
             sure = min(alone[row], remake)
-            side[row] = min(sure, (1.0 - _HARMS) * cheap + _HARMS * remake)
+            side[row] = min(sure, (1.0 - harms) * cheap + harms * remake)
     return low, high, reach_low, reach_high, remakes
 
 

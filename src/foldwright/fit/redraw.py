@@ -29,8 +29,8 @@ from foldwright.fit.windows import (
 if TYPE_CHECKING:
     from foldwright.fit.network import Belief, Flags, Floats, Network
 
-# How many times what it costs the drawing of a part about to be cut has to save.
-SPARED = 2.0
+# How many times what it costs a drawing has to save when a part is about to be cut.
+SPARED = 4.0
 # Parts in a row that could not be put back, the least changed first, before the rest stand.
 _IN_VAIN = 3
 _ROUNDS = 8
@@ -83,24 +83,21 @@ def redraw(
 
 
 def redraw_next(
-    network: Network,
-    belief: Belief,
-    costs: Costs,
-    part: int,
-    *,
-    is_sparse: bool = True,
+    network: Network, belief: Belief, costs: Costs, part: int, regrets: Costs | None = None
 ) -> Floats:
     """Dims of the part about to be cut, with a look ahead to all that are to come.
 
-    Its drawing costs nothing but itself, while those that come later are drawn when
-    they are about to be cut. It stands if all the others can still be put right
-    round it as it is, or nearly so, or if its meets are as good as sure then.
+    Sparse, if it is told what misses are to be regretted: nothing is drawn anew, or the
+    part alone, or what is to come alone, or all; whichever is to be regretted least, with
+    the drawing anew of the part and of those that it meets counted in.
 
     Parameters
     ----------
-    network, belief, costs, is_sparse
+    network, belief, costs
         As in `redraw`.
     part : int
+    regrets : Costs, optional
+        What a miss is worth avoiding by a drawing; without it all are drawn anew.
 
     Returns
     -------
@@ -109,14 +106,17 @@ def redraw_next(
     """
     task = _Task(network, belief, costs, None)
     free = network.is_free & ~belief.is_made[network.part]
-    x = task.solved(free)
-    if not is_sparse:
-        return x
-    stands = task.solved(free & (network.part != part))
-    spares = task.cost(stands) - task.cost(x)
-    own = network.slopes[:, np.flatnonzero(network.part == part)].tocsr()
-    is_sure = task.is_sure(stands)[np.diff(own.indptr) > 0].all()
-    return stands if is_sure or spares < SPARED * network.redrawings[part] else x
+    if regrets is None:
+        return task.solved(free)
+    mine, touched = network.part == part, network.part[task.dims_behind(task.behind(part))]
+    drawings = [belief.mean, *(task.solved(some) for some in (free & mine, free & ~mine, free))]
+
+    def price(x: Floats) -> float:
+        changed = network.part[free & (np.abs(x - belief.mean) > network.steps)]
+        anew = np.intersect1d(changed, touched)
+        return task.minutes(x, regrets) + SPARED * float(network.redrawings[anew].sum())
+
+    return min(drawings, key=price)
 
 
 def left_to_pay(network: Network, belief: Belief, costs: Costs) -> float:
@@ -216,23 +216,16 @@ class _Task:
         # the sum of what clearances miss is never too hopeful of their meet
         return np.asarray(np.bincount(n.meet, missed)[n.meet] <= 1.0 - HOLDS)
 
-    def minutes(self, x: Floats) -> float:
-        """Minutes of rework to expect of all clearances."""
+    def minutes(self, x: Floats, costs: Costs | None = None) -> float:
+        """Minutes of rework to expect of all clearances, or what else a miss is said to cost."""
         n = self._near(x)
-        return float(expected(n.clearances(x), n.low, n.high, self._sigmas, self._costs).sum())
+        costs = costs or self._costs
+        return float(expected(n.clearances(x), n.low, n.high, self._sigmas, costs).sum())
 
-    def cost(self, x: Floats) -> float:
-        """What the programme makes least, in minutes: unlike chances, it does not level off."""
-        n = self._near(x)
-        g, window = n.clearances(x), (n.low, n.high)
-        low, high = aims(*window, self._sigmas, self._costs)
-        below, above = slacks(*window, self._sigmas, self._costs, (low, high))
-        free = n.is_free & ~self.belief.is_made[n.part]
-        return DRIFTING * (
-            drift_cost(x[free], n.drawn[free], n.give[free])
-            + below.cost(np.maximum(low - g, 0.0), self._sigmas)
-            + above.cost(np.maximum(g - high, 0.0), self._sigmas)
-        )
+    def behind(self, part: int) -> Flags:
+        """Clearances that depend on a part."""
+        own = self._columns[:, np.flatnonzero(self.network.part == part)].tocsr()
+        return np.asarray(np.diff(own.indptr) > 0)
 
     def dims_behind(self, rows: Flags) -> Flags:
         found = np.zeros(len(self.network.keys), dtype=bool)
