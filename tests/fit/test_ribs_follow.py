@@ -34,7 +34,17 @@ HOOD = 'kind = "hood"\nbottom_d = 300\ntop_d = 240\nheight = 400'
 DRUM = 'kind = "drum"\noutside_d = 300\nlength = 400\nformer = "pipe114"'
 
 
-def plan_of(tmp_path, shell, station=STATION):
+# The other hand of shell and rib, beside them.
+OTHERS = """
+[part.other]
+mirror_of = "shell"
+place = { at = [1000, 0] }
+[part.other_frame]
+mirror_of = "frame"
+"""
+
+
+def plan_of(tmp_path, shell, station=STATION, more=""):
     text = f"""
 [build]
 name = "Ribbed"
@@ -55,16 +65,16 @@ from = "board3"
 of = "shell"
 station = {station:g}
 gap = {GAP:g}
-"""
+{more}"""
     return parse_plan(text, str(tmp_path / "plan.toml"), {"acp-3-0.3": 3.0})
 
 
-def made_with(plan, **values):
+def made_with(plan, of="shell", **values):
     """The build with these dims of its shell read."""
-    drawn = dims_of(plan.parts["shell"], finished=False)
+    drawn = dims_of(plan.parts[of], finished=False)
     readings = tuple(
         Reading(
-            line, "shell", dim, value, "rule", True, "2031-01-01T10:00:00Z", "", 0,
+            line, of, dim, value, "rule", True, "2031-01-01T10:00:00Z", "", 0,
             number(drawn[dim].value), 0.25,
         )
         for line, (dim, value) in enumerate(values.items(), 1)
@@ -107,16 +117,22 @@ off = st.floats(-3.0, 3.0).map(lambda x: round(x, 2))
 def plans(tmp_path_factory):
     folder = tmp_path_factory.mktemp("ribs")
     shells = {"box": BOX, "bevelled": BEVELLED, "taper": TAPER, "drum": DRUM, "hood": HOOD}
-    return {name: plan_of(folder, shell) for name, shell in shells.items()}
+    found = {name: plan_of(folder, shell) for name, shell in shells.items()}
+    both = {"boxes": BOX, "both hands": BEVELLED}
+    return found | {name: plan_of(folder, shell, more=OTHERS) for name, shell in both.items()}
 
 
 @settings(deadline=None, max_examples=25)
 @given(wide=off, high=off, back=off, up=off, right=off)
-def test_a_rib_has_its_gap_in_a_box_that_came_out_askew(plans, wide, high, back, up, right):
+@pytest.mark.parametrize(("shell", "frame"), [("shell", "frame"), ("other", "other_frame")])
+def test_a_rib_has_its_gap_in_a_box_that_came_out_askew(
+    plans, shell, frame, wide, high, back, up, right
+):
     """Wider at the back, wider at the top, higher on the right, each as it was read."""
     width, height = 300.0 + wide, 200.0 + high
     made = made_with(
-        plans["box"],
+        plans["boxes"],
+        shell,
         width_front=width - back / 2.0,
         width_back=width + back / 2.0,
         width_bottom=width - up / 2.0,
@@ -129,7 +145,7 @@ def test_a_rib_has_its_gap_in_a_box_that_came_out_askew(plans, wide, high, back,
     low, top = (here - up / 2.0) / 2.0, (here + up / 2.0) / 2.0
     corners = [(-low, 0), (low, 0), (top, height + right / 2.0), (-top, height - right / 2.0)]
 
-    assert apart(edge(kept(made).parts["frame"]), inside(corners)) <= 0.1
+    assert apart(edge(kept(made).parts[frame]), inside(corners)) <= 0.1
 
 
 @settings(deadline=None, max_examples=25)
@@ -291,6 +307,27 @@ def test_the_scatter_of_a_rib_in_a_measured_shell_is_told(plans):
 
     assert set(shares) == {"frame", "shell"} and min(shares.values()) > 0.01
     assert sum(shares.values()) == pytest.approx(1.0)
+
+
+def test_the_other_hand_of_a_rib_stands_in_the_other_hand_of_its_shell(plans):
+    """And follows that alone, its bevel on the other side."""
+    made = made_with(plans["both hands"], "other", width=303.0, height=200.0)
+    low, high = ends(made, "other_frame")
+    (told,) = made.outcome.shifts
+    shape = [(0, 0), (-303, 0), (-303, 140), (-203, 200), (0, 200)]
+
+    assert (told.part, told.after - told.before) == ("other_frame", pytest.approx(3.0))
+    assert low[0] > 700.0 and high[0] < 1000.0 and 0.0 < low[1] < high[1] < 400.0
+    assert [f.meet.name for f in made.outcome.after] == ["other_frame in other"]
+    assert all(c.value == pytest.approx(GAP, abs=0.1) for c in made.outcome.after[0].clearances)
+    assert apart(edge(kept(made).parts["other_frame"]), inside(shape)) <= 0.1
+
+
+def ends(made, part):
+    """Lowest and highest corner of a part in the build."""
+    frame = made.frames[part]
+    points = made.bodies[part].points() @ frame[:3, :3].T + frame[:3, 3]
+    return points.min(axis=0), points.max(axis=0)
 
 
 def test_a_rib_takes_a_lean_out_of_its_shell(plans):

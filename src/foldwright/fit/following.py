@@ -26,7 +26,7 @@ from foldwright.ledger import Change, Reading
 from foldwright.plan import AnyPart, Box, Parameter, Rib
 from foldwright.plan.dual import number
 from foldwright.plan.sizes import usual_give, usual_trust
-from foldwright.shape import dims_of, drawn_for, rib_disc, rib_outline
+from foldwright.shape import dims_of, drawn_for, rib_disc, rib_outline, way_in_hand
 
 # A rib whose edge lies within this of where its shell would have it is left alone [mm].
 _SUITS = 0.1
@@ -150,7 +150,11 @@ def followed(
         No rib can be drawn for the shell as measured.
     """
     seen = _seen(shell, known, readings)
-    read = {name: known.mean[name] for name in known.mean if any(name in n for _, n in seen)}
+    read = {
+        name: mean * way_in_hand(rib, shell, name)
+        for name, mean in known.mean.items()
+        if any(name in names for _, names in seen)
+    }
     after = drawn_for(rib, shell, read)
     if _apart(rib, after) <= _SUITS:
         return None

@@ -42,6 +42,7 @@ from foldwright.shape import (
     is_followed,
     rib_outline,
     rib_plane,
+    way_in_hand,
     with_offs,
 )
 from foldwright.shape.planes import Spot
@@ -85,11 +86,15 @@ def stands_in(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     """
     rib = scene.parts[meet.inner]
     assert isinstance(rib, Rib), "only a rib stands in its shell"
-    rib = replace(rib, mirrored=False)  # it is as large as its other hand
+    rib = replace(rib, mirrored=False)  # both are looked at in the hand that it is drawn in
     of, values = meet.outer, scene.duals[meet.inner]
+    shell = replace(scene.parts[of], mirrored=rib.of.mirrored)
     # a lean, a skew and a twist are the rib's to take out
-    sizes = {name: value for name, value in scene.duals[of].items() if is_followed(name)}
-    shell = scene.parts[of]
+    sizes = {
+        name: value * way_in_hand(rib, scene.parts[of], name)
+        for name, value in scene.duals[of].items()
+        if is_followed(name)
+    }
     if isinstance(shell, Drum | Hood):
         across = dims_of(rib, values, finished=True)["diameter"].value
         room = inside_across(rib, with_offs(shell, sizes), values, sizes)

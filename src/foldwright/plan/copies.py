@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from foldwright.plan.kinds import AnyPart
+from foldwright.plan.kinds import AnyPart, Rib
 from foldwright.plan.parts import read_finish, read_part, read_was
 from foldwright.plan.places import Draft, copies, one_part, read_place
 from foldwright.plan.reading import Shelf
@@ -43,7 +43,22 @@ def read_parts(table: Table, shelf: Shelf) -> dict[str, Draft]:
                 known |= read[each]
     drafts = {n: draft for name in rows for n, draft in read[name].items()}
     _check_names(drafts)
-    return drafts
+    return {name: _in_its_hand(draft, drafts) for name, draft in drafts.items()}
+
+
+def _in_its_hand(draft: Draft, drafts: Mapping[str, Draft]) -> Draft:
+    """A rib of the other hand stands in the other hand of its shell, if the plan has one.
+
+    Its `of` is that part, turned back to the hand that the rib is drawn in.
+    """
+    rib = draft.part
+    if not isinstance(rib, Rib) or not rib.mirrored:
+        return draft
+    parts = [other.part for other in drafts.values() if other.part is not None]
+    hands = [p for p in parts if p.mirror_of == rib.of.name or p.name == rib.of.mirror_of]
+    if len(hands) != 1:
+        return draft
+    return replace(draft, part=replace(rib, of=replace(hands[0], mirrored=rib.of.mirrored)))
 
 
 def _is_leaning(row: Table) -> bool:

@@ -307,7 +307,8 @@ class Rib(Part):
     that folds and glue pass. Faces and datum as a plate's, its outline in the
     coordinates of the section; for a section along y its top looks to the front.
     `shell_strays`, (name, mm), is what no drawing of the shell says, of a rib that
-    is drawn for its shell as measured: see `shape.rib_shells`.
+    is drawn for its shell as measured: see `shape.rib_shells`. A mirrored rib stands in
+    the other hand of its shell: `of` is that one, in the hand that the rib is drawn in.
     """
 
     of: AnyPart

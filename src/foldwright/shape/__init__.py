@@ -28,7 +28,7 @@ from foldwright.shape.outsides import finished_solid, solid
 from foldwright.shape.paths import FaceCut, Path, Point, Step
 from foldwright.shape.place import face_frame, frame_on, frames, level_frame
 from foldwright.shape.plates import disc, plate_outline, plate_path, plate_shape
-from foldwright.shape.rib_shells import drawn_for, is_followed
+from foldwright.shape.rib_shells import drawn_for, is_followed, way_in_hand
 from foldwright.shape.ribs import inside_across, rib_disc, rib_motion, rib_outline, rib_plane
 from foldwright.shape.rounds import bare_drum, blank_length
 from foldwright.shape.solid import Cylinder, Edge, Face, Solid, Vector, prism
@@ -121,5 +121,6 @@ __all__ = [
     "strip_span",
     "turned_by",
     "wall_seam",
+    "way_in_hand",
     "with_offs",
 ]

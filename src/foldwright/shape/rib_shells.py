@@ -22,6 +22,8 @@ from foldwright.shape.solid import Solid
 from foldwright.shape.strayed_faces import strayed
 from foldwright.shape.strays import lengths_of, off_name
 
+# Strays that the other hand has the other way.
+_HANDED = ("~tilt_right",)
 # How much wider or higher a shell is at one end.
 _ENDS = ("~taper", "~flare", "~tilt_right", "~tilt_back")
 _NOTHING = 1e-9  # mm
@@ -30,6 +32,14 @@ _NOTHING = 1e-9  # mm
 def is_followed(name: str) -> bool:
     """Whether a rib follows this parameter or stray of its shell."""
     return not name.startswith("~") or name in _ENDS or name.endswith("_off")
+
+
+def way_in_hand(rib: Rib, shell: AnyPart, name: str) -> float:
+    """1, or -1 if a rib takes this stray of its shell the other way round.
+
+    A rib is drawn in the hand of its first; the shell that it stands in may be of the other.
+    """
+    return -1.0 if name in _HANDED and rib.of.mirrored != shell.mirrored else 1.0
 
 
 def drawn_for(rib: Rib, shell: AnyPart, values: Mapping[str, float]) -> Rib:
@@ -41,8 +51,8 @@ def drawn_for(rib: Rib, shell: AnyPart, values: Mapping[str, float]) -> Rib:
     shell : AnyPart
         As intended.
     values : Mapping of str to float
-        Its parameters and strays, as measured [mm]; those that are missing are as
-        intended.
+        Its parameters and strays, as measured and in the rib's hand [mm]; those that are
+        missing are as intended.
     """
     came_out = tuple(replace(p, value=values.get(p.name, p.value)) for p in shell.parameters)
     strays = tuple(
@@ -50,7 +60,8 @@ def drawn_for(rib: Rib, shell: AnyPart, values: Mapping[str, float]) -> Rib:
         for name, value in values.items()
         if name.startswith("~") and is_followed(name) and abs(value) > _NOTHING
     )
-    return replace(rib, of=replace(shell, parameters=came_out), shell_strays=strays)
+    of = replace(shell, parameters=came_out, mirrored=rib.of.mirrored)
+    return replace(rib, of=of, shell_strays=strays)
 
 
 @lru_cache(maxsize=256)

@@ -126,7 +126,7 @@ def rib_outline(
 ) -> Outline | None:
     """Outline of the rib of a folded part in the coordinates of the section; None for a disc.
 
-    Of a mirrored rib: that of the other hand, its shell as the plan names it.
+    Of a mirrored rib: that of the other hand; its `of` is in the first.
 
     Raises
     ------
