@@ -142,6 +142,20 @@ def test_a_plug_is_filed_to_what_its_tube_asks_for():
     )
 
 
+@pytest.mark.parametrize("off", [-0.02, 0.02])
+def test_a_plug_that_suits_as_drawn_is_filed_as_drawn(off):
+    """A refit asks a little else than the tube by itself; its sheet says one diameter only."""
+    bores = [46.12, 46.18, 46.15]
+    reckoned = plan_press_plug(bores, 2.0, 18.0, tube=ALU.face, plug=ALU.face)
+    drawn = round(reckoned.diameter + off, 2)
+    plug = replace(round_parts.plug(), diameter=zoo.length(f"{drawn}"))
+    found = form_plug(plug, round_parts.tube(), (ALU, ALU), bores)
+    over = drawn - reckoned.bore.diameter
+
+    assert f"File it round to {drawn:.2f} mm, {over:.2f} mm over" in words(found, "plug 3")
+    assert found.warnings == ()
+
+
 def test_a_hole_of_a_tapping_drill_is_tapped():
     """ISO 2306:1972: 6.8 mm before M8."""
     plug = replace(round_parts.plug(), bolt_d=zoo.length("6.8"))

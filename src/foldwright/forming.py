@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from foldwright.errors import OutOfDomain
 from foldwright.flat import Pattern
@@ -196,20 +197,25 @@ def form_plug(
         glue = ("glue", "Glue it in: in square tube only its corners touch.")
         return Forming((by_hand, glue, *tap), hold)
     drawn = tube.across - 2.0 * tube.thickness
+    planned = partial(
+        plan_press_plug,
+        tuple(bores) or drawn,
+        tube.thickness,
+        length,
+        tube=metals[0].face,
+        plug=metals[1].face,
+        hole=hole,
+        jaws_low=JAWS_READ_LOW if bores else 0.0,  # a drawing is not read by jaws
+    )
+    asked = number(plug.diameter.value(values))
     try:
-        plan = plan_press_plug(
-            tuple(bores) or drawn,
-            tube.thickness,
-            length,
-            tube=metals[0].face,
-            plug=metals[1].face,
-            hole=hole,
-            jaws_low=JAWS_READ_LOW if bores else 0.0,  # a drawing is not read by jaws
-        )
+        plan = planned()
+        if _is_on_size(asked, plan):  # one sheet, one diameter: the one that it is measured by
+            plan = planned(over_bore=asked - plan.bore.diameter)
     except OutOfDomain as fault:
         return Forming((by_hand, *tap), hold, (f"It cannot be pressed in: {fault}",))
     steps = tuple((f"plug {i}", words) for i, words in enumerate(plug_steps(plan), 1))
-    remarks, off = (*plug_remarks(plan), *hold), _off_size(plug, plan, bool(bores))
+    remarks, off = (*plug_remarks(plan), *hold), _off_size(asked, plan, bool(bores))
     return Forming((*steps, *tap), remarks, off, plan.trim)
 
 
@@ -250,9 +256,12 @@ def _tapped(
     return steps, (f"{thread.name}, {length:.1f} mm deep: {holds}.",)
 
 
-def _off_size(plug: Plug, plan: PressPlug, is_measured: bool) -> tuple[str, ...]:
-    asked = number(plug.diameter.value(plug.values()))
-    if abs(asked - plan.diameter) <= _OFF_SIZE:
+def _is_on_size(asked: float, plan: PressPlug) -> bool:
+    return abs(asked - plan.diameter) <= _OFF_SIZE
+
+
+def _off_size(asked: float, plan: PressPlug, is_measured: bool) -> tuple[str, ...]:
+    if _is_on_size(asked, plan):
         return ()
     of = "the bore as measured" if is_measured else "the bore as drawn"
     return (

@@ -18,7 +18,7 @@ from foldwright.box import Box
 from foldwright.draw.drawing import Area, Group, Stroke, Words
 from foldwright.draw.hidden_lines import patches_of, view_axes, visible_stretches
 from foldwright.draw.inking import EDGE, PENCIL
-from foldwright.draw.leaders import Name, leaders
+from foldwright.draw.leaders import Name, set_names
 from foldwright.draw.picture import Danger, eye_of, picture_of
 from foldwright.draw.seen import seen_of
 from foldwright.shape import FaceCut, Step, body_of
@@ -391,7 +391,8 @@ def test_leaders_cross_neither_one_another_nor_names(dots):
     further = ("as drawn",), ("in danger", "0.10 expected", "0.50 wanted")
     names = [Name(f"part {i}", (f"part {i}", *further[i % 5 == 0])) for i in range(len(dots))]
     where = {f"part {i}": dot for i, dot in enumerate(dots)}
-    items = leaders(names, where, Box(60.0, 10.0, 140.0, 190.0), Box(0.0, 0.0, 200.0, 260.0))
+    found = set_names(names, where, Box(60.0, 10.0, 140.0, 190.0), Box(0.0, 0.0, 200.0, 260.0))
+    items = [item for name in found for item in (*name.leader, *name.words)]
     lines = [(seg.a, seg.b) for item in items if isinstance(item, Stroke) for seg in item.path]
     rows = sorted((w.at[0] > 100.0, w.at[1]) for w in items if isinstance(w, Words))
 

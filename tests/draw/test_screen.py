@@ -21,9 +21,12 @@ from foldwright.draw.drawing import (
     line,
     polyline,
 )
+from foldwright.draw.fonts import text_width
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.picture import Danger
+from foldwright.draw.placing import clipped
 from foldwright.draw.rings import KEY, keys_at
+from foldwright.draw.route_screen import part_on_screen
 from foldwright.draw.svg import Link, svg_of, svg_on_screen
 from foldwright.draw.turned import Shown, stand_of, turned_svg
 from foldwright.shape import body_of
@@ -224,3 +227,24 @@ def test_keys_part_where_they_would_touch():
     assert len(rings) == 6
     assert min(gaps) > 2.0 * KEY
     assert rings[-1] == (10.0, 10.0)
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_a_neighbour_that_runs_off_a_picture_ends_before_its_name(eye):
+    """Its leader comes to the name and ends there; no line goes on under the words."""
+    bodies = {"case": body_of(box()), "lamp": body_of(drum(30.0, 60.0))}
+    frames = {"lamp": frame(10.0, 20.0, 40.0)}
+    figure = part_on_screen("lamp", ("case",), bodies, frames, eye, made=frozenset())
+    lines = [
+        (seg.a, seg.b) for item in figure.items if isinstance(item, Stroke) for seg in item.path
+    ]
+    words = [item for item in figure.items if isinstance(item, Words)]
+
+    assert [word.text for word in words] == ["case"]
+    for word in words:
+        long = text_width(word.text, word.face, word.size)
+        left = word.at[0] - (long if word.anchor == "end" else 0.0)
+        over = Box(left, word.at[1], left + long, word.at[1] + word.size)
+        assert over.left >= -1e-9
+        assert over.right <= figure.width + 1e-9
+        assert not [seg for seg in lines if clipped(*seg, over)]

@@ -208,6 +208,27 @@ def test_a_rib_has_no_corners_to_measure_from():
     assert "diagonal_a" not in dims_of(rib, finished=False)
 
 
+def test_widths_at_both_edges_are_asked_only_where_both_are_as_wide_as_the_part():
+    """Along the top of a stepped rib or of a gable a rule reads far less than over all."""
+    zero = zoo.length(0.0)
+    stepped = Rib(
+        name="rib", stock="board3", thickness=3.0,
+        of=zoo.profile([(0.0, 0.0), (200.0, 0.0), (200.0, 90.0), (90.0, 90.0), (0.0, 40.0)]),
+        parameters=(Parameter("station", 60.0, 1.0, 0.0),),
+        station=zoo.length("station"), gap=zero, clip=zero,
+    )  # fmt: skip
+    ridge = (zoo.length(100.0), zoo.length(120.0))
+    low = [(zoo.length(x), zoo.length(y)) for x, y in ((0.0, 0.0), (200.0, 0.0), (200.0, 60.0))]
+    left = (zoo.length(0.0), zoo.length(60.0))
+    gable = replace(SQUARE, outline=(*low, ridge, left))
+
+    for part in (stepped, gable):
+        dims = dims_of(part, finished=False)
+        assert "width" in dims
+        assert not {"width_lower", "width_upper"} & set(dims)
+    assert {"width_lower", "width_upper"} <= set(dims_of(SQUARE, finished=False))
+
+
 def test_a_plate_out_of_square_shows_in_its_diagonals():
     dims = strayed(SQUARE, skew=1.5)
 

@@ -58,6 +58,17 @@ def test_page_and_book_say_the_same_steps(browser, app):
         assert step.caution is None or step.caution.hazard in said
 
 
+def test_letters_where_a_tool_goes_are_no_larger_for_a_narrow_part(browser):
+    """A drawing is as wide as its column: one of less than 48 mm would be blown up to it."""
+    wide = []
+    for part in ("lamp", "horn", "leg_plug-1", "pedestal"):
+        text = browser.get(f"/parts/{part}", headers=HTML).text
+        wide += re.findall(r'<div class="tool"><svg[^>]* viewBox="0 0 ([\d.]+)', text)
+
+    assert len(wide) > 3
+    assert min(map(float, wide)) >= 48.0
+
+
 def test_no_style_and_no_script_stands_in_a_sheet(browser):
     """The content security policy would not let either be."""
     text = browser.get("/parts/pedestal", headers=HTML).text

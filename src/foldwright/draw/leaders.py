@@ -81,14 +81,6 @@ class SetName:
     words: tuple[Item, ...]
 
 
-def leaders(
-    names: Sequence[Name], dots: Mapping[str, Point], picture: Box, room: Box
-) -> list[Item]:
-    """Set names in two columns beside a picture; as `set_names`, in one list."""
-    found = set_names(names, dots, picture, room)
-    return [item for name in found for item in (*name.leader, *name.words)]
-
-
 def set_names(
     names: Sequence[Name], dots: Mapping[str, Point], picture: Box, room: Box
 ) -> list[SetName]:

@@ -34,10 +34,11 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo, listed
-from foldwright.draw.leaders import Name, column_width, leaders
+from foldwright.draw.leaders import Name, column_width, set_names
 from foldwright.draw.marking_drawing import Drawn, drawing_with_scales, largest_with_scales
 from foldwright.draw.measuring import measuring_lines
 from foldwright.draw.picture import picture_of
+from foldwright.draw.placing import between
 from foldwright.draw.section import plain_section
 from foldwright.draw.set_ups import groove_of, seam_words, section_block, set_ups_of
 from foldwright.plan import is_fine_range
@@ -115,22 +116,34 @@ def part_on_screen(
             tall / 2.0 + scale * (p[1] - middle[1]),
         )
 
-    items: list[Item] = list(drawn.items)
+    board = Box((wide - room) / 2.0, 0.0, (wide + room) / 2.0, tall)
+    outlines: dict[str, list[list[Point]]] = {}
     dots: dict[str, Point] = {}
     for other in around:
         seen = seen_of({other: bodies[other]}, frames, eye)
         runs = [[place(p) for p in one.points] for one in seen.lines if one.kind != "ruling"]
         runs = [run for run in runs if _extent(run) > _SHORT]
-        dot = _spot(runs, wide, tall)
+        dot = _spot(runs, board)
         if dot is not None:  # else a corner of it would stand there, and nobody knew of what
-            items += [Stroke(polyline(run), NEIGHBOUR) for run in runs]
-            dots[other] = dot
-    board = Box((wide - room) / 2.0, 0.0, (wide + room) / 2.0, tall)
-    caption = ""
+            outlines[other], dots[other] = runs, dot
+    page = Box(0.0, 0.0, wide, tall)
+    caption, named = "", []
     if is_printed:  # its column has no room for names beside it
         caption = f"In dash and double dot: {listed([called(n) for n in dots])}." if dots else ""
     else:
-        items += leaders(names, dots, board, Box(0.0, 0.0, wide, tall))
+        named = set_names(names, dots, board, page)
+    # what runs off the picture ends before the names on that side
+    ends = [word.at[0] for name in named for word in name.words if isinstance(word, Words)]
+    window = Box(
+        board.left if any(x < board.left for x in ends) else page.left,
+        page.low,
+        board.right if any(x > board.right for x in ends) else page.right,
+        page.high,
+    )
+    items: list[Item] = list(drawn.items)
+    for runs in outlines.values():
+        items += [Stroke(polyline(run), NEIGHBOUR) for run in _within(runs, window)]
+    items += [item for name in named for item in (*name.leader, *name.words)]
     said = f"Picture of the {called(name)}, {'in ink' if name in made else 'in pencil'}"
     if around:
         said += f"; in dash and double dot its neighbours: {', '.join(map(called, around))}"
@@ -142,12 +155,21 @@ def _extent(run: Sequence[Point]) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys))
 
 
-def _spot(runs: Sequence[Sequence[Point]], wide: float, tall: float) -> Point | None:
-    """Where the leader of a neighbour ends: on its outline, well inside the picture."""
-    inside = [((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0) for run in runs for a, b in pairwise(run)]
-    inside = [p for p in inside if 4.0 < p[0] < wide - 4.0 and 3.0 < p[1] < tall - 3.0]
+def _within(runs: Sequence[Sequence[Point]], window: Box) -> list[list[Point]]:
+    """Lines as far as they lie in a window."""
+    import shapely
+
+    pane = shapely.box(window.left, window.low, window.right, window.high)
+    parts = shapely.get_parts(shapely.intersection([shapely.LineString(r) for r in runs], pane))
+    return [list(one.coords) for one in parts if one.length > _SHORT]
+
+
+def _spot(runs: Sequence[Sequence[Point]], board: Box) -> Point | None:
+    """Where the leader of a neighbour ends: on its outline, well inside the board."""
+    kept = _within(runs, Box(board.left, board.low + 3.0, board.right, board.high - 3.0))
+    inside = [between(a, b, 0.5) for run in kept for a, b in pairwise(run)]
     # away from the middle, where the part itself is
-    return max(inside, key=lambda p: abs(p[0] - wide / 2.0), default=None)
+    return max(inside, key=lambda p: abs(p[0] - board.middle[0]), default=None)
 
 
 def tool_on_screen(
@@ -170,16 +192,19 @@ def tool_on_screen(
     if not lines:
         return None
     label = f"Where to measure: {measured_name(dim.dim).lower()}. {dim.how}"
-    return _cropped((*drawn.items, *lines), label)
+    # a narrow part keeps air beside it, or its letters would be blown up to the column
+    return _cropped((*drawn.items, *lines), label, width)
 
 
-def _cropped(items: Sequence[Item], label: str) -> Figure:
-    """A drawing without the air round it."""
+def _cropped(items: Sequence[Item], label: str, least: float = 0.0) -> Figure:
+    """A drawing without the air round it, but for what makes it as wide as the least [mm]."""
     boxes = [_box_of(item) for item in items]
     low = (min(b.left for b in boxes) - _ROUND, min(b.low for b in boxes) - _ROUND)
     high = (max(b.right for b in boxes) + _ROUND, max(b.high for b in boxes) + _ROUND)
-    moved = Group(tuple(items), shift=(-low[0], -low[1]))
-    return figure_of([moved], high[0] - low[0], high[1] - low[1], label)
+    wide = max(least, high[0] - low[0])
+    aside = (wide - (high[0] - low[0])) / 2.0
+    moved = Group(tuple(items), shift=(aside - low[0], -low[1]))
+    return figure_of([moved], wide, high[1] - low[1], label)
 
 
 def _box_of(item: Item) -> Box:

@@ -13,7 +13,7 @@ mark, since the end of a tape is worn.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from foldwright.plan import (
     AnyPart,
@@ -49,6 +49,10 @@ _MARK = "lay the 100 mark of the rule or tape on the first corner and take 100 o
 _LEGS = (100.0, 50.0, 25.0)  # how far from a corner it is marked, the longest that fits [mm]
 _UPRIGHT = 1e-9
 _SQUARE = math.radians(0.1)
+# How near to an edge a side has to come up for a width there, as a share of the height,
+# and what counts as on that side [mm].
+_NEAR_EDGE = 0.25
+_ON_SIDE = 0.01
 
 
 def spare_dims(
@@ -103,7 +107,8 @@ def _found(
         case Plate():
             yield from _plate(part, at, values, finished=finished)
         case Rib():
-            if "width" in at.dims:
+            # in a shell that steps or leans its edges are shorter than it is over all
+            if "width" in at.dims and isinstance(part.of, Box):
                 yield from _widths(at, "lower", "upper")
         case Strip():
             yield from _strip(part, at)
@@ -330,9 +335,10 @@ def _plate(
     if part.diameter is not None:
         yield from _round(at, "diameter", "d", "", "across")
         return
-    yield from _widths(at, "lower", "upper")
     outline = plate_shape(part, values, finished=finished)
     corners = outline.plain()
+    if _is_upright(corners):
+        yield from _widths(at, "lower", "upper")
     if any(outline.arcs) or len(corners) != 4:
         return
     if all(abs(angle - math.pi / 2.0) < _SQUARE for angle in interior_angles(corners)):
@@ -342,10 +348,22 @@ def _plate(
             yield _spare(f"diagonal_{letter}", length, f"corner to corner, {way}; {_MARK}")
 
 
+def _is_upright(corners: Sequence[tuple[float, float]]) -> bool:
+    """Whether an outline is as wide near both its edges as over all, but for its corners."""
+    xs, ys = zip(*corners, strict=True)
+    low, high = min(ys), max(ys)
+    near = _NEAR_EDGE * (high - low)
+    for side in (min(xs), max(xs)):
+        reached = [y for x, y in corners if abs(x - side) < _ON_SIDE]
+        if min(reached) > low + near or max(reached) < high - near:
+            return False
+    return True
+
+
 def _widths(at: _Strayed, low: str, high: str) -> Iterator[Dim]:
     half = at.stray("taper") / 2.0
     for end, sign in ((low, -1.0), (high, 1.0)):
-        how = f"left to right, along the {end} edge"
+        how = f"left to right, near the {end} edge, clear of its corners"
         yield _spare(f"width_{end}", at["width"] + sign * half, how)
 
 
