@@ -33,15 +33,31 @@ def _follows(part: AnyPart, sizes: set[str], text: str) -> bool:
 
 def table_of(part: AnyPart, text: str) -> Mapping[str, Any]:
     """Return the table that the plan has for a part, for one of several, for the other hand."""
-    table: Mapping[str, Any] = tables_of(text).get("part", {}).get(part.family or part.name, {})
-    return table if not part.mirror_of else tables_of(text)["part"].get(part.mirror_of, {}) | table
+    tables = tables_of(text).get("part", {})
+    found: dict[str, Any] = {}
+    for name in _read_for(part, tables):
+        found |= tables.get(name, {})
+    return found
 
 
 def named_by(part: AnyPart, text: str) -> Mapping[str, set[str]]:
     """Names in the formulas of each field of a part."""
     named = _named(text)
-    own = named.get(part.family or part.name, {})
-    return own if not part.mirror_of else named.get(part.mirror_of, {}) | own
+    found: dict[str, set[str]] = {}
+    for name in _read_for(part, tables_of(text).get("part", {})):
+        found |= named.get(name, {})
+    return found
+
+
+def _read_for(part: AnyPart, tables: Mapping[str, Any]) -> list[str]:
+    """Names of the tables that a part is read from, its own last: hands may follow hands."""
+    found = [part.family or part.name]
+    while other := tables.get(found[0], {}).get("mirror_of", ""):
+        name = other if other in tables else other.rpartition("-")[0]  # one of several
+        if name in found:
+            break
+        found.insert(0, name)
+    return found
 
 
 @lru_cache(maxsize=8)

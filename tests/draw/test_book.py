@@ -136,6 +136,21 @@ def test_copies_that_change_together_share_a_page():
     assert not any("Leg 2: what changes" in page for page in pages)
 
 
+def test_copies_that_are_cut_differently_have_a_page_each():
+    """A page shows one blank as redrawn, and it has to be theirs."""
+    cheek, lamp, leg = routes()
+    left, right = (dataclasses.replace(cheek, part=f"cheek-{i}") for i in (1, 2))
+    parts = (left, right, lamp, leg)
+    bodies = {route.part: route.body for route in parts}
+    changes = tuple(
+        Changed(f"cheek-{i}", (("width", 300.0, 300.0 + i),), revision=2) for i in (1, 2)
+    )
+    pages = texts(book_pdf(book(routes=parts, bodies=bodies, changes=changes), INFO))
+
+    for i in (1, 2):
+        assert f"30{i}.0 {i}.0 larger" in page_with(f"Cheek {i}: what changes", pages)
+
+
 def test_what_a_hundredth_decides_is_told_to_the_hundredth():
     """A plug is filed 0.06 larger: in tenths that would be 26.1 to 26.2, by 0.1."""
     plug = Changed("lamp", (("diameter", 26.11, 26.17),), revision=1, fine=("diameter",))

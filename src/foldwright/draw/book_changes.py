@@ -29,13 +29,23 @@ def changed_pages(
     drawn : callable
         Picture and blanks of a route, by its place and itself.
     """
-    return [_page(list(group), book, info, drawn) for _, group in groupby(book.changes, _together)]
+    groups = groupby(book.changes, lambda change: _together(change, book))
+    return [_page(list(group), book, info, drawn) for _, group in groups]
 
 
-def _together(change: Changed) -> tuple[object, ...]:
-    """What copies share that are told on one page."""
+def _together(change: Changed, book: Book) -> tuple[object, ...]:
+    """What copies share that are told on one page; one blank stands for all on it."""
     base = re.sub(r"-\d+$", "", change.part)
-    return (base, change.revision, tuple(what for what, _, _ in change.rows))
+    number, route = _route_of(change.part, book)
+    cut = number if change.revision and route.pieces else None
+    return (base, change.revision, tuple(what for what, _, _ in change.rows), cut)
+
+
+def _route_of(part: str, book: Book) -> tuple[int, Route]:
+    """Route that a part is made by, and its place in the book."""
+    return next(
+        (i, route) for i, route in enumerate(book.routes) if part in (route.part, *route.same_as)
+    )
 
 
 def _page(
@@ -45,11 +55,7 @@ def _page(
     drawn: Callable[[int, Route], tuple[Said, Sequence[Said]]],
 ) -> Said:
     first = group[0]
-    number, route = next(
-        (i, route)
-        for i, route in enumerate(book.routes)
-        if first.part in (route.part, *route.same_as)
-    )
+    number, route = _route_of(first.part, book)
     state = f"kept as revision {first.revision}" if first.revision else "on offer, not kept"
     name = _names([change.part for change in group])
     picture, blanks = drawn(number, route)
