@@ -74,6 +74,9 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
 
     told = browser.get(answer.headers["location"]).text
     assert "lamp cap, outside diameter 214.5 mm" in told.replace("\xa0", " ")
+    # what the ledger keeps of the pedestal beside the rib is for the program alone
+    assert any(c.parameter.startswith("pedestal/") for c in revision.changes)
+    assert "rib right, cut width" in told and "pedestal/" not in told
     assert "Revision 1 is kept" in told and '/parts/lamp_cap"' in told
     assert "The patterns of the four leg plugs, the lid" in told
     assert 'Four leg plugs: <a href="/parts/leg_plug-1">leg plug 1</a>, <a' in told

@@ -16,7 +16,7 @@ from starlette.routing import Route
 from foldwright.build_book import spelled
 from foldwright.draw.info import listed
 from foldwright.errors import Overtaken
-from foldwright.fit import dim_in_words, part_in_words
+from foldwright.fit import dim_in_words, is_of_shell, part_in_words
 from foldwright.ledger import Ledger, Revision
 from foldwright.make import Made, sentence_of_chance
 from foldwright.plan import Bought
@@ -122,6 +122,7 @@ def _sheet(
         zip=zip,
         names=lambda parts: listed([part_in_words(part) for part in parts]),
         words=part_in_words,
+        changes_of=lambda revision: [c for c in revision.changes if not is_of_shell(c.parameter)],
         in_sets=lambda parts: _in_sets(made, parts),
         sets_named=lambda parts: listed([f"the {words}" for words, _ in _in_sets(made, parts)]),
         spelled=spelled,
