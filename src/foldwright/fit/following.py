@@ -161,7 +161,7 @@ def followed(
     shifts = tuple(_shifts(drawn, rib, after))
     if not shifts:
         return None
-    hangs_on = {name for name in read if _hangs_on(rib, shell, read, name)}
+    hangs_on = {name for name in read if _hangs_on(after, shell, read, name)}
     bearing = tuple(reading for reading, names in seen if hangs_on & names)
     return Followed(rib, after, shifts, bearing)
 
@@ -181,10 +181,10 @@ def _seen(
 
 
 def _hangs_on(rib: Rib, shell: AnyPart, read: Mapping[str, float], name: str) -> bool:
-    """Whether a rib hangs on one size of its shell by more than a hand can cut to the mm."""
+    """Whether a millimetre of one size of its shell moves a rib by what a hand can cut."""
     try:
-        one, other = (drawn_for(rib, shell, {**read, name: read[name] + d}) for d in (0.0, _NUDGE))
-        return _apart(one, other) > _TOLD * _NUDGE
+        nudged = drawn_for(rib, shell, {**read, name: read[name] + _NUDGE})
+        return _apart(rib, nudged) > _TOLD * _NUDGE
     except CannotMake:  # a little more, and there is no rib
         return True
 
