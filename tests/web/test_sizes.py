@@ -238,11 +238,32 @@ def test_a_size_is_added_to_the_plan(browser, demo):
     assert "follows from oil d" in browser.get("/sizes?of=oil_d").text
 
 
+def test_a_new_size_may_be_named_as_the_page_writes_names(browser, demo):
+    """What the page calls the oil d is oil_d in the plan."""
+    seen = fields(browser.get("/sizes").text)["seen"]
+
+    answer = browser.submit("/sizes/new", name=" oil d ", plan="180", seen=seen)
+    assert answer.status_code == 303
+    assert "oil_d" in (demo / PLAN).read_text()
+    assert "follows from oil d" in browser.get("/sizes?of=oil_d").text
+
+
+@pytest.mark.parametrize("typed", ["abc", "1e9"])
+def test_what_only_follows_from_nonsense_is_not_said(browser, typed):
+    """Without the size holes of the base fall away, and the meet that names them is at fault."""
+    sent = fields(browser.get("/sizes").text) | {"plan.pedestal_w": typed}
+
+    answer = browser.submit("/sizes", **sent)
+    assert answer.status_code == 422
+    assert "abc" in answer.text or "1e+09" in answer.text
+    assert "leg bolt" not in answer.text
+
+
 def test_a_new_size_by_a_name_that_is_none_is_refused(browser, demo):
     seen = fields(browser.get("/sizes").text)["seen"]
     before = (demo / PLAN).read_bytes()
 
-    answer = browser.submit("/sizes/new", name="a b", plan="3", seen=seen)
+    answer = browser.submit("/sizes/new", name="a+b", plan="3", seen=seen)
     assert answer.status_code == 422 and "not a name" in answer.text
     assert (demo / PLAN).read_bytes() == before
 

@@ -135,9 +135,10 @@ def change(request: Request) -> Response:
 def add(request: Request) -> Response:
     """Write one more size into the plan."""
     form = form_of(request)
-    name, value, give, trust = (
+    called, value, give, trust = (
         str(form.get(key, "")).strip()[:_LONGEST] for key in ("name", "plan", "give", "trust")
     )
+    name = "_".join(called.split())  # as the page writes names, and as the plan does
 
     def edit(text: str) -> str:
         return with_new_size(text, name, value, give=give or None, trust=trust or None)
@@ -221,7 +222,10 @@ def _as_it_would_be(request: Request, typed: Typed, most: int) -> Drawn:
 def _place(typed: Typed, faults: PlanFaults) -> None:
     """Note each fault at the field that it comes from, as far as that can be told."""
     lines = LinesOfKeys(typed.text.removeprefix("\ufeff"))
-    for fault in faults.faults:
+    own = {lines.get(f"size.{at.partition('.')[2]}") for at in typed.fields} - {None}
+    # the plan was sound: beside a fault in what is typed, the others only follow from it
+    at_the_root = tuple(fault for fault in faults.faults if fault.line in own)
+    for fault in at_the_root or faults.faults:
         words = f"{fault.problem} {fault.remedy}"
         on_line = [
             at
