@@ -3,8 +3,10 @@
 import re
 
 import pytest
+from click.testing import CliRunner
 
 from foldwright.build_book import book_of
+from foldwright.cli import cli
 from foldwright.draw.book_names import measured_name
 from foldwright.make import make, open_build
 from foldwright.outputs import sheet_info
@@ -54,6 +56,29 @@ def book(units, where):
     with ledger:
         made = make(plan, ledger)
     return book_of(made, made.layouts(0.1), sheet_info(made, "14 May 2025"))
+
+
+def test_each_copy_on_the_cover_and_each_stage_is_as_it_stands(tmp_path):
+    """Two of four legs are measured and one is cut; one sheet in the book serves all four."""
+    (tmp_path / "plan.toml").write_text(
+        PLAN.replace("UNITS", "mm").replace("length = 120", "length = 120\ncount = 4")
+    )
+    run = CliRunner()
+    for words in (
+        ["measure", str(tmp_path), "leg-1.length", "120.2"],
+        ["measure", str(tmp_path), "leg-2.length", "120.2"],
+        ["mark", str(tmp_path), "top", "cut"],
+    ):
+        assert run.invoke(cli, words).exit_code == 0
+    plan, ledger = open_build(tmp_path)
+    with ledger:
+        made = make(plan, ledger)
+    found = book_of(made, made.layouts(0.1), sheet_info(made, "14 May 2025"))
+
+    assert found.made == {"leg-1", "leg-2"}
+    stages = {route.part: route.stage for route in found.routes}
+    assert stages["top"] == "cut"
+    assert stages["leg_plug"] == "planned"
 
 
 def sentences(found):

@@ -75,6 +75,7 @@ def book_of(made: Made, layouts: Layouts, info: SheetInfo) -> Book:
         weight=Weight(weighed.mass, weighed.centre, tuple(mass_of.items()), weighed.notes),
         unplaced=_unplaced(layouts, made.plan.units),
         parts_count=len(made.parts),
+        made=frozenset(name for name in made.parts if made.is_made(name)),
         made_count=sum(made.is_made(n) for n, p in made.parts.items() if not isinstance(p, Bought)),
         paper="us-letter" if info.page.name == "Letter" else "a4",
         seen_from=made.plan.seen_from or ("front", "right", "above"),
@@ -168,7 +169,7 @@ def offer_for(made: Made, part: str) -> Changed:
 def _stage(made: Made, part: AnyPart) -> str:
     if isinstance(part, Bought):
         return "bought"
-    return "made" if made.is_made(part.name) else "planned"
+    return "made" if made.is_made(part.name) else made.stage(part.name)
 
 
 def to_read(made: Made, part: str) -> tuple[Telling, ...]:

@@ -180,6 +180,17 @@ def test_lengths_stand_on_the_wall_where_it_is_seen():
         assert math.dist(line.a, line.b) == pytest.approx(math.dist(foot, top), rel=1e-3)
 
 
+@pytest.mark.parametrize("eye", EYES)
+def test_no_figures_stand_on_others(eye):
+    """The near one of two ends lies where the width over all does: one line tells both."""
+    sizes = {"width": 160.0, "width_front": 160.0, "width_bottom": 160.0, "width_back": 160.0}
+    _, items = measured(box(160.0, 8.0, 4.0), sizes, eye)
+    spots = [item.at for item in items if isinstance(item, Words)]
+
+    assert spots
+    assert all(math.dist(a, b) > 2.5 for i, a in enumerate(spots) for b in spots[:i])
+
+
 def test_what_a_picture_cannot_show_has_no_line():
     _, items = measured(box(), {"inside_depth": 200.0, "slope_length": 44.0}, EYES[0])
 

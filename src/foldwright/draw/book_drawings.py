@@ -101,7 +101,9 @@ def bars_figure(paper: str) -> Figure:
 
 def cover_figure(book: Book, info: SheetInfo, eye: Sequence[float], height: float) -> Figure:
     """The whole build with its hidden lines removed, every part named."""
-    made = frozenset(route.part for route in book.routes if route.is_made)
+    made = book.made
+    if made is None:
+        made = frozenset(route.part for route in book.routes if route.is_made)
     named = {
         route.part: (_said(route.part), *([_family(route)] if route.same_as else []))
         for route in book.routes

@@ -270,6 +270,8 @@ class Book:
         Blanks that no sheet takes, with the reason.
     parts_count : int
         How many parts the build has, copies counted; 0 counts the bodies.
+    made : frozenset of str or None
+        Parts in ink on the cover, each copy for itself; None takes those whose route is made.
     made_count : int or None
         How many of them are made; None counts the routes.
     paper : str
@@ -288,6 +290,7 @@ class Book:
     weight: Weight | None = None
     unplaced: tuple[tuple[str, str], ...] = ()
     parts_count: int = 0
+    made: frozenset[str] | None = None
     made_count: int | None = None
     paper: str = "a4"
     seen_from: tuple[str, ...] = ("front", "right", "above")

@@ -115,14 +115,24 @@ def measuring_lines(
         text = info.length(dim.value, dim.is_fine)
         axis = ALONG.get(kind, {}).get(dim.dim)
         if axis is not None:
-            items += place.straight(axis, text)
+            found = place.straight(axis, text)
         elif dim.dim in ACROSS:
-            items += place.across(text)
+            found = place.across(text)
         elif dim.dim == "girth" and kind in ("drum", "tube"):
-            items += place.girth(text)
+            found = place.girth(text)
         else:
-            items += _spare(place, kind, dim.dim, text)
+            found = _spare(place, kind, dim.dim, text)
+        if not _overprints(found, items):
+            items += found
     return items
+
+
+def _overprints(found: Sequence[Item], items: Sequence[Item]) -> bool:
+    """Whether figures would stand on others: a width over all and one at the near edge."""
+    there = [item.at for item in items if isinstance(item, Words)]
+    return any(
+        math.dist(item.at, at) < _SIZE for item in found if isinstance(item, Words) for at in there
+    )
 
 
 def _spare(place: _Place, kind: str, dim: str, text: str) -> list[Item]:
