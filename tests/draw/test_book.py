@@ -14,6 +14,7 @@ from draw import hand
 from draw.hand import INFO, comb, drum, handed, ring
 from foldwright.draw.book import book_pdf
 from foldwright.draw.book_drawings import turned_in_words
+from foldwright.draw.book_lists import weight
 from foldwright.draw.book_names import chance, expected, mass, span
 from foldwright.draw.book_records import (
     Book,
@@ -331,6 +332,13 @@ def test_weight_says_where_its_centre_lies():
 
     assert "14.3 kg" in page
     assert "221.0 right, 170.2 back and 301.8 up" in page
+
+
+def test_words_carry_the_sign_of_where_the_centre_lies():
+    """A maker looks for it left of the origin, not at minus so much to the right."""
+    found = weight(book(weight=Weight(7.7, (-232.0, -1.0, 279.5), ())), INFO)
+
+    assert found["centre"] == [["left", "232.0"], ["to the front", "1.0"], ["up", "279.5"]]
 
 
 def test_how_things_stand_opens_with_the_first_sentence():

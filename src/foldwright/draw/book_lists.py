@@ -7,7 +7,7 @@ what to buy, what it all weighs.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -145,12 +145,12 @@ def weight(book: Book, info: SheetInfo) -> Said | None:
     found = book.weight
     if found is None:
         return None
-    x, y, z = found.centre
     rows = sorted(found.parts, key=lambda row: (-row[1], row[0]))
-    where: Mapping[str, float] = {"right": x, "back": y, "up": z}
+    ways = (("right", "left"), ("back", "to the front"), ("up", "down"))  # words carry the sign
+    where = [(way[along < 0.0], abs(along)) for way, along in zip(ways, found.centre, strict=True)]
     return {
         "total": mass(found.total),
-        "centre": [[name, info.length(value)] for name, value in where.items()],
+        "centre": [[name, info.length(value)] for name, value in where],
         "rows": [[title(name), mass(kilograms)] for name, kilograms in rows],
         "notes": list(found.notes),
     }
