@@ -113,7 +113,7 @@ def digest(browser, at):
 
 def test_a_photo_is_kept_beside_the_plan_under_a_name_of_its_content(browser, demo, shot):
     answer = put(browser, shot[0], name="../../evil name.jpg")
-    files = sorted(path.name for path in (demo / "drawings").iterdir())
+    files = sorted(path.name for path in (demo / "drawings").glob("[!.]*"))
     id = answer.headers["location"].rsplit("/", 1)[1]
 
     assert answer.status_code == 303
@@ -377,7 +377,7 @@ def test_a_drawing_is_put_away_only_when_surely_wanted(browser, straightened, de
 
     assert browser.submit(f"{at}/away").status_code == 422
     assert browser.submit(f"{at}/away", sure="yes").status_code == 303
-    assert not list((demo / "drawings").glob("*"))
+    assert not list((demo / "drawings").glob("[!.]*"))
 
 
 # --- as jobs -------------------------------------------------------------------------------

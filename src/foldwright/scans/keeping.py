@@ -10,7 +10,6 @@ ended at any moment.
 
 from __future__ import annotations
 
-import fcntl
 import hashlib
 import os
 import re
@@ -19,9 +18,11 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+
+from filelock import FileLock
 
 from foldwright.errors import FoldwrightError, NoPicture, OutputRefused, UnknownName
 from foldwright.files import replace_file
@@ -35,6 +36,7 @@ _ID = re.compile(r"[0-9a-f]{20}(?:-[1-9][0-9]{0,3})?")
 _LONGEST_NAME = 80
 _ASIDE = ".coming-"
 _SMALL = ".small.jpg"
+_ONE_AT_A_TIME = ".one-at-a-time"
 # What a server left that was ended the hard way is cleared after so long [s].
 _FORGOTTEN_AFTER = 24 * 3600.0
 
@@ -263,18 +265,14 @@ class Drawings:
         What is taken in is put in its place by a process of its own, and two servers may
         serve one build.
         """
-        with self._lock:
-            try:
-                folder = os.open(self._folder, os.O_RDONLY)
-            except OSError:  # it is gone: what is done to it says so
-                yield
-                return
-            try:
-                with suppress(OSError):  # a disk that knows no locks
-                    fcntl.flock(folder, fcntl.LOCK_EX)
-                yield
-            finally:
-                os.close(folder)  # which lets go
+        if not self._folder.is_dir():  # it is gone: what is done to it says so
+            yield
+            return
+        with ExitStack() as held:
+            held.enter_context(self._lock)
+            with suppress(OSError, NotImplementedError):  # a disk that knows no locks
+                held.enter_context(FileLock(self._folder / _ONE_AT_A_TIME))
+            yield
 
     def _path(self, id: str, suffix: str) -> Path:
         if not _ID.fullmatch(id):
