@@ -190,6 +190,12 @@ def test_a_port_that_is_taken_is_refused(folder):
         assert f"Port {port} is in use" in refused(folder, "--port", port)
 
 
+def test_the_body_of_an_answer_does_not_wait_for_its_head_to_be_acknowledged():
+    """asyncio switches that waiting off only where the socket is said to be TCP."""
+    with serving.listen(0, is_open=False) as line:
+        assert line.proto == socket.IPPROTO_TCP
+
+
 def test_a_mistake_of_ours_in_the_first_view_ends_in_words(demo, monkeypatch):
     """Whoever looks is told; the terminal shows no trace, and the rest is prepared all the same."""
 
