@@ -18,7 +18,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -226,14 +226,13 @@ class Drawings:
     def small(self, drawing: Drawing) -> bytes:
         """Picture for a list; errors as `picture`."""
         path = self._path(drawing.id, _SMALL)
-        with self._alone():
-            try:
-                return path.read_bytes()
-            except OSError:
-                made = small_picture(self.picture(drawing))
-            with suppress(OutputRefused):  # it can be looked at all the same
+        with suppress(OSError):  # it is not there yet
+            return path.read_bytes()
+        made = small_picture(self.picture(drawing))
+        with suppress(OutputRefused), self._alone():  # it can be looked at all the same
+            if self._path(drawing.id, ".json").exists():  # not put away meanwhile
                 self._write(path, made)
-            return made
+        return made
 
     def source(self, drawing: Drawing) -> bytes:
         """File as it came, to take another page from; errors as `picture`."""
@@ -264,15 +263,24 @@ class Drawings:
 
         What is taken in is put in its place by a process of its own, and two servers may
         serve one build.
+
+        Raises
+        ------
+        OutputRefused
         """
         if not self._folder.is_dir():  # it is gone: what is done to it says so
             yield
             return
-        with ExitStack() as held:
-            held.enter_context(self._lock)
-            with suppress(OSError, NotImplementedError):  # a disk that knows no locks
-                held.enter_context(FileLock(self._folder / _ONE_AT_A_TIME))
-            yield
+        lock = FileLock(self._folder / _ONE_AT_A_TIME)
+        with self._lock:
+            try:
+                lock.acquire()
+            except OSError as fault:
+                raise self._unwritable(self._folder, fault) from fault
+            try:
+                yield
+            finally:
+                lock.release()
 
     def _path(self, id: str, suffix: str) -> Path:
         if not _ID.fullmatch(id):
