@@ -8,7 +8,7 @@ content, so that changing one dim works out one part and its neighbours anew.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -244,35 +244,40 @@ class Made(Known):
 
     @cached_property
     def _forecasts(self) -> tuple[MeetForecast, ...]:
-        return (*self.assembly.forecasts(), *self._in_shells(self.parts))
+        in_shells = self._ribs_in_shells.forecasts() if self._standing else ()
+        return (*self.assembly.forecasts(), *in_shells)
 
     def drivers_of(self, found: MeetForecast) -> Mapping[str, float]:
         """Share that each part has in the scatter of a meet, largest first; see `Assembly`."""
         with self._one_by_one:
             of_ribs = found.meet in self._standing
-            assembly = self._network_in_shells(self.parts) if of_ribs else self.assembly
-            return assembly.drivers_of(found)
+            return (self._ribs_in_shells if of_ribs else self.assembly).drivers_of(found)
 
     @cached_property
     def _standing(self) -> tuple[Meet, ...]:
-        """Meets of ribs in those shells that are made; before that none need be cut.
+        """Meets of ribs in those shells that are made; before that none need be cut."""
+        made = [meet for meet in rib_meets(self.parts) if self.is_made(meet.outer)]
+        return tuple(meet for meet, _ in self._gaps(made) if meet.inner not in self.shut_out)
+
+    def gaps_of_ribs(self, shell: str) -> tuple[Clearance, ...]:
+        """Clearances of the ribs that stand in a part, as everything is expected now."""
+        meets = [meet for meet in rib_meets(self.parts) if meet.outer == shell]
+        return tuple(gap for _, gaps in self._gaps(meets) for gap in gaps)
+
+    def _gaps(self, meets: Sequence[Meet]) -> Iterator[tuple[Meet, tuple[Clearance, ...]]]:
+        """How ribs stand in their shells as everything is expected now.
 
         A rib that is longer than its shell came out, or that has no room left, stands in none.
         """
-        meets = [meet for meet in rib_meets(self.parts) if self.is_made(meet.outer)]
         known = {name: self.beliefs[name].mean for meet in meets for name in meet.parts}
         scene = Scene(self.parts, {}, self.frames, self.boards).at(known)
-        found = []
         for meet in meets:
-            if meet.inner not in self.shut_out:
-                with suppress(CannotMake):
-                    clearances_in(scene, meet)
-                    found.append(meet)
-        return tuple(found)
+            with suppress(CannotMake):
+                yield meet, clearances_in(scene, meet)
 
-    def _in_shells(self, parts: Mapping[str, AnyPart]) -> tuple[MeetForecast, ...]:
-        """How ribs stand in their shells."""
-        return self._network_in_shells(parts).forecasts() if self._standing else ()
+    @cached_property
+    def _ribs_in_shells(self) -> Assembly:
+        return self._network_in_shells(self.parts)
 
     def _network_in_shells(self, parts: Mapping[str, AnyPart]) -> Assembly:
         """Ribs and the shells they stand in, as a network of its own."""
@@ -296,13 +301,6 @@ class Made(Known):
             stages={name: self.stage(name) for name in both},
         )
 
-    def gaps_of_ribs(self, shell: str) -> tuple[Clearance, ...]:
-        """Clearances of the ribs that stand in a part, as everything is expected now."""
-        meets = [m for m in rib_meets(self.parts) if m.outer == shell]
-        known = {name: self.beliefs[name].mean for meet in meets for name in meet.parts}
-        scene = Scene(self.parts, {}, self.frames, self.boards).at(known)
-        return tuple(gap for meet in meets for gap in clearances_in(scene, meet))
-
     @cached_property
     def outcome(self) -> Outcome:
         """The refit: what to change in the parts not made yet."""
@@ -316,7 +314,8 @@ class Made(Known):
         if shifts or ribs:
             then = {**self.parts, **{one.after.name: one.after for one in ribs}}
             refitted = self.assembly.forecasts(self.assembly.refitted)
-            after = (*refitted, *self._in_shells(then))
+            in_shells = self._network_in_shells(then).forecasts() if self._standing else ()
+            after = (*refitted, *in_shells)
         told = tuple((shift, self._why_followed(one)) for one in ribs for shift in one.shifts)
         return Outcome(
             (*shifts, *(shift for shift, _ in told)),
