@@ -140,6 +140,7 @@ def _changes(made: Made) -> tuple[Changed, ...]:
                     ),
                     revision=made.revision_of(part),
                     fine=tuple(name for name in kept if made.is_fine(part, name)),
+                    family=made.plan.parts[part].family,
                 )
             )
     return tuple(found)
@@ -163,6 +164,7 @@ def offer_for(made: Made, part: str) -> Changed:
             if part in after.meet.parts
         ),
         fine=tuple(s.parameter.name for s, _ in shifts if made.is_fine(part, s.parameter.name)),
+        family=made.plan.parts[part].family,
     )
 
 

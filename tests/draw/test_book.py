@@ -125,6 +125,7 @@ def test_copies_that_change_together_share_a_page():
             (f"base came out {i}.0 mm large.",),
             ((f"leg {i} on base", None, 0.5 + i / 10.0),),
             revision=2,
+            family="leg",
         )
         for i in (1, 2)
     )
@@ -144,7 +145,8 @@ def test_copies_that_are_cut_differently_have_a_page_each():
     parts = (left, right, lamp, leg)
     bodies = {route.part: route.body for route in parts}
     changes = tuple(
-        Changed(f"cheek-{i}", (("width", 300.0, 300.0 + i),), revision=2) for i in (1, 2)
+        Changed(f"cheek-{i}", (("width", 300.0, 300.0 + i),), revision=2, family="cheek")
+        for i in (1, 2)
     )
     pages = texts(book_pdf(book(routes=parts, bodies=bodies, changes=changes), INFO))
 

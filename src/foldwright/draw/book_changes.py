@@ -5,7 +5,6 @@ Room: draw. Copies of one part that changed together share a page.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from itertools import groupby, pairwise
 from typing import Any
@@ -35,10 +34,14 @@ def changed_pages(
 
 def _together(change: Changed, book: Book) -> tuple[object, ...]:
     """What copies share that are told on one page; one blank stands for all on it."""
-    base = re.sub(r"-\d+$", "", change.part)
     number, route = _route_of(change.part, book)
     cut = number if change.revision and route.pieces else None
-    return (base, change.revision, tuple(what for what, _, _ in change.rows), cut)
+    return (
+        change.family or change.part,
+        change.revision,
+        tuple(what for what, _, _ in change.rows),
+        cut,
+    )
 
 
 def _route_of(part: str, book: Book) -> tuple[int, Route]:
@@ -57,7 +60,7 @@ def _page(
     first = group[0]
     number, route = _route_of(first.part, book)
     state = f"kept as revision {first.revision}" if first.revision else "on offer, not kept"
-    name = _names([change.part for change in group])
+    name = _names(first.family, [change.part for change in group])
     picture, blanks = drawn(number, route)
     return {
         "title": f"{name}: what changes",
@@ -96,14 +99,14 @@ def _page(
     }
 
 
-def _names(parts: Sequence[str]) -> str:
+def _names(family: str, parts: Sequence[str]) -> str:
     """Return "Leg plugs 1 to 4", or the name of the one part."""
     if len(parts) == 1:
         return title(parts[0])
-    base, numbers = re.sub(r"-\d+$", "", parts[0]), [int(p.rpartition("-")[2]) for p in parts]
+    numbers = [int(part.rpartition("-")[2]) for part in parts]
     in_a_row = len(numbers) > 2 and all(b == a + 1 for a, b in pairwise(numbers))
     said = f"{numbers[0]} to {numbers[-1]}" if in_a_row else listed([str(n) for n in numbers])
-    return f"{title(base)}s {said}"
+    return f"{title(family)}s {said}"
 
 
 def _row(

@@ -236,6 +236,8 @@ class Changed:
         Number of the revision that was kept; 0 while it is on offer.
     fine : tuple of str
         Those of the rows that are worked to a hundredth.
+    family : str
+        What copies of one part are called together; "" for a part by itself.
     """
 
     part: str
@@ -244,6 +246,7 @@ class Changed:
     meets: tuple[tuple[str, float | None, float], ...] = ()
     revision: int = 0
     fine: tuple[str, ...] = ()
+    family: str = ""
 
 
 @dataclass(frozen=True)
