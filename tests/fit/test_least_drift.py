@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from scipy import sparse
 
+from fit.slack_cost import slack_cost
 from foldwright.errors import FoldwrightError
 from foldwright.fit.least_drift import (
     MOST_DRIFT,
@@ -36,8 +37,8 @@ def cost_of(x, goal, give, slopes, low, high, sigmas, below, above):
     g = slopes @ x
     return (
         drift_cost(x, goal, give)
-        + below.cost(np.maximum(low - g, 0.0), sigmas)
-        + above.cost(np.maximum(g - high, 0.0), sigmas)
+        + slack_cost(below, np.maximum(low - g, 0.0), sigmas)
+        + slack_cost(above, np.maximum(g - high, 0.0), sigmas)
     )
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from fit.slack_cost import slack_cost
 from foldwright.fit.windows import Costs, aims, expected, slacks
 
 LOW, HIGH, SIGMA = np.array([-1.0]), np.array([1.0]), np.array([0.5])
@@ -35,7 +36,7 @@ def test_slack_weighs_a_remake_once_it_is_past_what_can_be_cured():
     edge = HIGH - aimed[1]
 
     def rise(side, at):
-        return side.cost(edge + at + SIGMA, SIGMA) - side.cost(edge + at, SIGMA)
+        return slack_cost(side, edge + at + SIGMA, SIGMA) - slack_cost(side, edge + at, SIGMA)
 
     assert rise(above, 1.0) == pytest.approx(rise(above, 2.0))  # a shim
     assert rise(above, 4.0) > 3.0 * rise(above, 2.0)  # a remake, which the slope before leads up to

@@ -53,12 +53,6 @@ class Slacks:
     lengths: Floats
     weights: Floats
 
-    def cost(self, slack: Floats, sigmas: Floats) -> float:
-        """Cost of slacks [mm], shape (m,), each 0 or more, in squares of a give."""
-        starts = np.cumsum(np.vstack([np.zeros(len(slack)), self.lengths[:-1]]), axis=0)
-        taken = np.clip(slack - starts, 0.0, self.lengths)
-        return float((self.weights * taken / np.maximum(sigmas, LEAST_SIGMA)).sum())
-
     @staticmethod
     def even(weight: float, rows: int) -> Slacks:
         """Every sigma costs alike."""
