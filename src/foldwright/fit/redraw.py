@@ -88,8 +88,9 @@ def redraw_next(
     """Dims of the part about to be cut, with a look ahead to all that are to come.
 
     Sparse, if it is told what misses are to be regretted: nothing is drawn anew, or the
-    part alone, or what is to come alone, or all; whichever is to be regretted least, with
-    the drawing anew of the part and of those that it meets counted in.
+    part alone, or what is to come alone, or all. Whichever loses least against the last of
+    these, in minutes or in regret as either is worse, with the drawing anew of the part
+    and of those that it meets counted in.
 
     Parameters
     ----------
@@ -111,10 +112,13 @@ def redraw_next(
     mine, touched = network.part == part, network.part[task.dims_behind(task.behind(part))]
     drawings = [belief.mean, *(task.solved(some) for some in (free & mine, free & ~mine, free))]
 
+    best = drawings[-1]
+
     def price(x: Floats) -> float:
         changed = network.part[free & (np.abs(x - belief.mean) > network.steps)]
         anew = np.intersect1d(changed, touched)
-        return task.minutes(x, regrets) + SPARED * float(network.redrawings[anew].sum())
+        lost = max(task.minutes(x, c) - task.minutes(best, c) for c in (costs, regrets))
+        return lost + SPARED * float(network.redrawings[anew].sum())
 
     return min(drawings, key=price)
 
