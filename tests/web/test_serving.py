@@ -6,9 +6,11 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 
 import pytest
+import uvicorn
 
 from foldwright.web import LiveBuild, page_of, serving, whole
 from foldwright.web.stands import stands_now
@@ -194,6 +196,22 @@ def test_the_body_of_an_answer_does_not_wait_for_its_head_to_be_acknowledged():
     """asyncio switches that waiting off only where the socket is said to be TCP."""
     with serving.listen(0, is_open=False) as line:
         assert line.proto == socket.IPPROTO_TCP
+
+
+def test_a_signal_to_end_waits_for_no_lock_that_it_interrupted(demo):
+    """It comes between any two steps of the thread that may just be letting a browser go."""
+    app = page_of(LiveBuild(demo))
+    server = serving._Server(uvicorn.Config(app), app, lambda: None)
+
+    def interrupted():
+        with app.state.bell._lock:
+            server.handle_exit(signal.SIGTERM, None)
+
+    thread = threading.Thread(target=interrupted, daemon=True)
+    thread.start()
+    thread.join(10.0)
+
+    assert not thread.is_alive() and server.should_exit
 
 
 def test_a_mistake_of_ours_in_the_first_view_ends_in_words(demo, monkeypatch):

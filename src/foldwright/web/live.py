@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -48,6 +48,12 @@ class State:
     faults: tuple[Fault, ...] = ()
     trouble: str = ""
     _kept: ByKey[Any] = field(default_factory=ByKey, repr=False, compare=False)
+    _past: threading.Event = field(default_factory=threading.Event, repr=False, compare=False)
+
+    @property
+    def is_past(self) -> bool:
+        """Whether another build has taken the place of this one."""
+        return self._past.is_set()
 
     def once[T](self, key: str, work: Callable[[Made], T]) -> T:
         """Work something out of the build once, however many browsers ask at a time.
@@ -117,6 +123,8 @@ class LiveBuild:
                 before, stamp = stamp, self._stamped()
                 if before == stamp:
                     break
+            if state.made is not self._state.made:
+                self._state._past.set()
             self._state, self._stamp = state, before
             for tell in self._listeners:
                 tell(state.version)
@@ -154,11 +162,11 @@ class LiveBuild:
                 made = make(plan, ledger)
                 made.require()
         except PlanFaults as fault:
-            return State(version, last.made, fault.faults, _kept=last._kept)
+            return replace(last, version=version, faults=fault.faults, trouble="")
         except FoldwrightError as fault:
-            return State(version, last.made, (), str(fault), last._kept)
+            return replace(last, version=version, faults=(), trouble=str(fault))
         except Exception as fault:  # our own mistake with this plan must not end the page
-            return State(version, last.made, (), own_mistake(fault), last._kept)
+            return replace(last, version=version, faults=(), trouble=own_mistake(fault))
         return State(version, made)
 
     def _require_folder(self) -> None:

@@ -10,7 +10,6 @@ import threading
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from types import FrameType
 
 import uvicorn
 from starlette.applications import Starlette
@@ -157,7 +156,8 @@ class _Server(uvicorn.Server):
         if self.started:
             self._ready()
 
-    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
-        """End, on a signal."""
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End, once a signal has said so."""
+        # not in the signal's own handler: that would wait for a lock which it interrupted
         self._page.state.bell.close()
-        super().handle_exit(sig, frame)
+        await super().shutdown(sockets)

@@ -53,12 +53,15 @@ class Stands:
 
 def stands_by_now(state: State) -> Stands | None:
     """How the build stands, if that is worked out already; does not begin to."""
-    ahead: Future[Stands] | None = state.found(_KEY)
+    ahead: Future[Stands | None] | None = state.found(_KEY)
     return ahead.result() if ahead is not None and ahead.done() else None
 
 
 def stands_now(state: State, wait: float = 0.0) -> Stands | None:
     """How the build stands; None while that is worked out, which begins if it has not.
+
+    A build that another has taken the place of is not begun: whoever saves five times in a
+    row waits for the last only.
 
     Parameters
     ----------
@@ -66,14 +69,16 @@ def stands_now(state: State, wait: float = 0.0) -> Stands | None:
     wait : float
         How long to wait for it [s].
     """
-    ahead: Future[Stands] = state.once(_KEY, lambda made: _AHEAD.submit(_of, made))
+    ahead: Future[Stands | None] = state.once(_KEY, lambda made: _AHEAD.submit(_of, state, made))
     try:
         return ahead.result(wait)
     except TimeoutError:
         return None
 
 
-def _of(made: Made) -> Stands:
+def _of(state: State, made: Made) -> Stands | None:
+    if state.is_past:
+        return None
     told = [forecast for forecast in made.forecasts if forecast.clearances]
     found = what_next(made)
     with_parts = zip(standings(made), (f.meet.parts for f in told), strict=True)

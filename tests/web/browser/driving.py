@@ -9,6 +9,7 @@ import hashlib
 import io
 import os
 import re
+import signal
 import subprocess
 import sys
 import threading
@@ -44,7 +45,10 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-_RUN = "import sys; from foldwright.cli import main; sys.argv[0] = 'foldwright'; main()"
+_RUN = (
+    "import faulthandler, sys; faulthandler.enable(); "
+    "from foldwright.cli import main; sys.argv[0] = 'foldwright'; main()"
+)
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+\S*")
 
 
@@ -162,9 +166,10 @@ def served(folder, *options):
         try:
             server.wait(timeout=10)
         except subprocess.TimeoutExpired:
-            server.kill()
+            server.send_signal(signal.SIGABRT)  # it says where each of its threads is
             server.wait()
-            raise AssertionError("the server did not end when told to") from None
+            reader.join()
+            raise AssertionError("the server did not end when told to: " + "".join(said)) from None
         finally:
             if server.stdout:
                 server.stdout.close()
