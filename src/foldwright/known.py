@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from foldwright.draw.info import listed
 from foldwright.errors import CannotMake
 from foldwright.fit import (
     Belief,
@@ -17,7 +18,7 @@ from foldwright.fit import (
     Habit,
     Shift,
     TakeOff,
-    belief,
+    beliefs_of,
     causes_of,
     followed,
     habits_of,
@@ -55,15 +56,8 @@ class Known(Intended):
     @cached_property
     def beliefs(self) -> Mapping[str, Belief]:
         """What is known of each part; what no reading sees comes out by its maker's habits."""
-        return {
-            name: belief(
-                part,
-                self.readings[name],
-                self.boards.get(part.stock),
-                off=self.taken_off[name].shifts,
-            )
-            for name, part in self.parts.items()
-        }
+        offs = {name: self.taken_off[name].shifts for name in self.parts}
+        return beliefs_of(self.parts, self.readings, self.boards, offs)
 
     def is_made(self, part: str) -> bool:
         """Whether a part is there; as its belief says, without working that out."""
@@ -161,6 +155,23 @@ class Known(Intended):
         """Say which habits of the hand a shift takes off."""
         off = self.taken_off[shift.part]
         return off.words if shift.parameter.name in off.shifts else ()
+
+    def alike_behind(self, shift: Shift) -> tuple[str, ...]:
+        """Say which readings of other pieces of a stock a shift counts on as well."""
+        parts = dict.fromkeys(part for c in shift.forced_by for part in c.meet.parts)
+        found = []
+        for part in parts:
+            if part in self.beliefs and (stock := self.beliefs[part].told_by):
+                read = [
+                    n for n, one in self.beliefs.items() if one.told_by == stock and one.is_made
+                ]
+                if read != [part]:
+                    names = listed([part_in_words(name) for name in read])
+                    found.append(
+                        f"The pieces of {stock} come of one tube and are taken to be alike: "
+                        f"what was read on {names} counts for all."
+                    )
+        return tuple(found)
 
     def bearing_on(self, shift: Shift) -> dict[str, list[Reading]]:
         """Readings of made parts that the clearances behind a shift depend on."""

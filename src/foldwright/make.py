@@ -307,7 +307,11 @@ class Made(Known):
         self.require()
         shifts = self.assembly.shifts
         why = tuple(
-            (*reasons(s, self.bearing_on(s), self.plan.units), *self.habits_behind(s))
+            (
+                *reasons(s, self.bearing_on(s), self.plan.units),
+                *self.alike_behind(s),
+                *self.habits_behind(s),
+            )
             for s in shifts
         )
         ribs, after = self.redrawn_ribs, self.forecasts

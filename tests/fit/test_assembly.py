@@ -70,6 +70,38 @@ def test_what_is_made_is_as_sure_as_its_readings():
     assert after == pytest.approx(0.5 / np.pi, rel=0.05)
 
 
+WIDE_LEGS = (
+    read("leg-1", "bore", 26.25, 26.0, 1, "caliper", 0.05),
+    read("leg-2", "bore", 26.21, 26.0, 2, "caliper", 0.05),
+)
+
+
+def test_a_bore_that_was_read_sizes_the_plugs_of_all_pieces_of_that_tube():
+    """Legs 3 and 4 are not there yet; their bore is that of the other two."""
+    build = made(*WIDE_LEGS)
+    shifts = {s.part: s for s in build.outcome.shifts if s.parameter.name == "diameter"}
+    why = dict(zip((s.part for s in build.outcome.shifts), build.outcome.why, strict=True))
+    alike = (
+        "The pieces of tube30 come of one tube and are taken to be alike: what was read on "
+        "leg 1 and leg 2 counts for all."
+    )
+
+    assert sorted(shifts) == [f"leg_plug-{n}" for n in (1, 2, 3, 4)]
+    sizes = [shifts[f"leg_plug-{n}"].after for n in (1, 2, 3, 4)]
+    assert sizes == pytest.approx([sizes[0]] * 4, abs=0.03)
+    assert all(alike in why[part] for part in shifts)
+
+
+def test_pieces_of_one_tube_have_one_bore_however_unsure_it_is():
+    """Each is unsure by a caliper read twice; what tells two of them apart is nothing."""
+    assembly = made(*WIDE_LEGS).assembly
+    root = assembly.belief.root.toarray()
+    bores = root[[assembly.place[f"leg-{n}/~bore_off"] for n in (1, 2, 3, 4)]]
+
+    assert np.linalg.norm(bores, axis=1) == pytest.approx([0.05 / np.sqrt(2.0)] * 4)
+    assert np.abs(bores - bores[0]).max() < 1e-6
+
+
 def test_a_reading_redraws_what_has_to_meet_it_and_nothing_else():
     outcome = made(LARGE).outcome
 

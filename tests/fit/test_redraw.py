@@ -71,7 +71,7 @@ def test_an_aim_never_leaves_the_wanted_range():
 
 
 def test_only_the_last_part_of_a_meet_strays_when_it_is_cut():
-    """Two parts unmade, 0.3 and 0.4: the smaller, and what reading both leaves open."""
+    """Two parts unmade, 0.3 and 0.4: the smaller, and what reading the other leaves open."""
     works = random_works(0, parts=3)
     net = works.network
     root = np.full(len(net.keys), 0.4)
@@ -81,7 +81,7 @@ def test_only_the_last_part_of_a_meet_strays_when_it_is_cut():
     half = abs(net.slopes[[row]].data[0])
 
     assert sigmas_when_cut(net, known)[row] == pytest.approx(
-        half * np.sqrt(0.3**2 + 2 * net.reads[0] ** 2), rel=1e-9
+        half * np.sqrt(0.3**2 + net.reads[0] ** 2), rel=1e-9
     )
 
 

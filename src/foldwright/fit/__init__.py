@@ -18,6 +18,7 @@ from foldwright.fit.habits import Habit
 from foldwright.fit.learning import TakeOff, by_habit, habits_of, looks_of, to_take_off
 from foldwright.fit.meet_words import does, others, says, tightest
 from foldwright.fit.names import dim_in_words, dim_of_part, part_in_words
+from foldwright.fit.same_stock import beliefs_of
 from foldwright.fit.shifts import MeetForecast, Shift, is_in_danger
 from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
@@ -44,6 +45,7 @@ __all__ = [
     "Telling",
     "as_kept",
     "belief",
+    "beliefs_of",
     "by_habit",
     "came_out",
     "can_change",

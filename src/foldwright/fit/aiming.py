@@ -11,20 +11,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from foldwright.fit.believing import belief_of
 from foldwright.fit.bench import REFIT, SENSIBLE, Bench
 from foldwright.fit.leave_long import rework
-from foldwright.fit.network import Belief
 from foldwright.fit.redraw import left_to_pay, redraw_next
 from foldwright.fit.windows import Costs
 
 if TYPE_CHECKING:
-    from foldwright.fit.network import Floats, Network
+    from foldwright.fit.network import Belief, Floats, Network
     from foldwright.fit.works import Works
 
 # How many times its minutes a remake is to be regretted, and how often a trim harms another
 # clearance, as simulated builds have it: less than is feared when parts are aimed.
 _DEAR, _HARMED = 8.0, 0.1
-_BLUNDER = 4.0  # usual scatters; more is none
 
 
 def aim(bench: Bench, part: int, correction: Floats) -> Floats:
@@ -62,20 +61,6 @@ def correction_of(bench: Bench, parts: tuple[int, ...], clearances: Floats) -> F
     return found
 
 
-def belief_of(bench: Bench) -> Belief:
-    """What the maker knows: readings of what is made, the learnt hand for the rest."""
-    from scipy import sparse
-
-    works, network = bench.works, bench.works.network
-    made = bench.is_made[network.part]
-    strays_by = np.array([habit.deviation for habit in bench.habits])[works.process]
-    ahead = sparse.diags_array((~made).astype(float)) @ works.root @ sparse.diags_array(strays_by)
-    # what no tool sees keeps its scatter; what is read has the tool's
-    known = sparse.diags_array(np.where(made, network.reads, 0.0))
-    mean = np.where(made, bench.read, bench.meant)
-    return Belief(mean, sparse.hstack([ahead, known]).tocsr(), bench.is_made.copy())
-
-
 def redrawn_for(bench: Bench, part: int, *, is_sparse: bool) -> Floats:
     """Where a refit puts all dims when a part is about to be cut, and what was shimmed for it."""
     shimmed = np.where(bench.works.touches[:, part], 0.0, bench.shimmed)
@@ -109,27 +94,3 @@ def _next(bench: Bench, part: int) -> Floats:
     found = redrawn_for(bench, part, is_sparse=is_sparse)
     mine = (network.part == part) & network.is_free
     return np.where(mine, found, bench.meant)
-
-
-def bias_of(bench: Bench) -> Floats:
-    """What the learnt hand adds to every dim by itself [mm]."""
-    return np.asarray(bench.works.biases @ np.array([h.mean for h in bench.habits]))
-
-
-def learn(bench: Bench, part: int, deviations: Floats) -> None:
-    """Learn each process from a part, from every dim that it alone, or it most, makes."""
-    works, network = bench.works, bench.works.network
-    mine = np.flatnonzero((network.part == part) & network.is_free)
-    effects = works.biases[mine].toarray()
-    root = works.root[mine].toarray()
-    main = np.abs(effects).argmax(axis=1)
-    for process in np.unique(main[np.abs(effects).max(axis=1, initial=0.0) > 0.0]):
-        effect = effects[:, process]
-        seen = deviations[mine] / np.where(effect, effect, 1.0)
-        # a blunder tells nothing of the habit
-        rows = (main == process) & (effect != 0.0) & (np.abs(seen) < _BLUNDER)
-        if rows.any():
-            covariance = root[rows] @ root[rows].T + np.diag(network.reads[mine][rows] ** 2)
-            bench.habits[process] = bench.habits[process].learned_together(
-                deviations[mine][rows], effect[rows], covariance
-            )

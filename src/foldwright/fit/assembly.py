@@ -138,31 +138,42 @@ class Assembly:
         """What is known of all dims at once.
 
         What is not made strays by its causes, some of them shared; what is made is as
-        sure as its readings.
+        sure as its readings, and so is what other pieces of its stock tell of.
         """
         from scipy import sparse
 
         known = tuple(self.known[name] for name in self.parts)
         mean = np.array([self.known[part].mean.get(dim, 0.0) for part, dim in self.names])
         made = np.array([one.is_made for one in known], dtype=bool)
-        waiting = np.array([not self.known[part].is_made for part, _ in self.names], dtype=float)
-        ahead = sparse.diags_array(waiting) @ self.hands.root
-        read = sparse.block_diag([sparse.coo_array(self._read(one)) for one in known], format="csr")
+        untold = np.array([not _is_told(self.known[part]) for part, _ in self.names], dtype=float)
+        ahead = sparse.diags_array(untold) @ self.hands.root
         loose = sparse.diags_array([own for _, own in self._loose]) if self._loose else None
-        root = sparse.block_array([[sparse.hstack([ahead, read]), None], [None, loose]])
+        root = sparse.block_array([[sparse.hstack([ahead, self._read]), None], [None, loose]])
         if loose is None:
-            root = sparse.hstack([ahead, read])
+            root = sparse.hstack([ahead, self._read])
         return Belief(np.append(mean, np.zeros(len(self._loose))), root.tocsr(), made)
 
-    def _read(self, known: PartBelief) -> Floats:
-        """Root of what readings leave open of a made part; nothing for one that is not made."""
-        names = self.causes[known.part].names
-        found = np.zeros((len(names), len(names)))
-        if known.is_made:
-            at = [names.index(name) for name in known.mean if name in names]
-            count = len(at)
-            found[np.ix_(at, range(count))] = _root(known.covariance)[:, :count]
-        return found
+    @property
+    def _read(self) -> Sparse:
+        """Root of what readings leave open; the pieces that one stock tells of share columns."""
+        from scipy import sparse
+
+        rows, columns, entries = [], [], []
+        begin: dict[str, int] = {}
+        width = 0
+        for name in self.parts:
+            one = self.known[name]
+            if not _is_told(one):
+                continue
+            if not (one.told_by and one.told_by in begin):
+                begin[one.told_by] = width
+                width += one.root.shape[1]
+            at = [self.place[key_of(name, dim)] for dim in one.mean]
+            i, j = np.nonzero(one.root)
+            rows += [at[k] for k in i]
+            columns += [begin[one.told_by] + int(k) for k in j]
+            entries += one.root[i, j].tolist()
+        return sparse.csr_array((entries, (rows, columns)), shape=(len(self.names), width))
 
     @cached_property
     def network(self) -> Network:
@@ -395,7 +406,6 @@ class Assembly:
         )
 
 
-def _root(covariance: Floats) -> Floats:
-    """Root of a covariance that may be singular."""
-    values, vectors = np.linalg.eigh(covariance)
-    return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)))
+def _is_told(known: PartBelief) -> bool:
+    """Whether readings tell of a part, its own or those of other pieces of its stock."""
+    return known.is_made or bool(known.told_by)

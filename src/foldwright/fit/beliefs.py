@@ -10,7 +10,7 @@ does not agree with the others is named.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -37,8 +37,8 @@ from foldwright.shop import PROCESSES, Board
 
 _ROUNDS = 5  # Gauss-Newton; dims are nearly linear in the parameters
 _SETTLED = 1e-9  # mm
-# A residual of more deviations than this is named: one in 370 honest readings.
-_AT_ODDS = 3.0
+AT_ODDS = 3.0
+"""A residual of more deviations than this is named: one in 370 honest readings."""
 
 
 @dataclass(frozen=True)
@@ -49,23 +49,34 @@ class AtOdds:
     ----------
     reading : Reading
     expected : float
-        What all readings together make of that dim [mm].
+        What all readings together make of that dim, or those of the other parts [mm].
     times : float
         The miss in units of what tool and hand explain.
+    stock : str
+        The readings that it does not agree with are those of the other parts of this stock;
+        empty if they are of the part itself.
     """
 
     reading: Reading
     expected: float
     times: float
+    stock: str = ""
 
     def words(self, units: str) -> str:
         """Return a sentence for the maker: which reading, what the others say, what to do."""
         reading = self.reading
+        others, unless = "the other readings", ""
+        if self.stock:
+            others = f"the other pieces of {self.stock}"
+            unless = "; if it is so, this piece is cut from another length, and is taken as read"
+        # what comes of one stock differs by hundredths
+        read, expected = (
+            show_length(x, units, fine=bool(self.stock)) for x in (reading.value, self.expected)
+        )
         return (
             f"The {dim_of_part(reading.part, reading.dim)}, read as "
-            f"{show_length(reading.value, units)} by {reading.tool}, does not agree "
-            f"with the other readings, which make it {show_length(self.expected, units)}. "
-            "Measure it once more."
+            f"{read} by {reading.tool}, does not agree with {others}, which make it {expected}. "
+            f"Measure it once more{unless}."
         )
 
 
@@ -78,8 +89,8 @@ class Belief:
     part : str
     mean : Mapping of str to float
         Parameters, then strays, by name [mm].
-    covariance : ndarray, shape (n, n)
-        In the same order [mm2].
+    root : ndarray, shape (n, q)
+        In the same order; its covariance is ``root @ root.T`` [mm].
     is_made : bool
     at_odds : tuple of AtOdds
         Readings that do not agree with the others, the worst first.
@@ -87,15 +98,56 @@ class Belief:
         Readings beyond those that were needed.
     chi_square : float
         Weighted squares of what is left over; about `redundancy` if all is well.
+    told_by : str
+        Stock whose other pieces were read as well: the columns of `root` are the same in
+        all beliefs that name it. Empty if the part's own readings are all there is.
     """
 
     part: str
     mean: Mapping[str, float]
-    covariance: Vector
+    root: Vector
     is_made: bool
     at_odds: tuple[AtOdds, ...] = ()
     redundancy: int = 0
     chi_square: float = 0.0
+    told_by: str = ""
+
+    @property
+    def covariance(self) -> Vector:
+        """Of parameters and strays, shape (n, n) [mm2]."""
+        return np.asarray(self.root @ self.root.T)
+
+
+@dataclass(frozen=True, eq=False)
+class Looked:
+    """A part with the readings that look at it.
+
+    Attributes
+    ----------
+    part : AnyPart
+        Its parameters as intended.
+    causes : Causes
+    start : ndarray, shape (n,)
+        What is expected of its parameters and strays without the readings [mm].
+    looks : sequence of Reading
+        Of dims that it has.
+    """
+
+    part: AnyPart
+    causes: Causes
+    start: Vector
+    looks: Sequence[Reading] = field(default_factory=tuple)
+
+    def seen(self, mean: Vector) -> tuple[Vector, Vector, Vector]:
+        """What a perfect tool would read, its derivatives, and deviations of the readings."""
+        dims = [(r.dim, r.bare) for r in self.looks]
+        seen, matrix = seen_by(self.part, self.causes.names, mean, dims)
+        tools = [r.sigma for r in self.looks]
+        return seen, matrix, reading_sigmas(self.part, matrix, self.causes, tools)
+
+    def known(self, x: Vector) -> dict[str, float]:
+        """Values of parameters and strays by name."""
+        return dict(zip(self.causes.names, map(float, x), strict=True))
 
 
 def is_made(part: AnyPart, readings: Sequence[Reading]) -> bool:
@@ -146,25 +198,34 @@ def belief(
     in the next pattern. How they share it out between sizes and strays follows
     what strays most, and the covariance follows in Joseph's form.
     """
-    causes = causes_of(part, board, practice)
-    habits = off or {}
-    start = np.array([part.values().get(n, 0.0) + habits.get(n, 0.0) for n in causes.names])
-    known = causes.covariance
-    dims = dims_of(part, finished=False) if readings else {}
-    looks = [r for r in readings if r.dim in dims]
-    if not looks:
-        mean = dict(zip(causes.names, map(float, start), strict=True))
-        return Belief(part.name, mean, known, is_made=is_made(part, readings))
-    found, seen = _adjusted(part, causes, start, looks)
+    one = looked_at(part, readings, board, practice, off)
+    root, made = one.causes.matrix, is_made(part, readings)
+    if not one.looks:
+        return Belief(part.name, one.known(one.start), root, is_made=made)
+    found, seen = adjusted_together((one,), root)
     return Belief(
         part.name,
-        dict(zip(causes.names, map(float, found.x), strict=True)),
-        found.covariance,
+        one.known(found.x),
+        root_of(found.covariance),
         is_made=True,
-        at_odds=_at_odds(looks, found, seen),
+        at_odds=at_odds(one.looks, found.standardised, seen),
         redundancy=found.redundancy,
         chi_square=found.chi_square,
     )
+
+
+def looked_at(
+    part: AnyPart,
+    readings: Sequence[Reading],
+    board: Board | None = None,
+    practice: Practice = USUAL,
+    off: Mapping[str, float] | None = None,
+) -> Looked:
+    """Put a part and what looks at it together; as in `belief`."""
+    causes, habits = causes_of(part, board, practice), off or {}
+    start = np.array([part.values().get(n, 0.0) + habits.get(n, 0.0) for n in causes.names])
+    dims = dims_of(part, finished=False) if readings else {}
+    return Looked(part, causes, start, [r for r in readings if r.dim in dims])
 
 
 def seen_by(
@@ -223,34 +284,57 @@ def reading_sigmas(part: AnyPart, matrix: Vector, causes: Causes, tools: Sequenc
     return np.asarray(np.sqrt(squares))
 
 
-def _adjusted(
-    part: AnyPart, causes: Causes, start: Vector, looks: Sequence[Reading]
-) -> tuple[Adjusted, Vector]:
-    """Adjust a part to its readings; also what the tools would read there."""
-    dims = [(r.dim, r.bare) for r in looks]
-    values = np.array([r.value for r in looks])
+def adjusted_together(looked: Sequence[Looked], root: Vector) -> tuple[Adjusted, Vector]:
+    """Adjust parts to their readings; also what the tools would read there, reading by reading.
+
+    Parameters
+    ----------
+    looked : sequence of Looked
+        Their parameters and strays stand one after the other in the arrays.
+    root : ndarray, shape (n, q)
+        How they stray without the readings.
+    """
+    start = np.concatenate([one.start for one in looked])
+    ends = np.cumsum([len(one.start) for one in looked])[:-1]
+    values = np.array([r.value for one in looked for r in one.looks])
     mean = start
     for _ in range(_ROUNDS):
-        seen, matrix = seen_by(part, causes.names, mean, dims)
-        sigmas = reading_sigmas(part, matrix, causes, [r.sigma for r in looks])
-        found = adjusted_from(matrix, values - seen + matrix @ mean, sigmas, start, causes.matrix)
-        moved, mean = found.x - mean, found.x
+        found = [one.seen(own) for one, own in zip(looked, np.split(mean, ends), strict=True)]
+        seen, sigmas = (np.concatenate([one[k] for one in found]) for k in (0, 2))
+        matrix = _block_diag([matrix for _, matrix, _ in found])
+        adjusted = adjusted_from(matrix, values - seen + matrix @ mean, sigmas, start, root)
+        moved, mean = adjusted.x - mean, adjusted.x
         if float(np.abs(moved).max()) < _SETTLED:
             break
-    return found, seen + matrix @ moved
+    return adjusted, seen + matrix @ moved
 
 
-def _at_odds(looks: Sequence[Reading], found: Adjusted, seen: Vector) -> tuple[AtOdds, ...]:
+def root_of(covariance: Vector) -> Vector:
+    """Root of a covariance that may be singular, shape (n, n)."""
+    values, vectors = np.linalg.eigh(covariance)
+    return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)))
+
+
+def at_odds(looks: Sequence[Reading], standardised: Vector, seen: Vector) -> tuple[AtOdds, ...]:
     """Readings whose residual is larger than tool and hand explain, the worst first.
 
     One wrong reading pulls at the others, so only those that miss nearly as far
     as the worst are named.
     """
-    times = np.abs(found.standardised)
+    times = np.abs(standardised)
     worst = float(times.max(initial=0.0))
-    named = [
+    return tuple(
         AtOdds(reading, float(expected), float(t))
         for reading, expected, t in zip(looks, seen, times, strict=True)
-        if t > _AT_ODDS and t > worst * (1.0 - 1e-6)
-    ]
-    return tuple(named)
+        if t > AT_ODDS and t > worst * (1.0 - 1e-6)
+    )
+
+
+def _block_diag(blocks: Sequence[Vector]) -> Vector:
+    """Blocks down the diagonal, zeros beside them; one that has no row still has its columns."""
+    found = np.zeros((sum(len(b) for b in blocks), sum(b.shape[1] for b in blocks)))
+    row = column = 0
+    for block in blocks:
+        found[row : row + len(block), column : column + block.shape[1]] = block
+        row, column = row + len(block), column + block.shape[1]
+    return found

@@ -156,11 +156,12 @@ def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
     variance = belief.sigmas(of_part) ** 2
     seen = np.asarray(of_part.multiply(of_part) @ network.reads**2)
     row, is_made = pairs[:, 0], belief.is_made[pairs[:, 1]]
-    read = np.zeros(len(network.low))
-    np.add.at(read, row, np.where(is_made, variance, np.minimum(variance, seen)))
+    read = np.where(is_made, variance, np.minimum(variance, seen))
+    all_read = np.bincount(row, read, len(network.low))
+    # whether the last one meets its neighbours does not depend on how well it is read itself
     last = np.full(len(network.low), np.inf)
-    np.minimum.at(last, row[~is_made], variance[~is_made])
-    return np.sqrt(np.where(np.isfinite(last), last + read, read))
+    np.minimum.at(last, row[~is_made], (variance - read)[~is_made])
+    return np.sqrt(np.where(np.isfinite(last), last, 0.0) + all_read)
 
 
 def _settle(task: _Task, free: Flags, x: Floats) -> Floats:

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from foldwright.fit.aiming import belief_of, correction_of, left_to_pay_from, redrawn_for
+from foldwright.fit.aiming import correction_of, left_to_pay_from, redrawn_for
+from foldwright.fit.believing import belief_of
 from foldwright.fit.bench import REFIT, Bench
 from foldwright.fit.cannot_fit import Cure, remedies
 from foldwright.fit.chances import within

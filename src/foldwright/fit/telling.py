@@ -97,7 +97,7 @@ def telling(
     matters = matter_of(causes.names, part.name, clearances)
     covariance, biases = known.covariance, np.zeros((0, 0))
     if not known.is_made:  # its first reading tells of the hand too
-        covariance, biases = with_biases(causes)
+        covariance, biases = with_biases(causes, known)
     extra = len(biases)
     rows = np.hstack([rows, np.zeros((len(dims), extra))])
     matters = np.block(
@@ -132,8 +132,10 @@ def matter_of(names: Sequence[str], part: str, clearances: Sequence[Clearance]) 
     return np.array(found).reshape(len(clearances), len(names))
 
 
-def with_biases(causes: Causes) -> tuple[Vector, Vector]:
+def with_biases(causes: Causes, known: Belief) -> tuple[Vector, Vector]:
     """Joint covariance of a part's dims and of the biases of the processes that made it.
+
+    How a stock comes teaches nothing more once other pieces of it were read.
 
     Returns
     -------
@@ -141,15 +143,16 @@ def with_biases(causes: Causes) -> tuple[Vector, Vector]:
     biases : ndarray, shape (p, p)
         Of the biases alone, in usual scatters.
     """
+    learnt = {cause.process for cause in causes.causes if known.told_by and cause.set_up}
     processes = [
         name
         for name in dict.fromkeys(cause.process for cause in causes.causes)
-        if not PROCESSES[name].is_set_up
+        if not PROCESSES[name].is_set_up and name not in learnt
     ]
     biases = np.diag([1.0 / usual_habit(name).kappa for name in processes])
     moves = np.column_stack([causes.response(name) for name in processes])
     beside = moves @ biases
-    own = causes.covariance + beside @ moves.T
+    own = known.covariance + beside @ moves.T
     return np.block([[own, beside], [beside.T, biases]]), biases
 
 

@@ -22,7 +22,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from foldwright.fit.aiming import aim, belief_of, bias_of, learn
+from foldwright.fit.aiming import aim
+from foldwright.fit.believing import belief_of, bias_of, learn
 from foldwright.fit.bench import REFIT, Bench, Tally
 from foldwright.fit.curing import cure_all
 from foldwright.fit.habits import Habit

@@ -78,6 +78,14 @@ class Works:
         return np.asarray(np.minimum(_TRIMMED, sigma))
 
     @cached_property
+    def is_as_it_comes(self) -> Flags:
+        """Whether each dim is as its stock comes, whoever cuts it, shape (n,)."""
+        moved = abs(self.root)
+        own = np.asarray(moved[:, ~self.is_shared].sum(axis=1)).ravel()
+        shared = np.asarray(moved[:, self.is_shared].sum(axis=1)).ravel()
+        return np.asarray((own <= 0.0) & (shared > 0.0))
+
+    @cached_property
     def touches(self) -> Flags:
         """Whether each clearance depends on each part, shape (m, number of parts)."""
         network = self.network
