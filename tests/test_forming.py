@@ -396,7 +396,7 @@ def test_an_open_fold_is_filled_and_said():
 
     assert (gap.what, fold.cut_side) == ("open fold", "outside")
     assert gap.volume == pytest.approx(area * 240.0, rel=1e-6)
-    assert f"About {filling((gap,)) * 1e-3:.1f} cm3 stay" in words(found, "fill")
+    assert f"About {filling((gap,)) * 1e-3:.1f} cm³ stay" in words(found, "fill")
 
 
 def test_a_fold_that_opens_inwards_is_not_filled():

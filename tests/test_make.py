@@ -179,6 +179,15 @@ def test_what_a_part_needs_comes_out_of_the_book_in_words(made):
     assert route.mass is not None and 1.0 < route.mass < 4.0
 
 
+def test_a_hole_is_called_that_of_a_bolt_which_a_shop_has(made):
+    """8.7 mm is no hole for anything but M8; 20.3 mm for an axle is not one for M18."""
+    book = book_of(made, Layouts({}, {}), sheet_info(made, "a day"))
+    said = {(route.part, cut.name): cut.what for route in book.routes for cut in route.cut_into}
+
+    assert said["base", "leg bolt 1"] == "hole, 8.7 mm across, for M8 (fine)"
+    assert said["left_cheek", "axle"] == "hole, 20.3 mm across"
+
+
 def test_a_reading_that_disagrees_is_named_on_the_route_sheet(made):
     """Three directions and a tape make the lamp 219.7; the rule across it read 224."""
     girth = dims_of(made.parts["lamp"], finished=False)["girth"].value

@@ -38,7 +38,7 @@ from foldwright.plan import AnyPart, Bought, Feature, Length, Meet, Part, in_uni
 from foldwright.plan.dual import number
 from foldwright.shape import Dim, dims_of, face_corners, flat_faces
 from foldwright.sheet import filling, gaps_of, masses, paints_of, purchase_list
-from foldwright.shop.threads import bolt_for_hole
+from foldwright.shop.threads import FIRST_CHOICE, bolt_for_hole
 
 _SPELLED = (
     *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
@@ -378,9 +378,12 @@ def _cut_into(part: AnyPart, feature: Feature, units: str) -> CutInto:
 
 
 def _for_bolt(part: AnyPart, hole: Length | None) -> str:
-    """Which bolt goes through a hole, where its finished size is one of the standard's."""
+    """Which bolt goes through a hole, where its finished size is one of the standard's.
+
+    Only bolts that every shop has: a hole of 20 mm is seldom one for M18.
+    """
     bolt = bolt_for_hole(number(hole.value(part.values()))) if hole is not None else None
-    return f", for M{bolt[0]:g} ({bolt[1]})" if bolt else ""
+    return f", for M{bolt[0]:g} ({bolt[1]})" if bolt and bolt[0] in FIRST_CHOICE else ""
 
 
 def _in_words(name: str) -> str:

@@ -145,7 +145,7 @@ def _filled(gaps: tuple[Gap, ...]) -> tuple[tuple[str, str], ...]:
     what = " and ".join(_gap_in_words(gap) for gap in gaps)
     mix = mixed(stays)
     much = (
-        f"About {stays * 1e-3:.1f} cm3 stay; mix {mix * 1e-3:.1f} cm3 "
+        f"About {stays * 1e-3:.1f} cm³ stay; mix {mix * 1e-3:.1f} cm³ "
         f"({1e3 * filling_mass(mix):.0f} g)."
         if stays > _DAB
         else "A dab does it."

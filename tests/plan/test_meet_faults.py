@@ -120,3 +120,20 @@ def test_a_fault_stands_on_its_line_and_says_what_to_change(name):
     assert on_line in fitting[0].text
     assert fitting[0].remedy
     assert len(found) <= 2, [str(f) for f in found]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ('name = "foot holes", on = "top", at = [200, 40]', 'name = "foot holes", on = "tpo"'),
+        ('name = "foot holes", on = "top", at = [200, 40]', 'name = "foot holes", on = "top"'),
+    ],
+)
+def test_a_hole_with_a_fault_of_its_own_is_not_said_to_be_missing_too(change):
+    with pytest.raises(PlanFaults) as error:
+        every_meet(change)
+
+    assert error.value.faults
+    for fault in error.value.faults:
+        assert "has no holes" not in str(fault) and "no hole of" not in str(fault)
+        assert "outer_holes" not in fault.text

@@ -124,7 +124,7 @@ def test_paint_and_filler_are_bought():
     found = purchase_list([], [], paints=paints, filler=4000.0)
 
     assert [line.to_buy for line in found.lines] == [1, 1, 1]
-    assert found.lines[0].what.startswith("primer, 0.20 litres, give or take 0.04, for 1.0 m2")
+    assert found.lines[0].what.startswith("primer, 0.20 litres, give or take 0.04, for 1.0 m²")
     # 4 cm3 stay, 30 % more are sanded off
-    assert found.lines[2].what == "polyester filler, mix 5.2 cm3 (10 g)"
+    assert found.lines[2].what == "polyester filler, mix 5.2 cm³ (10 g)"
     assert len(found.unpriced) == 3

@@ -148,7 +148,7 @@ def words_for(sheet: Sheet, corners: Sequence[OpenCorner]) -> list[str]:
         many = f"{len(filled)} corners stay" if len(filled) > 1 else "One corner stays"
         said.append(
             f"{many} open up to {filled[0].width:.1f} mm where folds meet, the widest at "
-            f"{_listed(filled[0].faces)}: fill, about {max(volume * 1e-3, 0.01):.2f} cm3 in all."
+            f"{_listed(filled[0].faces)}: fill, about {max(volume * 1e-3, 0.01):.2f} cm³ in all."
         )
     return said
 

@@ -74,6 +74,8 @@ def _holes(meet: MeetRow, key: str, end: Ends) -> list[Feature] | None:
             return None
         return []
     there = _features(end.first)
+    if end.first.part is None and not set(named) <= set(there):
+        return None  # the part has a fault, which may be the hole's: that is told already
     for i, name in enumerate(named):
         if name not in there:
             path = row.key(f"{key}_holes.{i}")
@@ -87,6 +89,8 @@ def _holes(meet: MeetRow, key: str, end: Ends) -> list[Feature] | None:
     faces = dict.fromkeys(f.face for f in found)
     if len(faces) == 1:
         return found
+    if not faces and end.first.part is None:
+        return None
     problem = f"{end.name} has no holes" + (f' in "{end.face}"' if end.face else "") + " to meet."
     remedy = f"Give it holes or bolts, or name others with {key}_holes."
     if faces:

@@ -116,14 +116,14 @@ def _line(stock: str, what: str, used: int, count: int, price: float) -> Purchas
 def _paint_line(paint: Paint) -> PurchaseLine:
     what = (
         f"{paint.what}, {paint.litres:.2f} litres, give or take {paint.spread:.2f}, for "
-        f"{paint.area:.1f} m2; tins of {USUAL_TIN:g} litre"
+        f"{paint.area:.1f} m²; tins of {USUAL_TIN:g} litre"
     )
     return PurchaseLine("", what, 0, paint.tins, 0.0)
 
 
 def _filler_line(volume: float) -> PurchaseLine:
     mix = mixed(volume)
-    what = f"{USUAL_FILLER} filler, mix {mix * 1e-3:.1f} cm3 ({1e3 * filling_mass(mix):.0f} g)"
+    what = f"{USUAL_FILLER} filler, mix {mix * 1e-3:.1f} cm³ ({1e3 * filling_mass(mix):.0f} g)"
     return PurchaseLine("", what, 0, 1, 0.0)
 
 

@@ -20,6 +20,9 @@ from typing import Any
 from foldwright.errors import OutOfDomain, UnknownName
 from foldwright.shop.physical import require_above_zero
 
+FIRST_CHOICE = (1.6, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 24.0, 30.0)
+"""Nominal diameters to be preferred, first choice of ISO 262:1998 up to 30 mm; from memory."""
+
 _WRITTEN = re.compile(r"[Mm]\s*(\d+(?:[.,]\d+)?)(?:\s*[xX\u00d7*-]\s*(\d+(?:[.,]\d+)?))?")
 _LONGEST_NAME = 40  # characters
 _SAME = 1e-6  # [mm]
