@@ -27,8 +27,8 @@ def belief_of(bench: Bench) -> Belief:
 
     works, network = bench.works, bench.works.network
     made = bench.is_made[network.part]
-    strays_by = np.array([habit.deviation for habit in bench.habits])[works.process]
-    ahead = sparse.diags_array((~made).astype(float)) @ works.root @ sparse.diags_array(strays_by)
+    strays_by = sparse.diags_array(deviations_of(bench))
+    ahead = sparse.diags_array((~made).astype(float)) @ works.root @ strays_by
     mean = np.where(made, bench.read, bench.meant)
     # what no tool sees keeps its scatter; what is read has the tool's
     alone = np.where(made, network.reads, 0.0)
@@ -38,6 +38,11 @@ def belief_of(bench: Bench) -> Belief:
     rows[together] = root
     known = (ahead, sparse.diags_array(alone), sparse.csr_array(rows))
     return Belief(mean, sparse.hstack(known).tocsr(), bench.is_made.copy())
+
+
+def deviations_of(bench: Bench) -> Floats:
+    """How far each cause strays by the hand as learnt, in usual scatters, shape (q,)."""
+    return np.array([habit.deviation for habit in bench.habits])[bench.works.process]
 
 
 def _read_together(bench: Bench, those: Flags) -> tuple[Whole, Floats, Floats]:

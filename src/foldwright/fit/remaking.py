@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.aiming import correction_of, left_to_pay_from, redrawn_for
-from foldwright.fit.believing import belief_of
+from foldwright.fit.believing import belief_of, deviations_of
 from foldwright.fit.bench import REFIT, Bench
 from foldwright.fit.cannot_fit import Cure, remedies
 from foldwright.fit.chances import within
@@ -124,10 +124,14 @@ def _put_right(bench: Bench, part: int) -> Floats:
 
 def _chance_to_suit(bench: Bench, part: int, after: Floats) -> float:
     """Chance that a part suits all that it meets, if the clearances are meant so."""
+    from scipy import sparse
+
     works, network = bench.works, bench.works.network
     mine = np.flatnonzero(network.part == part)
     own = network.slopes[:, mine].tocsr()
     rows = np.flatnonzero(bench.complete() & (np.diff(own.indptr) > 0))
     carried = own[rows] @ works.root[mine]
+    if bench.way == REFIT:  # which knows its own hand by then
+        carried = carried @ sparse.diags_array(deviations_of(bench))
     sigma = np.sqrt(np.asarray(carried.multiply(carried).sum(axis=1)).ravel())
     return float(within(after[rows], sigma, network.low[rows], network.high[rows]).prod())
