@@ -3,15 +3,17 @@
 import numpy as np
 import pytest
 from scipy import sparse
+from scipy.special import ndtr
 
+from foldwright.fit import remaking
 from foldwright.fit.believing import belief_of
-from foldwright.fit.bench import REFIT, Bench
+from foldwright.fit.bench import REFIT, SENSIBLE, Bench
 from foldwright.fit.habits import Habit
 from foldwright.fit.network import Network
 from foldwright.fit.works import Hands, Works
 
 
-def bench(read, made=(True, True, True, True)):
+def bench(read, made=(True, True, True, True), way=REFIT):
     """Four pieces with one dim each: one cause for all of the first three, the last its own."""
     net = Network(
         keys=("a/d", "b/d", "c/d", "e/d"), parts=tuple("abce"), part=np.arange(4), at=np.zeros(4),
@@ -28,7 +30,7 @@ def bench(read, made=(True, True, True, True)):
     x = np.array(read)
     habits = [Habit.usual(1.0, 0.5, 10.0)] * 2
     zero = np.zeros(4, dtype=int)
-    return Bench(works, hands, REFIT, True, np.array(made), x, x, x, np.zeros(1), habits, zero)
+    return Bench(works, hands, way, True, np.array(made), x, x, x, np.zeros(1), habits, zero)
 
 
 def sigmas(belief):
@@ -57,3 +59,13 @@ def test_of_two_that_do_not_agree_each_stands_alone():
 
     assert found.mean[:2] == pytest.approx([0.10, 0.60])
     assert sigmas(found)[:2] == pytest.approx([0.05, 0.05])
+
+
+@pytest.mark.parametrize(("way", "times"), [(REFIT, 3.0), (SENSIBLE, 1.0)])
+def test_who_learns_the_hand_knows_how_seldom_a_rough_one_suits(way, times):
+    """Within 1 mm either side at 0.2, or three times that: tables of the normal law."""
+    rough = bench(np.zeros(4), way=way)
+    rough.habits[1] = Habit.usual(3.0, 1e-3, 1e6)
+    chance = remaking._chance_to_suit(rough, 3, np.zeros(1))
+
+    assert chance == pytest.approx(1.0 - 2.0 * ndtr(-1.0 / (0.2 * times)), abs=1e-4)
