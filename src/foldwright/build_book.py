@@ -291,6 +291,7 @@ def _standing(found: MeetForecast, made: Made) -> Standing:
         chance=found.chance,
         in_danger=is_in_danger(found),
         at=_spot(made, found.meet),
+        parts=found.meet.parts,
     )
 
 

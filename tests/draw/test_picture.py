@@ -364,7 +364,7 @@ def test_a_meet_in_danger_is_ringed_twice_where_it_is():
         150.0,
         100.0,
         names={"box": ("box",)},
-        dangers=[Danger(corner, ("In danger:", "lid over box"))],
+        dangers=[Danger(corner, ("lid over box",))],
     )
     (ringed,) = [i for i in drawn.items if isinstance(i, Group) and i.name == "danger 0"]
     words = [item.text for item in drawn.items if isinstance(item, Words)]
@@ -377,6 +377,25 @@ def test_a_meet_in_danger_is_ringed_twice_where_it_is():
         assert min(reach) > 3.0
         assert max(reach) < 7.5
     assert {"In danger:", "lid over box"} <= set(words)
+
+
+@pytest.mark.parametrize(
+    ("parts", "hidden"), [(("near", "far"), False), (("far",), True), ((), False)]
+)
+def test_a_ring_behind_another_part_is_dashed_and_said_to_be_hidden(parts, hidden):
+    """The middle of a far box lies behind a near one, as the eye looks along y."""
+    bodies = {name: body_of(box(200.0, 150.0, 120.0)) for name in ("near", "far")}
+    frames = {"near": np.eye(4), "far": np.eye(4)}
+    frames["far"][1, 3] = 400.0
+    drawn = picture_of(
+        bodies, frames, 150.0, 100.0, eye=(0.0, -1.0, 0.0),
+        names={"near": ("near",)}, dangers=[Danger((100.0, 475.0, 60.0), ("the far one",), parts)],
+    )  # fmt: skip
+    (ringed,) = [i for i in drawn.items if isinstance(i, Group) and i.name == "danger 0"]
+    words = [item.text for item in drawn.items if isinstance(item, Words)]
+
+    assert all(bool(ring.pen.dashes) == hidden for ring in ringed.items)
+    assert ("In danger, hidden:" in words) == hidden
 
 
 @given(

@@ -126,7 +126,7 @@ def cover_figure(book: Book, info: SheetInfo, eye: Sequence[float], height: floa
 def dangers_of(book: Book, info: SheetInfo) -> list[Danger]:
     """Meets to ring on the cover, with what is expected and what is wanted."""
     return [
-        Danger(meet.at, ("In danger:", *expected_and_wanted(meet, info.length)))
+        Danger(meet.at, expected_and_wanted(meet, info.length), meet.parts)
         for meet in book.meets
         if meet.in_danger and meet.at is not None
     ]

@@ -156,7 +156,8 @@ class Standing:
     `said` is what it is ("Lid slides over pedestal."); `wanted`, `expected`,
     `spread` and `chance` as in `Neighbour`; `after` is the chance once the
     refit that is on offer is kept, None if there is none. A meet that is
-    `in_danger` is ringed on the cover, at its place in the build [mm].
+    `in_danger` is ringed on the cover, at its place in the build [mm]. `parts` are those
+    that meet.
     """
 
     said: str
@@ -167,6 +168,7 @@ class Standing:
     after: float | None = None
     in_danger: bool = False
     at: tuple[float, float, float] | None = None
+    parts: tuple[str, ...] = ()
 
 
 FROM_RACK = "from the rack"

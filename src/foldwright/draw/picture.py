@@ -20,7 +20,7 @@ from foldwright.draw.dimension_lines import ROOM, box_round, overall_lines
 from foldwright.draw.drawing import Group, Item, Point
 from foldwright.draw.inking import HEAVY, Hand
 from foldwright.draw.leaders import Name, column_width, set_names
-from foldwright.draw.rings import RING, dots_of, ringed, ringed_twice
+from foldwright.draw.rings import RING, dots_of, is_hidden, ringed, ringed_twice, rows_of
 
 if TYPE_CHECKING:
     from foldwright.draw.info import SheetInfo
@@ -41,10 +41,14 @@ _TOWARDS = {
 
 @dataclass(frozen=True)
 class Danger:
-    """A meet in danger: where it is in the build [mm], and what to write beside its ring."""
+    """A meet in danger: where it is in the build [mm], and what to write beside its ring.
+
+    Where another part than its `parts` is in front, the ring is dashed, as hidden lines are.
+    """
 
     at: tuple[float, float, float]
     rows: tuple[str, ...]
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -77,11 +81,13 @@ class Picture:
 
     def at(self, point: Sequence[float]) -> Point:
         """Where a point of the build lies on the paper."""
+        right, up = self.seen_at(point)
+        return (self.origin[0] + self.scale * right, self.origin[1] + self.scale * up)
+
+    def seen_at(self, point: Sequence[float]) -> Point:
+        """Where a point of the build lies for this eye, at full size [mm]."""
         right, up = (math.sumprod(axis, point) for axis in self._axes)
-        return (
-            self.origin[0] + self.scale * right,
-            self.origin[1] + self.scale * up,
-        )
+        return right, up
 
     @cached_property
     def _axes(self) -> tuple[list[float], list[float]]:
@@ -127,6 +133,10 @@ def eye_of(sides: Sequence[str]) -> tuple[float, float, float]:
     if not any(found):
         return (0.52, -1.0, 0.55)
     return found[0], found[1], found[2] or _TILT
+
+
+def _in_danger(number: int, danger: Danger, *, hidden: bool) -> Name:
+    return Name(f"danger {number}", rows_of(danger, hidden=hidden), is_danger=True)
 
 
 def picture_of(
@@ -194,11 +204,14 @@ def picture_of(
 
     inked = frozenset(bodies) if made is None else made
     named = [Name(p, tuple(rows), p not in inked) for p, rows in (names or {}).items()]
-    named += [Name(f"danger {i}", d.rows, is_danger=True) for i, d in enumerate(dangers)]
+    # how wide their column is has to be known before it is seen which of them are hidden
+    at_widest = [_in_danger(i, d, hidden=True) for i, d in enumerate(dangers)]
     # rings stand out past the edges that they name
     air = max(air, RING + 0.5) if letters else air
     air = max(air, ROOM) if sized else air
-    beside = (column_width(named) + (ROOM if sized else 0.0)) if named else air
+    beside = air
+    if named or at_widest:
+        beside = column_width([*named, *at_widest]) + (ROOM if sized else 0.0)
     low, high = box_of(bodies, frames, eye)
     box = box_round([(body, frames.get(name)) for name, body in bodies.items()]) if sized else None
     if box is not None:  # its dimension lines stand off the box round it, not off its outline
@@ -229,7 +242,10 @@ def picture_of(
     items += ringed(letters, seen, place)
     x, y, z = (float(e) for e in eye)
     bare = Picture((), width, height, scale, dots, origin, (x, y, z))
-    rings, ends = ringed_twice([bare.at(danger.at) for danger in dangers], drawn)
+    spots = [bare.at(danger.at) for danger in dangers]
+    hidden = [is_hidden(d, seen, bare.seen_at(d.at)) for d in dangers]
+    named += [_in_danger(i, d, hidden=hidden[i]) for i, d in enumerate(dangers)]
+    rings, ends = ringed_twice(spots, hidden, drawn)
     if sized is not None:
         drawn = Box(drawn.left - ROOM, drawn.low, drawn.right, drawn.high)
     set_at = set_names(named, dots | ends, drawn, Box(0.0, 0.0, width, height))

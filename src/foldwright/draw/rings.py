@@ -27,10 +27,13 @@ from foldwright.draw.inking import length_of
 if TYPE_CHECKING:
     from foldwright.box import Box
     from foldwright.draw.inking import Place
+    from foldwright.draw.picture import Danger
     from foldwright.draw.seen import Seen, SeenArea
 
 RINGED = Pen("in danger", 0.4, danger=True)
+RINGED_HIDDEN = Pen("in danger, hidden", 0.4, (2.4, 1.2), danger=True)
 RING = 2.3
+IN_DANGER, IN_DANGER_HIDDEN = "In danger:", "In danger, hidden:"
 KEY = 2.9  # of a ring with a key in it, which is read on a phone [mm]
 _DANGER = (6.0, 4.2)  # half width and height of the rings round a meet in danger [mm]
 
@@ -54,13 +57,40 @@ def dots_of(seen: Seen, least: float) -> dict[str, Point]:
     return found
 
 
-def ringed_twice(places: Sequence[Point], drawn: Box) -> tuple[list[Item], dict[str, Point]]:
-    """Two rings by hand round each place, and where the leader to each begins."""
+def is_hidden(danger: Danger, seen: Seen, at: Point) -> bool:
+    """Whether another part than those of a meet is seen where it is, `at` as `seen` has it."""
+    import shapely
+
+    spot = shapely.Point(at)
+    return bool(danger.parts) and any(
+        area.part not in danger.parts and area.polygon.contains(spot) for area in seen.areas
+    )
+
+
+def rows_of(danger: Danger, *, hidden: bool) -> tuple[str, ...]:
+    """What to write beside a ring."""
+    return (IN_DANGER_HIDDEN if hidden else IN_DANGER, *danger.rows)
+
+
+def ringed_twice(
+    places: Sequence[Point], hidden: Sequence[bool], drawn: Box
+) -> tuple[list[Item], dict[str, Point]]:
+    """Two rings by hand round each place, and where the leader to each begins.
+
+    Parameters
+    ----------
+    places : sequence of Point
+    hidden : sequence of bool
+        Whether each lies behind something; its rings are dashed then, as hidden lines are.
+    drawn : Box
+        What the picture covers.
+    """
     items: list[Item] = []
     ends: dict[str, Point] = {}
     wide, tall = _DANGER
     for i, (x, y) in enumerate(places):
-        items.append(Group(_twice((x, y), wide, tall), f"danger {i}"))
+        pen = RINGED_HIDDEN if hidden[i] else RINGED
+        items.append(Group(_twice((x, y), wide, tall, pen), f"danger {i}"))
         side = 1.0 if x > drawn.middle[0] else -1.0
         ends[f"danger {i}"] = (x + side * 1.06 * wide, y)
     return items, ends
@@ -71,7 +101,7 @@ def ring_sample(box: Box) -> list[Item]:
     return list(_twice(box.middle, 0.46 * box.width, 0.46 * box.height))
 
 
-def _twice(at: Point, wide: float, tall: float) -> tuple[Item, ...]:
+def _twice(at: Point, wide: float, tall: float, pen: Pen = RINGED) -> tuple[Item, ...]:
     """Two rings by hand."""
     (x, y), strokes = at, []
     for grown, lean, off in ((1.0, 0.0, 0.0), (0.9, 0.35, 0.5)):
@@ -83,7 +113,7 @@ def _twice(at: Point, wide: float, tall: float) -> tuple[Item, ...]:
             )
             for t in (k / 40 for k in range(42))
         ]
-        strokes.append(Stroke(polyline(run), RINGED))
+        strokes.append(Stroke(polyline(run), pen))
     return tuple(strokes)
 
 

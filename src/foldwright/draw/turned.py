@@ -18,7 +18,7 @@ from foldwright.draw.fonts import wrapped
 from foldwright.draw.inking import HEAVY, Hand
 from foldwright.draw.leaders import AIR, NAME_SIZE, SECOND_SIZE, STUB, Name, set_names
 from foldwright.draw.picture import Danger, Picture
-from foldwright.draw.rings import dots_of, keys_at, ringed_twice
+from foldwright.draw.rings import dots_of, is_hidden, keys_at, ringed_twice, rows_of
 from foldwright.draw.svg import Link, svg_on_screen
 
 if TYPE_CHECKING:
@@ -149,8 +149,11 @@ def turned_svg(
     dots = {part: place(at) for part, at in dots_of(seen, _LEAST / scale**2).items()}
     x, y, z = eye
     bare = Picture((), stand.width, stand.height, scale, dots, origin, (x, y, z))
-    rings, ends = ringed_twice([bare.at(danger.at) for danger in dangers], drawn)
-    names = _names(dots, made, parts, dangers, stand.height)
+    spots = [bare.at(danger.at) for danger in dangers]
+    hidden = [is_hidden(danger, seen, bare.seen_at(danger.at)) for danger in dangers]
+    rings, ends = ringed_twice(spots, hidden, drawn)
+    rows = [rows_of(danger, hidden=is_it) for danger, is_it in zip(dangers, hidden, strict=True)]
+    names = _names(dots, made, parts, rows, stand.height)
     set_at = {name.part: name for name in set_names(names, dots | ends, drawn, room)}
     keys = {part: parts[part].key for part in _firsts(dots, parts)}
     keys |= {end: _LETTERS[i % len(_LETTERS)] for i, end in enumerate(ends)}
@@ -208,13 +211,13 @@ def _names(
     dots: Mapping[str, Point],
     made: frozenset[str],
     parts: Mapping[str, Shown],
-    dangers: Sequence[Danger],
+    dangers: Sequence[Sequence[str]],
     height: float,
 ) -> list[Name]:
     """Names as far as there is room, those of what is in danger and what is seen largest first."""
     wanted = [
-        Name(f"danger {i}", _fitted(danger.rows, LETTERING), is_danger=True)
-        for i, danger in enumerate(dangers)
+        Name(f"danger {i}", _fitted(rows, LETTERING), is_danger=True)
+        for i, rows in enumerate(dangers)
     ]
     for part in _firsts(dots, parts):
         face = LETTERING if part in made else LETTERING_SLOPED

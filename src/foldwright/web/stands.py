@@ -33,22 +33,22 @@ class Stands:
 
     Attributes
     ----------
-    standings : tuple of (Standing, tuple of str)
-        Of all meets that have a clearance, with their parts.
+    standings : tuple of Standing
+        Of all meets that have a clearance.
     next : Next
     chances : Mapping of str to float
         By part, the least of the chances of its meets; parts that meet nothing are left out.
     """
 
-    standings: tuple[tuple[Standing, tuple[str, ...]], ...]
+    standings: tuple[Standing, ...]
     next: Next
     chances: dict[str, float]
 
     @property
-    def dangers(self) -> tuple[tuple[Standing, tuple[str, ...]], ...]:
-        """Meets in danger with their parts, the likeliest to fail first."""
-        found = [(one, parts) for one, parts in self.standings if one.in_danger]
-        return tuple(sorted(found, key=lambda pair: pair[0].chance or 0.0))
+    def dangers(self) -> tuple[Standing, ...]:
+        """Meets in danger, the likeliest to fail first."""
+        found = [one for one in self.standings if one.in_danger]
+        return tuple(sorted(found, key=lambda one: one.chance or 0.0))
 
 
 def stands_by_now(state: State) -> Stands | None:
@@ -79,10 +79,8 @@ def stands_now(state: State, wait: float = 0.0) -> Stands | None:
 def _of(state: State, made: Made) -> Stands | None:
     if state.is_past:
         return None
-    told = [forecast for forecast in made.forecasts if forecast.clearances]
     found = what_next(made)
-    with_parts = zip(standings(made), (f.meet.parts for f in told), strict=True)
-    return Stands(tuple(with_parts), found, chances_of(told))
+    return Stands(standings(made), found, chances_of(made.forecasts))
 
 
 def chances_of(forecasts: Iterable[MeetForecast]) -> dict[str, float]:
@@ -200,10 +198,9 @@ def shown_of(lines: Iterable[Line]) -> dict[str, Shown]:
 def dangers_of(stands: Stands | None, made: Made) -> tuple[Danger, ...]:
     """Places to ring in the picture, with what to write beside them."""
     found = []
-    for one, _ in stands.dangers if stands else ():
+    for one in stands.dangers if stands else ():
         if one.at is not None:
-            rows = ("In danger:", in_short(one), *numbers_of(one, made))
-            found.append(Danger(one.at, rows))
+            found.append(Danger(one.at, (in_short(one), *numbers_of(one, made)), one.parts))
     return tuple(found)
 
 

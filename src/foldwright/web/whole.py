@@ -144,9 +144,9 @@ def _dangers(made: Made, stands: Stands) -> tuple[InDanger, ...]:
             in_short(one),
             " ".join(numbers_of(one, made)),
             sentence_of_chance(one.chance or 0.0),
-            tuple((part_in_words(part), address_of(part)) for part in dict.fromkeys(parts)),
+            tuple((part_in_words(part), address_of(part)) for part in dict.fromkeys(one.parts)),
         )
-        for one, parts in stands.dangers
+        for one in stands.dangers
     )
 
 
@@ -167,7 +167,7 @@ def _work(
     order = {part: i for i, part in enumerate((*found.begun, *found.now, *found.waits))}
     rows, also = [], []
     open_lines = [line for line in lines if line.parts[0] in order]
-    in_danger = {part for _, parts in stands.dangers for part in parts}
+    in_danger = {part for one in stands.dangers for part in one.parts}
     for line in sorted(open_lines, key=lambda line: _rank(line, stands, in_danger)):
         part = line.parts[0]
         chances = [stands.chances[p] for p in line.parts if p in stands.chances]
