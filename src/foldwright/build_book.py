@@ -117,7 +117,7 @@ def route_of(made: Made, name: str, mass: float | None = None) -> Route:
         forming=tuple(
             (step, in_units(words, made.plan.units)) for step, words in made.forming(name).steps
         ),
-        same_as=made.copies(name)[1:],
+        same_as=tuple(other for other in made.copies(name) if other != name),
         mirror_of=part.mirror_of,
     )
 

@@ -260,11 +260,15 @@ class Intended:
                 tube = self.parts[meet.outer]
                 if isinstance(tube, Tube):
                     of = self.boards.get(tube.stock), self.boards.get(plug.stock)
-                    bores = [r.value for r in self.readings[tube.name] if r.dim in BORES]
+                    bores = [r.value for r in self.looks_into(tube.name)]
                     metals = (of[0], of[1]) if of[0] is not None and of[1] is not None else None
                     return form_plug(plug, tube, metals, bores)
         own = self.boards.get(plug.stock)
         return form_plug(plug, None, (own, own) if own is not None else None, ())
+
+    def looks_into(self, tube: str) -> tuple[Reading, ...]:
+        """Readings of the bore of a tube."""
+        return tuple(r for r in self.readings[tube] if r.dim in BORES)
 
     def pattern(self, part: str) -> Pattern:
         """Pattern of one part.

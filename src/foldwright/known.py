@@ -16,6 +16,7 @@ from foldwright.fit import (
     Causes,
     Followed,
     Habit,
+    MeetForecast,
     Shift,
     TakeOff,
     beliefs_of,
@@ -31,8 +32,11 @@ from foldwright.fit import (
 from foldwright.intended import Intended
 from foldwright.ledger import Reading, has_reached
 from foldwright.plan import Dual, Number, Rib, in_units, show_length
-from foldwright.plan.dual import slopes
+from foldwright.plan.dual import number, slopes
 from foldwright.shape import dims_of
+
+# A tool that strays this many times as much as the surest one adds nothing to its readings.
+_AS_SURE = 2.0
 
 
 @dataclass(frozen=True)
@@ -158,20 +162,53 @@ class Known(Intended):
 
     def alike_behind(self, shift: Shift) -> tuple[str, ...]:
         """Say which readings of other pieces of a stock a shift counts on as well."""
-        parts = dict.fromkeys(part for c in shift.forced_by for part in c.meet.parts)
         found = []
-        for part in parts:
-            if part in self.beliefs and (stock := self.beliefs[part].told_by):
-                read = [
-                    n for n, one in self.beliefs.items() if one.told_by == stock and one.is_made
-                ]
-                if read != [part]:
-                    names = listed([part_in_words(name) for name in read])
-                    found.append(
-                        f"The pieces of {stock} come of one tube and are taken to be alike: "
-                        f"what was read on {names} counts for all."
-                    )
+        for part in dict.fromkeys(part for c in shift.forced_by for part in c.meet.parts):
+            read = self._pieces_read(part)
+            if read and read != [part]:
+                dims = dims_of(self.parts[part], self.beliefs[part].mean, finished=False)
+                bore = number(dims["bore"].value)
+                found.append(
+                    f"All pieces of {self.parts[part].stock} are taken to be alike: their bore is "
+                    f"{show_length(bore, self.plan.units, fine=True)} by what was read on "
+                    f"{listed([part_in_words(name) for name in read])}."
+                )
         return tuple(found)
+
+    def _pieces_read(self, part: str) -> list[str]:
+        """Pieces of tube whose readings tell of a part, its own too; none of what is no tube."""
+        stock = self.beliefs[part].told_by if part in self.beliefs else ""
+        of_stock = (n for n, one in self.beliefs.items() if one.told_by == stock and one.tells)
+        return list(of_stock) if stock else []
+
+    def looks_at(self, found: MeetForecast, part: str) -> bool:
+        """Whether a meet hangs on what is read of a part, or of the tube it is a piece of."""
+        stock = self.beliefs[part].told_by
+        alike = {n for n, one in self.beliefs.items() if stock and one.told_by == stock} | {part}
+        return not alike.isdisjoint(found.meet.parts) or any(
+            key.partition("/")[0] in alike for c in found.clearances for key in c.slopes
+        )
+
+    def looks_into(self, tube: str) -> tuple[Reading, ...]:
+        """Readings of the bore of a tube, on whichever piece of it, by the surest tools."""
+        pieces = self._pieces_read(tube) or [tube]
+        found = [reading for piece in pieces for reading in Intended.looks_into(self, piece)]
+        least = min((reading.sigma for reading in found), default=0.0)
+        return tuple(reading for reading in found if reading.sigma <= _AS_SURE * least)
+
+    def copies(self, part: str) -> tuple[str, ...]:
+        """As drawn; a piece whose readings do not agree with those of its like is one by itself."""
+        found = Intended.copies(self, part)
+        odd = {name for name in found if self.beliefs[name].at_odds}
+        return (part,) if part in odd else tuple(name for name in found if name not in odd)
+
+    def at_odds(self, *parts: str) -> tuple[str, ...]:
+        """Say which readings of parts do not agree; of all parts if none is named."""
+        return tuple(
+            one.words(self.plan.units)
+            for name in parts or tuple(self.beliefs)
+            for one in self.beliefs[name].at_odds
+        )
 
     def bearing_on(self, shift: Shift) -> dict[str, list[Reading]]:
         """Readings of made parts that the clearances behind a shift depend on."""

@@ -364,7 +364,7 @@ class Made(Known):
                 *forming.remarks,
             )
         ]
-        found += [one.words(units) for one in self.beliefs[part].at_odds]
+        found += self.at_odds(part)
         if record.coat_outside and not record.bare:
             found.append(
                 f"Sizes here are bare; {show_length(record.coat_outside, units, True)} "

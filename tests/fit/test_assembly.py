@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldwright.fit import is_in_danger
+from foldwright.fit import is_in_danger, telling
 from foldwright.ledger import Reading
 from foldwright.make import Made
 from foldwright.plan import read_plan
@@ -82,14 +82,68 @@ def test_a_bore_that_was_read_sizes_the_plugs_of_all_pieces_of_that_tube():
     shifts = {s.part: s for s in build.outcome.shifts if s.parameter.name == "diameter"}
     why = dict(zip((s.part for s in build.outcome.shifts), build.outcome.why, strict=True))
     alike = (
-        "The pieces of tube30 come of one tube and are taken to be alike: what was read on "
-        "leg 1 and leg 2 counts for all."
+        "All pieces of tube30 are taken to be alike: their bore is 26.23 mm by what was read on "
+        "leg 1 and leg 2."
     )
 
     assert sorted(shifts) == [f"leg_plug-{n}" for n in (1, 2, 3, 4)]
     sizes = [shifts[f"leg_plug-{n}"].after for n in (1, 2, 3, 4)]
     assert sizes == pytest.approx([sizes[0]] * 4, abs=0.03)
     assert all(alike in why[part] for part in shifts)
+
+
+@pytest.mark.parametrize("plug", ["leg_plug-1", "leg_plug-3"])
+def test_the_sheet_of_a_plug_files_it_to_the_bore_that_all_readings_say(plug):
+    """Of a leg that is read and of one that is not: 26.23, and 0.02 that jaws read low."""
+    steps = dict(made(*WIDE_LEGS).forming(plug).steps)
+
+    assert "26.25 mm" in " ".join(steps.values())
+    assert steps == dict(made(*WIDE_LEGS).forming("leg_plug-2").steps)
+
+
+def test_a_rule_in_the_bore_does_not_count_beside_a_caliper():
+    """26.23 by caliper; a rule that reads 26.6 is a tenth as sure."""
+    with_rule = (*WIDE_LEGS, read("leg-3", "bore", 26.6, 26.0, 3, "rule", 0.5))
+    looks = made(*with_rule).looks_into("leg-4")
+
+    assert [reading.value for reading in looks] == [26.25, 26.21]
+
+
+def test_a_length_tells_nothing_of_other_pieces():
+    build = made(read("leg-1", "length", 121.2, 120.0, 1, "caliper", 0.05))
+
+    assert not any(one.told_by for one in build.beliefs.values())
+    assert not any("alike" in words for why in build.outcome.why for words in why)
+
+
+def test_a_piece_that_does_not_agree_has_a_sheet_of_its_own_and_is_named():
+    odd = (*WIDE_LEGS, read("leg-3", "bore", 26.8, 26.0, 3, "caliper", 0.05))
+    build = made(*odd)
+    (words,) = build.at_odds()
+
+    assert build.copies("leg-3") == ("leg-3",)
+    assert build.copies("leg-1") == ("leg-1", "leg-2", "leg-4")
+    assert words in build.notes("leg-3")
+    assert "read as 26.80 mm by caliper" in words and "makes it 26.23 mm" in words
+
+
+def test_a_bore_that_is_known_is_not_asked_for_again():
+    """Three bores, three ways each, leave the fourth little to tell."""
+    known = [
+        read(f"leg-{n}", f"bore_{turn}", 26.2, 26.0, 10 * n + turn, "caliper", 0.05)
+        for n in (1, 2, 3)
+        for turn in (0, 60, 120)
+    ]
+
+    def asked(build):
+        found = telling(
+            build.parts["leg-4"], build.causes["leg-4"], build.beliefs["leg-4"],
+            [c for f in build.forecasts if "leg-4" in f.meet.parts for c in f.clearances],
+        )  # fmt: skip
+        return [one.dim.name for one in found]
+
+    assert any(name.startswith("bore") for name in asked(unmade()))
+    assert not any(name.startswith("bore") for name in asked(made(*known)))
 
 
 def test_pieces_of_one_tube_have_one_bore_however_unsure_it_is():

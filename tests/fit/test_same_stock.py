@@ -84,9 +84,9 @@ def test_one_that_does_not_agree_is_named_and_stands_alone():
     assert bore(found, "leg-1") == approx(np.mean([46.02, 46.05, 46.03]))
     assert not any(found[name].at_odds for name in TUBES if name != "leg-3")
     assert odd.words("mm") == (
-        "The bore of the leg 3, read as 46.60 mm by rule, does not agree with the other pieces "
-        "of tube50, which make it 46.03 mm. Measure it once more; if it is so, this piece is "
-        "cut from another length, and is taken as read."
+        "The bore of the leg 3, read as 46.60 mm by rule, does not agree with what was read of "
+        "other pieces of tube50, which makes it 46.03 mm. Measure it once more; if it is so, "
+        "give this piece a stock of its own in the rack."
     )
 
 

@@ -52,8 +52,7 @@ def _part_json(made: Made, pattern: Pattern) -> dict[str, object]:
 
 def _as_it_stands(made: Made, part: str) -> tuple[str, ...]:
     """What is made and what is drawn, where they do not agree."""
-    odd = (one.words(made.plan.units) for one in made.beliefs[part].at_odds)
-    return (*odd, *made.edited_since(part), *made.off_its_shell(part))
+    return (*made.at_odds(part), *made.edited_since(part), *made.off_its_shell(part))
 
 
 def _say_part(made: Made, pattern: Pattern, lacking: Sequence[str]) -> None:

@@ -12,7 +12,7 @@ from foldwright.cli.root import DIR, JSON, cli, print_json
 from foldwright.errors import FoldwrightError
 
 if TYPE_CHECKING:
-    from foldwright.fit import MeetForecast
+    pass
 
 
 @cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
@@ -64,6 +64,7 @@ def measure(
                     "bare": reading.bare,
                     "when": reading.when,
                 },
+                "at_odds": list(made.at_odds()),
                 "in_danger": [meet_json(f) for f in in_danger],
                 "untold": untold,
             }
@@ -72,10 +73,12 @@ def measure(
     from foldwright.fit import came_out
 
     click.echo(f"Kept. {came_out(reading, plan.units)}")
+    for sentence in made.at_odds():
+        click.echo(f"  {sentence}")
     if untold:
         click.echo(f"How the meets stand cannot be told yet. {untold}")
         return
-    touched = [f for f in in_danger if _looks_at(f, reading.part)]
+    touched = [f for f in in_danger if made.looks_at(f, reading.part)]
     for found in touched:
         click.echo(meet_line(made, found))
     others = [f.meet.name for f in in_danger if f not in touched]
@@ -85,11 +88,4 @@ def measure(
         f"See what to change: foldwright refit {build}"
         if in_danger
         else "Every meet still holds well; nothing needs changing."
-    )
-
-
-def _looks_at(found: MeetForecast, part: str) -> bool:
-    """Whether a meet depends on any dim of a part."""
-    return part in found.meet.parts or any(
-        key.startswith(f"{part}/") for c in found.clearances for key in c.slopes
     )

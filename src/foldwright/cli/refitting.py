@@ -29,7 +29,7 @@ def refit(build: Path, keep: bool, as_json: bool) -> None:
         is_kept = keep and bool(outcome.shifts)
         revision = ledger.add_revision(outcome.changes()).number if is_kept else None
     if as_json:
-        print_json(_outcome_json(outcome, revision) | _cannot_fit_json(made))
+        print_json(_outcome_json(made, outcome, revision) | _cannot_fit_json(made))
         return
     _say_outcome(made, outcome)
     _say_remedies(made, build)
@@ -85,7 +85,7 @@ def _say_outcome(made: Made, outcome: Outcome) -> None:
             if outcome.shut_out or any(is_in_danger(f) for f in outcome.after)
             else "Everything suits as it is drawn; no part changes."
         )
-    for sentence in outcome.shut_out:
+    for sentence in (*outcome.shut_out, *made.at_odds()):
         click.echo(sentence)
     changed = dict.fromkeys(shift.part for shift in outcome.shifts)
     for part in changed:
@@ -129,7 +129,7 @@ def _say_changes(made: Made, outcome: Outcome, part: str) -> None:
         click.echo(f"  {sentence}")
 
 
-def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:
+def _outcome_json(made: Made, outcome: Outcome, revision: int | None) -> dict[str, Any]:
     return {
         "changes": [
             {
@@ -148,5 +148,6 @@ def _outcome_json(outcome: Outcome, revision: int | None) -> dict[str, Any]:
             for before, after in zip(outcome.before, outcome.after, strict=True)
         ],
         "cannot_be_drawn": list(outcome.shut_out),
+        "at_odds": list(made.at_odds()),
         "revision": revision,
     }

@@ -159,19 +159,20 @@ class Assembly:
         from scipy import sparse
 
         rows, columns, entries = [], [], []
-        begin: dict[str, int] = {}
+        begin: dict[tuple[bool, str], int] = {}
         width = 0
         for name in self.parts:
             one = self.known[name]
             if not _is_told(one):
                 continue
-            if not (one.told_by and one.told_by in begin):
-                begin[one.told_by] = width
+            group = bool(one.told_by), one.told_by or name
+            if group not in begin:
+                begin[group] = width
                 width += one.root.shape[1]
             at = [self.place[key_of(name, dim)] for dim in one.mean]
             i, j = np.nonzero(one.root)
             rows += [at[k] for k in i]
-            columns += [begin[one.told_by] + int(k) for k in j]
+            columns += [begin[group] + int(k) for k in j]
             entries += one.root[i, j].tolist()
         return sparse.csr_array((entries, (rows, columns)), shape=(len(self.names), width))
 

@@ -37,6 +37,8 @@ from foldwright.shop import PROCESSES, Board
 
 _ROUNDS = 5  # Gauss-Newton; dims are nearly linear in the parameters
 _SETTLED = 1e-9  # mm
+FINE = 0.05
+"""A tool as sure as this reads hundredths, as a caliper does in a bore [mm]."""
 AT_ODDS = 3.0
 """A residual of more deviations than this is named: one in 370 honest readings."""
 
@@ -51,7 +53,7 @@ class AtOdds:
     expected : float
         What all readings together make of that dim, or those of the other parts [mm].
     times : float
-        The miss in units of what tool and hand explain.
+        The miss in units of what tool and hand explain; of the tool against other parts.
     stock : str
         The readings that it does not agree with are those of the other parts of this stock;
         empty if they are of the part itself.
@@ -65,17 +67,15 @@ class AtOdds:
     def words(self, units: str) -> str:
         """Return a sentence for the maker: which reading, what the others say, what to do."""
         reading = self.reading
-        others, unless = "the other readings", ""
+        others, makes, unless = "the other readings", "make", ""
         if self.stock:
-            others = f"the other pieces of {self.stock}"
-            unless = "; if it is so, this piece is cut from another length, and is taken as read"
-        # what comes of one stock differs by hundredths
-        read, expected = (
-            show_length(x, units, fine=bool(self.stock)) for x in (reading.value, self.expected)
-        )
+            others = f"what was read of other pieces of {self.stock}"
+            makes, unless = "makes", "; if it is so, give this piece a stock of its own in the rack"
+        fine = reading.sigma <= FINE
+        read, expected = (show_length(x, units, fine) for x in (reading.value, self.expected))
         return (
             f"The {dim_of_part(reading.part, reading.dim)}, read as "
-            f"{read} by {reading.tool}, does not agree with {others}, which make it {expected}. "
+            f"{read} by {reading.tool}, does not agree with {others}, which {makes} it {expected}. "
             f"Measure it once more{unless}."
         )
 
@@ -99,8 +99,10 @@ class Belief:
     chi_square : float
         Weighted squares of what is left over; about `redundancy` if all is well.
     told_by : str
-        Stock whose other pieces were read as well: the columns of `root` are the same in
-        all beliefs that name it. Empty if the part's own readings are all there is.
+        Stock of which pieces were read: the columns of `root` are the same in all beliefs
+        that name it. Empty if the part's own readings are all there is.
+    tells : bool
+        Whether this piece's own readings tell of its stock.
     """
 
     part: str
@@ -111,6 +113,7 @@ class Belief:
     redundancy: int = 0
     chi_square: float = 0.0
     told_by: str = ""
+    tells: bool = False
 
     @property
     def covariance(self) -> Vector:

@@ -56,6 +56,12 @@ def beliefs_of(
     offs : Mapping of str to Mapping
         By part, as in `belief`.
     practice : Practice
+
+    Returns
+    -------
+    dict of str to Belief
+        By part. A piece of which nothing that all have alike was read has the mean of the
+        others there, and is not made for that.
     """
 
     def asked(name: str) -> tuple[AnyPart, Sequence[Reading], Board | None, Practice, Off]:
@@ -76,24 +82,36 @@ def _together(
     stock: str, pieces: dict[str, Looked], alone: Mapping[str, Belief]
 ) -> dict[str, Belief]:
     """Beliefs of the pieces of a stock that are otherwise than each alone has it."""
-    found: dict[str, Belief] = {}
-    while len(pieces) > 1 and any(one.looks for one in pieces.values()):
-        adjusted, seen = _adjusted(pieces)
-        looks = [reading for one in pieces.values() for reading in one.looks]
-        odd = [one.reading for one in at_odds(looks, adjusted.standardised, seen)]
-        if not odd:
-            return found | _each(stock, pieces, alone, adjusted)
-        strangers = {
-            name: one
-            for name, one in pieces.items()
-            if any(reading is other for reading in one.looks for other in odd)
-        }
-        for name, one in strangers.items():
-            others, _ = _adjusted(pieces | {name: replace(one, looks=())})
-            expected, *_ = one.seen(_split(pieces, others.x)[name])
-            found[name] = replace(alone[name], at_odds=_named(one, odd, expected, stock))
-        pieces = {name: one for name, one in pieces.items() if name not in strangers}
-    return found
+    agreeing, odd = dict(pieces), list[Reading]()
+    while any(_sees_stock(one) for one in agreeing.values()) and len(agreeing) > 1:
+        adjusted, seen = _adjusted(agreeing)
+        looks = [reading for one in agreeing.values() for reading in one.looks]
+        now = [one.reading for one in at_odds(looks, adjusted.standardised, seen)]
+        if not now:
+            break
+        odd += now
+        agreeing = {name: one for name, one in agreeing.items() if not _is_among(one.looks, now)}
+    named = {
+        name: replace(alone[name], at_odds=_named(stock, name, pieces, agreeing, odd))
+        for name, one in pieces.items()
+        if name not in agreeing
+    }
+    if len(agreeing) < 2 or not any(_sees_stock(one) for one in agreeing.values()):
+        return named
+    return named | _each(stock, agreeing, alone, adjusted)
+
+
+def _is_among(looks: Sequence[Reading], those: Sequence[Reading]) -> bool:
+    return any(reading is other for reading in looks for other in those)
+
+
+def _sees_stock(one: Looked) -> bool:
+    """Whether a reading looks at what all pieces of a stock have alike."""
+    if not one.looks:
+        return False
+    _, matrix, _ = one.seen(one.start)
+    alike = [bool(cause.set_up) for cause in one.causes.causes]
+    return bool(np.abs(matrix @ one.causes.matrix[:, alike]).max(initial=0.0) > 0.0)
 
 
 def _adjusted(pieces: Mapping[str, Looked]) -> tuple[Adjusted, Vector]:
@@ -107,13 +125,24 @@ def _split(pieces: Mapping[str, Looked], rows: Vector) -> dict[str, Vector]:
     return dict(zip(pieces, np.split(rows, ends), strict=True))
 
 
-def _named(one: Looked, odd: Sequence[Reading], expected: Vector, stock: str) -> tuple[AtOdds, ...]:
-    """Readings of a piece that are at odds, against what the other pieces make of it."""
-    return tuple(
+def _named(
+    stock: str,
+    name: str,
+    pieces: Mapping[str, Looked],
+    agreeing: Mapping[str, Looked],
+    odd: Sequence[Reading],
+) -> tuple[AtOdds, ...]:
+    """Readings of a piece that are at odds, against those that agree, or else all others."""
+    one = pieces[name]
+    rest = agreeing if any(other.looks for other in agreeing.values()) else pieces
+    others = {**rest, name: replace(one, looks=())}
+    expected, *_ = one.seen(_split(others, _adjusted(others)[0].x)[name])
+    found = [
         AtOdds(reading, float(value), abs(reading.value - float(value)) / reading.sigma, stock)
         for reading, value in zip(one.looks, expected, strict=True)
-        if any(reading is other for other in odd)
-    )
+        if _is_among((reading,), odd)
+    ]
+    return tuple(sorted(found, key=lambda at: -at.times))
 
 
 def _each(
@@ -130,6 +159,7 @@ def _each(
             redundancy=adjusted.redundancy,
             chi_square=adjusted.chi_square,
             told_by=stock,
+            tells=_sees_stock(one),
         )
         for name, one in pieces.items()
     }

@@ -106,7 +106,10 @@ def telling(
             [np.zeros((extra, len(causes.names))), _HABIT**0.5 * np.eye(extra)],
         ]
     )
-    chosen = most_telling(rows, sigmas, covariance, matters, most=most)
+    before = None
+    if known.told_by:  # what its stock tells was there to know, and is known by now
+        before = float(np.sum((matters[:, : len(causes.names)] @ causes.matrix) ** 2))
+    chosen = most_telling(rows, sigmas, covariance, matters, most=most, before=before)
     return tuple(Telling(dims[i], tools[i], share) for i, share in chosen)
 
 
@@ -164,6 +167,7 @@ def most_telling(
     *,
     most: int = MOST,
     least: float = _LEAST,
+    before: float | None = None,
 ) -> tuple[tuple[int, float], ...]:
     """Choose readings one by one, each by the fall of variance that it brings.
 
@@ -180,6 +184,8 @@ def most_telling(
     most : int
     least : float
         Share of that sum that a reading has to bring.
+    before : float, optional
+        That sum before anything was known; as it is now, if not given.
 
     Returns
     -------
@@ -196,7 +202,8 @@ def most_telling(
     [0, 1]
     """
     known = covariance.copy()
-    before = float(np.einsum("ij,jk,ik->", matters, known, matters))
+    if before is None:
+        before = float(np.einsum("ij,jk,ik->", matters, known, matters))
     found: list[tuple[int, float]] = []
     while len(found) < most and before > 0.0:
         seen = known @ rows.T

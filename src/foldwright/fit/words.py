@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from foldwright.fit.beliefs import FINE
 from foldwright.fit.clearance import Clearance
 from foldwright.fit.meet_words import would_be
 from foldwright.fit.names import dim_in_words, part_in_words
@@ -17,8 +18,6 @@ from foldwright.plan import show_length
 
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
-# A tool as sure as this reads hundredths, as a caliper does in a bore [mm].
-_FINE = 0.05
 
 
 def reasons(
@@ -60,7 +59,7 @@ def reasons(
 def came_out(reading: Reading, units: str) -> str:
     """Return "lamp came out 2.6 large on the girth: 694.1 by tape, 691.5 as drawn."."""
     off = reading.value - reading.drawn
-    fine = reading.sigma <= _FINE
+    fine = reading.sigma <= FINE
     how = "as drawn"
     if abs(off) >= (0.005 if fine else 0.05):  # what the last figure shown cannot tell
         how = f"{show_length(abs(off), units, fine)} {'large' if off > 0.0 else 'small'}"

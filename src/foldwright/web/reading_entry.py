@@ -120,12 +120,15 @@ class CameOut:
         Meets in danger that look at the part: what meets, what is expected and wanted, odds.
     others : tuple of str
         Meets in danger that do not look at it.
+    odd : tuple of str
+        Readings that do not agree, in words.
     """
 
     headings: tuple[str, ...]
     readings: tuple[tuple[str, str, str, str], ...]
     dangers: tuple[tuple[str, str, str], ...]
     others: tuple[str, ...]
+    odd: tuple[str, ...] = ()
 
 
 def fields_of(
@@ -256,12 +259,13 @@ def after_of(made: Made, part: str, after: str) -> CameOut | None:
     if not found:
         return None
     dangers = [f for f in made.forecasts if is_in_danger(f) and f.clearances]
-    ours = [f for f in dangers if _looks_at(f, part)]
+    ours = [f for f in dangers if made.looks_at(f, part)]
     return CameOut(
         headings=tuple(_came_out(made, reading) for reading in found),
         readings=tuple(_row(made, reading) for reading in found),
         dangers=tuple(_danger(made, f) for f in ours),
         others=tuple(part_in_words(f.meet.name) for f in dangers if f not in ours),
+        odd=made.at_odds(),
     )
 
 
@@ -295,11 +299,4 @@ def _danger(made: Made, found: MeetForecast) -> tuple[str, str, str]:
         f"{said[:1].upper()}{said[1:]}",
         f"{c.what[:1].upper()}{c.what[1:]}{place}: {got} expected, {wanted} wanted.",
         sentence_of_chance(found.chance),
-    )
-
-
-def _looks_at(found: MeetForecast, part: str) -> bool:
-    """Whether a meet depends on any dim of a part."""
-    return part in found.meet.parts or any(
-        key.startswith(f"{part}/") for c in found.clearances for key in c.slopes
     )

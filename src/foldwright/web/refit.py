@@ -61,6 +61,8 @@ class Refit(Outcome):
     dangers : tuple of str
         Meets that stay in danger.
     contradiction : tuple of (parts, meets) or None
+    at_odds : tuple of str
+        Readings that do not agree, in words.
     why_no_trim : tuple of str
         Sentences; empty if trimming alone can cure it.
     cures : tuple of Cured
@@ -69,6 +71,7 @@ class Refit(Outcome):
 
     plan: str = ""
     line: int = 0
+    at_odds: tuple[str, ...] = ()
     parts: tuple[Redrawn, ...] = ()
     standing: int = 0
     odds: tuple[tuple[str, float, float, bool], ...] = ()
@@ -109,6 +112,7 @@ def work_out(folder: Path, *, say: Say) -> Refit:
         outcome.shut_out,
         plan=_digest(made),
         line=line,
+        at_odds=made.at_odds(),
         parts=_redrawn(made, outcome, changed),
         standing=sum(not b.is_made for b in made.beliefs.values()) - len(changed),
         odds=tuple(_odds(outcome.before, outcome.after, changed)),
