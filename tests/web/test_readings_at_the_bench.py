@@ -24,7 +24,7 @@ def test_a_reading_is_written_down_and_the_sheet_says_what_came_out(browser, app
     assert readings(app, "lid") == [("depth", 429.1)]
     after = browser.get(answer.headers["location"].partition("#")[0], headers=HTML).text
     assert "0.8 mm large on the depth" in after
-    assert "leg plug 3 pressed into leg 3" in after
+    assert "rib left in pedestal" in after
     assert 'href="/changes"' in after
 
 

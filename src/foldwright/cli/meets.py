@@ -32,11 +32,15 @@ def meet_line(made: Made, found: MeetForecast) -> str:
 def _driven(made: Made, found: MeetForecast) -> str:
     """Which part most of the scatter comes of, where it is one that is not made yet."""
     from foldwright.fit import part_in_words
+    from foldwright.plan import Tube
 
     part, share = next(iter(made.drivers_of(found).items()), ("", 0.0))
     if share < _MOSTLY or made.is_made(part):
         return ""
-    return f" Most of its scatter comes of the {part_in_words(part)}: make that with care."
+    # care changes no bore: a tube is as it comes
+    is_tube = isinstance(made.parts[part], Tube)
+    do = "measure it once it is cut" if is_tube else "make that with care"
+    return f" Most of its scatter comes of the {part_in_words(part)}: {do}."
 
 
 def _ranges(found: MeetForecast, units: str) -> Iterator[str]:
