@@ -147,3 +147,27 @@ def test_what_cannot_fit_says_how_to_go_on_once_it_is_cured(lamp, told):
     assert "Cannot fit: pedestal, lid as made" in out
     assert f"foldwright measure {lamp} PART.DIM ... --instead" in out
     assert f"foldwright scrap {lamp} PART" in out
+
+
+def test_pieces_of_one_tube_that_disagree_are_named_wherever_it_matters(lamp, told):
+    """Two legs of one tube that differ by 0.6: neither is believed of the other two."""
+    told("measure", lamp, "leg-1.bore", "26.10", "--with", "caliper")
+    _, said, _ = told("measure", lamp, "leg-2.bore", "26.70", "--with", "caliper")
+    odd = "read as 26.70 mm by caliper, does not agree with what was read of other pieces of tube30"
+    _, refit, _ = told("refit", lamp)
+    _, as_json, _ = told("refit", lamp, "--json")
+
+    assert odd in said and odd in refit
+    assert any(odd in words for words in json.loads(as_json)["at_odds"])
+    assert "leg_plug-3" not in refit
+
+
+def test_a_reading_of_one_leg_bears_on_the_plugs_of_all(lamp, told):
+    """A bore of 26.10 leaves plugs of 26.11 loose in every leg of that tube."""
+    _, said, _ = told("measure", lamp, "leg-1.bore", "26.10", "--with", "caliper")
+    lines = [line.strip() for line in said.splitlines()]
+
+    for n in (1, 2, 3, 4):
+        start = f"In danger: leg_plug-{n} pressed into leg-{n}"
+        assert any(line.startswith(start) for line in lines)
+    assert "In danger without it" not in said

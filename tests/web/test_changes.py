@@ -55,7 +55,7 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     assert "Lamp cap" in offered and "outside diameter" in offered
     # all of it in one sentence, first
     lead = re.search(r'<p class="lead">([^<]*)</p>', offered)[1]
-    assert re.match(r"Make four leg plugs 0\.\d\d mm to 0\.\d\d mm larger on the diameter", lead)
+    assert re.match(r"Make four leg plugs 0\.\d\d mm larger on the diameter", lead)
     assert "the lid 3.1 mm larger on the depth, the lamp cap 0.9 mm larger on the" in lead
     # it follows the pedestal; the other one is cut already
     assert "and the rib right 0.8 mm larger on the cut width" in lead and "rib left" not in lead
@@ -120,7 +120,7 @@ def test_the_key_of_a_refit_is_not_that_of_the_one_after(app, browser, demo, off
 
 
 def test_equal_parts_that_change_alike_are_told_in_one_place(app, browser, offered):
-    """Each leg's bore asks for a plug of its own, and four plugs are one piece of work."""
+    """Four legs of one tube ask for four equal plugs, which are one piece of work."""
     told = offered[offered.index("Four leg plugs") :]
     told = told[: told.index("</article>")]
     rows = re.findall(r'<a href="/parts/leg_plug-(\d)">', told.partition("<details")[0])

@@ -154,23 +154,20 @@ def _redrawn(made: Made, outcome: Outcome, changed: Sequence[str]) -> tuple[Redr
         return ()
     number = max((r.number for r in made.revisions), default=0) + 1
     then = replace(made, revisions=(*made.revisions, Revision(number, "", outcome.changes())))
-    firsts: dict[tuple[object, ...], str] = {}
-    for part in changed:  # equal parts that change alike are shown once
-        family = made.plan.parts[part].family or part
-        firsts.setdefault((family, then.parts[part].parameters), part)
-    return tuple(
-        Redrawn(
-            offer_for(made, part),
-            tuple(
-                (s.parameter.name, s.after - s.parameter.value, s.parameter.give)
-                for s in outcome.shifts
-                if s.part == part
-            ),
-            redrawn(then, made, part),
-            redrawn(made, then, part),
+    drawn: dict[tuple[object, ...], tuple[DrivenPart, DrivenPart]] = {}
+    found = []
+    for part in changed:
+        # equal parts that change alike look alike: drawn once, told one by one
+        alike = made.plan.parts[part].family or part, then.parts[part].parameters
+        if alike not in drawn:
+            drawn[alike] = redrawn(then, made, part), redrawn(made, then, part)
+        drifts = tuple(
+            (s.parameter.name, s.after - s.parameter.value, s.parameter.give)
+            for s in outcome.shifts
+            if s.part == part
         )
-        for part in firsts.values()
-    )
+        found.append(Redrawn(offer_for(made, part), drifts, *drawn[alike]))
+    return tuple(found)
 
 
 def _odds(
