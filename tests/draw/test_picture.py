@@ -19,7 +19,8 @@ from foldwright.draw.drawing import Area, Group, Stroke, Words
 from foldwright.draw.hidden_lines import patches_of, view_axes, visible_stretches
 from foldwright.draw.inking import EDGE, PENCIL
 from foldwright.draw.leaders import Name, set_names
-from foldwright.draw.picture import Danger, eye_of, picture_of
+from foldwright.draw.picture import eye_of, picture_of
+from foldwright.draw.rings import Danger
 from foldwright.draw.seen import seen_of
 from foldwright.shape import FaceCut, Step, body_of
 from zoo import FOLDED, ZOO, box, drum

@@ -23,9 +23,8 @@ from foldwright.draw.drawing import (
 )
 from foldwright.draw.fonts import text_width
 from foldwright.draw.hidden_lines import view_axes
-from foldwright.draw.picture import Danger
 from foldwright.draw.placing import clipped
-from foldwright.draw.rings import KEY, keys_at
+from foldwright.draw.rings import KEY, Danger, keys_at
 from foldwright.draw.route_screen import part_on_screen
 from foldwright.draw.svg import Link, svg_of, svg_on_screen
 from foldwright.draw.turned import Shown, stand_of, turned_svg

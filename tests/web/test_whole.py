@@ -257,7 +257,7 @@ def test_dangers_of_the_picture_are_those_of_the_words(shared):
     rings = [g for g in dangers.iter(f"{SVG}g") if (g.get("class") or "").startswith("danger-")]
 
     assert text.count('class="in-danger"') == len(rings) == 3
-    assert sum(words.count(head) for head in ("In danger:", "In danger, hidden:")) == 3
+    assert sum(word.startswith("In danger") for word in words) == 3
     for ring in rings:
         (path,) = ring.iter(f"{SVG}path")
         assert path.get("d").count("M") == 2

@@ -27,13 +27,14 @@ from foldwright.draw.info import SheetInfo
 from foldwright.draw.layout_screen import ShownSheet, shown_sheets, without_place
 from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
 from foldwright.draw.marking_out import marking_out_pdf
-from foldwright.draw.picture import Danger, Picture, eye_of, picture_of
+from foldwright.draw.picture import Picture, eye_of, picture_of
 from foldwright.draw.rack_picture import (
     cuts_on_screen,
     formers_on_screen,
     lengths_on_screen,
     sheets_on_screen,
 )
+from foldwright.draw.rings import Danger
 from foldwright.draw.svg import Link, svg_on_screen
 from foldwright.draw.svg_piece import piece_svg
 from foldwright.draw.templates import templates_pdf

@@ -34,7 +34,8 @@ from foldwright.draw.flow import Chunk, height_of
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.inking import legend
 from foldwright.draw.measuring import measuring_lines
-from foldwright.draw.picture import Danger, picture_of
+from foldwright.draw.picture import picture_of
+from foldwright.draw.rings import Danger
 from foldwright.draw.section import Groove, groove_section
 from foldwright.draw.set_ups import seam_chunks, set_up_chunks
 from foldwright.draw.sheet import ADVICE_NUMBERS, check_bars, legend_height, legend_row

@@ -20,7 +20,7 @@ from foldwright.draw.dimension_lines import ROOM, box_round, overall_lines
 from foldwright.draw.drawing import Group, Item, Point
 from foldwright.draw.inking import HEAVY, Hand
 from foldwright.draw.leaders import Name, column_width, set_names
-from foldwright.draw.rings import RING, dots_of, is_hidden, ringed, ringed_twice, rows_of
+from foldwright.draw.rings import RING, Danger, dots_of, is_hidden, ringed, ringed_twice, rows_of
 
 if TYPE_CHECKING:
     from foldwright.draw.info import SheetInfo
@@ -37,18 +37,6 @@ _TOWARDS = {
     "above": (0.0, 0.0, 0.55),
     "below": (0.0, 0.0, -0.55),
 }
-
-
-@dataclass(frozen=True)
-class Danger:
-    """A meet in danger: where it is in the build [mm], and what to write beside its ring.
-
-    Where another part than its `parts` is in front, the ring is dashed, as hidden lines are.
-    """
-
-    at: tuple[float, float, float]
-    rows: tuple[str, ...]
-    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

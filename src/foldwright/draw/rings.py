@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from foldwright.draw.drawing import (
@@ -27,7 +28,6 @@ from foldwright.draw.inking import length_of
 if TYPE_CHECKING:
     from foldwright.box import Box
     from foldwright.draw.inking import Place
-    from foldwright.draw.picture import Danger
     from foldwright.draw.seen import Seen, SeenArea
 
 RINGED = Pen("in danger", 0.4, danger=True)
@@ -36,6 +36,18 @@ RING = 2.3
 IN_DANGER, IN_DANGER_HIDDEN = "In danger:", "In danger, hidden:"
 KEY = 2.9  # of a ring with a key in it, which is read on a phone [mm]
 _DANGER = (6.0, 4.2)  # half width and height of the rings round a meet in danger [mm]
+
+
+@dataclass(frozen=True)
+class Danger:
+    """A meet in danger: where it is in the build [mm], and what to write beside its ring.
+
+    Where another part than its `parts` is in front, the ring is dashed, as hidden lines are.
+    """
+
+    at: tuple[float, float, float]
+    rows: tuple[str, ...]
+    parts: tuple[str, ...] = ()
 
 
 def dots_of(seen: Seen, least: float) -> dict[str, Point]:

@@ -17,8 +17,8 @@ from foldwright.draw.drawing import LETTERING, LETTERING_SLOPED, Face, Group, It
 from foldwright.draw.fonts import wrapped
 from foldwright.draw.inking import HEAVY, Hand
 from foldwright.draw.leaders import AIR, NAME_SIZE, SECOND_SIZE, STUB, Name, set_names
-from foldwright.draw.picture import Danger, Picture
-from foldwright.draw.rings import dots_of, is_hidden, keys_at, ringed_twice, rows_of
+from foldwright.draw.picture import Picture
+from foldwright.draw.rings import Danger, dots_of, is_hidden, keys_at, ringed_twice, rows_of
 from foldwright.draw.svg import Link, svg_on_screen
 
 if TYPE_CHECKING:

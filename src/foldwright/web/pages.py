@@ -42,8 +42,9 @@ SHEETS = (
 )
 
 # It would tell the terminal what a form has wrong; whoever sent it is told.
-logging.getLogger("python_multipart").disabled = True
-logging.getLogger("python_multipart.multipart").disabled = True
+# its level, since whoever configures logging later switches loggers on again
+for _name in ("python_multipart", "python_multipart.multipart"):
+    logging.getLogger(_name).setLevel(logging.CRITICAL + 1)
 
 _NOT_TAKEN = "What was asked cannot be done as it was typed. The sheet itself says why."
 
