@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from foldwright.cli.meets import meet_json, meet_line
 from foldwright.cli.root import DIR, JSON, cli, print_json
 from foldwright.errors import FoldwrightError
-
-if TYPE_CHECKING:
-    pass
 
 
 @cli.command(context_settings={"ignore_unknown_options": True})  # -5 is a value, if a bad one
