@@ -123,10 +123,12 @@ class Intended:
 
     @cached_property
     def readings(self) -> Mapping[str, tuple[Reading, ...]]:
-        """Readings of each part, also those under its earlier name."""
+        """Readings of each part by the name it has now, also those under its earlier one."""
         return {
             part.name: tuple(
-                r for r in self.all_readings if r.part in (part.name, part.was or part.name)
+                replace(r, part=part.name)
+                for r in self.all_readings
+                if r.part in (part.name, part.was or part.name)
             )
             for part in self.plan.parts.values()
         }

@@ -218,6 +218,13 @@ def test_each_part_waits_for_one_wave():
     )
 
 
+def test_a_plug_does_not_wait_for_a_leg_whose_bore_is_known_from_the_others():
+    before, after = (what_next(found).waits for found in (unmade(), made(WIDE_LEGS[0])))
+
+    assert {f"leg_plug-{n}" for n in (1, 2, 3, 4)} <= before.keys()
+    assert not any(name.startswith("leg_plug") for name in after)
+
+
 def test_next_says_what_waits_for_what():
     found = what_next(unmade())
 

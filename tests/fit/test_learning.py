@@ -157,3 +157,28 @@ def test_habits_are_said_in_words():
         "You curl 0.8 mm small, seen 16 times over.",
     )
     assert to_take_off(zoo.drum(), causes_of(zoo.drum()), {}).shifts == {}
+
+
+def legs(*misses):
+    """Pieces of one tube whose bores were read by caliper so much large."""
+    return [
+        look(round_parts.tube(), {"bore": off}, sigma=0.02, making=i + 1)
+        for i, off in enumerate(misses)
+    ]
+
+
+def test_pieces_of_one_tube_teach_of_it_once():
+    one, four = (habits_of(legs(*[0.2] * n))["stock"] for n in (1, 4))
+    tubes = [replace(round_parts.tube(), stock=f"tube {i}") for i in range(4)]
+    four_tubes = habits_of([look(tube, {"bore": 0.2}, sigma=0.02) for tube in tubes])["stock"]
+
+    assert four.kappa == approx(one.kappa, abs=0.1)
+    assert four.mean == approx(one.mean, rel=0.1)
+    assert four_tubes.mean > 1.5 * four.mean
+
+
+def test_a_piece_of_another_tube_is_not_taken_for_one_that_strays():
+    """As one tube, these would say that a bore strays from the rest of it by 0.6."""
+    together, alone = habits_of(legs(0.2, 0.2, 0.8))["stock"], habits_of(legs(0.2))["stock"]
+
+    assert together.deviation < 1.5 * alone.deviation

@@ -5,6 +5,7 @@ from itertools import permutations
 import numpy as np
 import pytest
 
+from foldwright.fit.network import Belief
 from foldwright.fit.orders import Worth, chosen_order, waves
 from foldwright.fit.random_works import random_works
 
@@ -25,7 +26,8 @@ def test_waves_hold_every_part_once_and_none_decides_another(seed):
     works = random_works(seed)
     net = works.network
     order = chosen_order(net, works.root, works.minutes, works.cures)
-    found = waves(net, order)
+    unmade = Belief(net.drawn, works.root, np.zeros(len(net.parts), dtype=bool))
+    found = waves(net, unmade, order)
     wave = {part: i for i, parts in enumerate(found) for part in parts}
 
     assert sorted(p for parts in found for p in parts) == list(range(len(net.parts)))

@@ -31,6 +31,23 @@ def test_no_underscore_is_left_of_a_reading():
 
 
 @pytest.mark.parametrize(
+    ("units", "value", "drawn", "said"),
+    [
+        ("mm", 694.04, 690.26, "3.7 mm large on the girth: 694.0 mm by rule, 690.3 mm as drawn"),
+        ("mm", 690.01, 690.04, "as drawn on the girth: 690.0 mm by rule, 690.0 mm as drawn"),
+        ("in", 254.0, 250.825, "1/8 in large on the girth: 10 in by rule, 9 7/8 in as drawn"),
+    ],
+)
+def test_a_sentence_with_three_figures_adds_up(units, value, drawn, said):
+    reading = Reading(
+        id=1, part="lamp", dim="girth", value=value, tool="rule", bare=True,
+        when="2026-03-01T14:05:09Z", note="", revision=0, drawn=drawn, sigma=0.3,
+    )  # fmt: skip
+
+    assert came_out(reading, units) == f"lamp came out {said}."
+
+
+@pytest.mark.parametrize(
     ("name", "said"),
     [("lamp_cap", "lamp cap"), ("leg_plug-3", "leg plug 3"), ("a-b", "a-b"), ("x-2 y", "x 2 y")],
 )

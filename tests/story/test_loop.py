@@ -116,6 +116,7 @@ def test_a_renamed_part_keeps_its_readings(lamp):
     shown = foldwright("refit", lamp, "--json").json()
 
     assert [c["part"] for c in shown["changes"]] == ["lamp_cap"]
+    assert "barrel came out 3.7 mm large on the girth" in foldwright("refit", lamp).out
 
 
 def test_start_draws_one_folded_part(tmp_path):

@@ -24,7 +24,7 @@ from foldwright.fit.simulate import Simulated
 from foldwright.fit.stages import Freedom, can_change, freedoms
 from foldwright.fit.standing_in import rib_meets
 from foldwright.fit.telling import Telling, handiest, telling
-from foldwright.fit.words import came_out, reasons
+from foldwright.fit.words import came_out, how_far_off, reasons
 from foldwright.fit.works import Stress
 
 __all__ = [
@@ -61,6 +61,7 @@ __all__ = [
     "freedoms",
     "habits_of",
     "handiest",
+    "how_far_off",
     "is_in_danger",
     "is_made",
     "is_of_shell",

@@ -342,7 +342,8 @@ class Assembly:
         """Names of the parts not measured yet, wave by wave; what is measured holds up nothing."""
         names = tuple(self.parts)
         waiting = [p for p in self.order if not self.belief.is_made[p]]
-        place = {names[p]: i for i, wave in enumerate(waves(self.network, waiting)) for p in wave}
+        found = waves(self.network, self.belief, waiting)
+        place = {names[p]: i for i, wave in enumerate(found) for p in wave}
         for name, part in self.parts.items():  # a rib is drawn to its shell as measured
             if isinstance(part, Rib) and name in place and name not in self.begun:
                 place[name] = max(place[name], place.get(part.of.name, -1) + 1)

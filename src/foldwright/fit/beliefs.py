@@ -37,8 +37,6 @@ from foldwright.shop import PROCESSES, Board
 
 _ROUNDS = 5  # Gauss-Newton; dims are nearly linear in the parameters
 _SETTLED = 1e-9  # mm
-FINE = 0.05
-"""A tool as sure as this reads hundredths, as a caliper does in a bore [mm]."""
 AT_ODDS = 3.0
 """A residual of more deviations than this is named: one in 370 honest readings."""
 
@@ -71,8 +69,9 @@ class AtOdds:
         if self.stock:
             others = f"what was read of other pieces of {self.stock}"
             makes, unless = "makes", "; if it is so, give this piece a stock of its own in the rack"
-        fine = reading.sigma <= FINE
-        read, expected = (show_length(x, units, fine) for x in (reading.value, self.expected))
+        read, expected = (
+            show_length(x, units, reading.is_fine) for x in (reading.value, self.expected)
+        )
         return (
             f"The {dim_of_part(reading.part, reading.dim)}, read as "
             f"{read} by {reading.tool}, does not agree with {others}, which {makes} it {expected}. "

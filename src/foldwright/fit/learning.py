@@ -15,7 +15,8 @@ the scatter of its process. With one process and a perfect tool this is the law
 of `habits` itself.
 
 A miss beyond what hands do is a blunder, which is no habit. A setting of a
-fence is made anew each time, and teaches nothing of the next.
+fence is made anew each time, and teaches nothing of the next. Pieces of one
+tube are all as that tube came, and teach of it once.
 """
 
 from __future__ import annotations
@@ -26,11 +27,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from foldwright.fit.beliefs import reading_sigmas, seen_by
+from foldwright.fit.beliefs import AT_ODDS, reading_sigmas, seen_by
+from foldwright.fit.causes import whole_root
 from foldwright.fit.effects import Causes
 from foldwright.fit.habits import Habit
 from foldwright.ledger import Reading
-from foldwright.plan import AnyPart, show_length
+from foldwright.plan import AnyPart, Tube, show_length
 from foldwright.shape import Vector, dims_of
 from foldwright.shop import PROCESSES
 
@@ -202,7 +204,7 @@ def _learned(looks: Sequence[Look], forgotten: Mapping[str, int]) -> dict[str, H
     processes = [name for name in made_by if not PROCESSES[name].is_set_up]
     usual = [usual_habit(name) for name in processes]
     prior = np.array([habit.kappa for habit in usual])
-    seen = [_Seen(look, processes, prior, forgotten) for look in looks]
+    seen = _all_seen(looks, processes, prior, forgotten)
     weight, pull = np.diag(prior), np.zeros(len(processes))
     for one in seen:
         solved = np.linalg.solve(one.noise, np.column_stack([one.biases, one.missed]))
@@ -222,43 +224,65 @@ def _learned(looks: Sequence[Look], forgotten: Mapping[str, int]) -> dict[str, H
     }
 
 
+def _all_seen(
+    looks: Sequence[Look], processes: Sequence[str], prior: Vector, forgotten: Mapping[str, int]
+) -> list[_Seen]:
+    """Makings that teach by themselves, and pieces of one tube, which teach of it only once."""
+    found: list[_Seen] = []
+    stocks: dict[str, list[Look]] = {}
+    for look in looks:
+        if isinstance(look.part, Tube):
+            stocks.setdefault(look.part.stock, []).append(look)
+        else:
+            found.append(_Seen([look], processes, prior, forgotten))
+    for pieces in stocks.values():
+        together = _Seen(pieces, processes, prior, forgotten)
+        if together.agrees(prior):
+            found.append(together)
+        else:  # another length of tube, or misread
+            found += [_Seen([piece], processes, prior, forgotten) for piece in pieces]
+    return found
+
+
 class _Seen:
-    """What one making has to say: misses, what biases move, what scatter and tool explain."""
+    """What makings have to say: misses, what biases move, what scatter and tool explain."""
 
     def __init__(
         self,
-        look: Look,
+        looks: Sequence[Look],
         processes: Sequence[str],
         prior: Vector,
         forgotten: Mapping[str, int],
     ) -> None:
-        part, causes = look.part, look.causes
-        dims = {bare: dims_of(part, finished=not bare) for bare in (True, False)}
-        readings = [r for r in look.readings if r.dim in dims[r.bare]]
-        values = part.values()
-        at = np.array([values.get(name, 0.0) for name in causes.names])
-        _, matrix = seen_by(part, causes.names, at, [(r.dim, r.bare) for r in readings])
-        off = np.array([look.taken_off.get(name, 0.0) for name in causes.names])
-        missed = np.array([r.value - r.drawn for r in readings]) + matrix @ off
-        tools = reading_sigmas(part, matrix, causes, [r.sigma for r in readings])
-        causing = matrix @ causes.matrix
-        responses = np.column_stack([causes.response(name) for name in processes])
-        biases = matrix @ responses
-        spread = np.sum(causing**2, axis=1) + tools**2 + np.sum(biases**2 / prior, axis=1)
-        keep = np.abs(missed) <= _BLUNDER * np.sqrt(spread)
-        missed, causing, biases = missed[keep], causing[keep], biases[keep]
+        from scipy.linalg import block_diag
+
+        whole = whole_root([look.causes for look in looks])
+        rows = [_Rows(look, processes, prior) for look in looks]
+        missed, biases, tools, lines, keep = (
+            np.concatenate(one)
+            for one in zip(
+                *((r.missed, r.biases, r.tools, r.lines, r.keep) for r in rows), strict=True
+            )
+        )
+        causing = (block_diag(*(r.matrix for r in rows)) @ whole.root)[keep]
+        missed, biases, lines = missed[keep], biases[keep], lines[keep]
         noise = causing @ causing.T + np.diag(tools[keep] ** 2)
-        lines = np.array([r.id for r in readings])[keep]
+        by = np.array(whole.processes)[whole.process]
+        self.counts = []
         for j, process in enumerate(processes):
             # what is forgotten is still there, only unknown
-            gone = np.where(lines < forgotten.get(process, 0), biases[:, j], 0.0)
+            is_gone = lines < forgotten.get(process, 0)
+            gone = np.where(is_gone, biases[:, j], 0.0)
             biases[:, j] -= gone
             noise += np.outer(gone, gone) / prior[j]
-        by = np.array([cause.process for cause in causes.causes])
-        self.counts = [
-            (by == name) & (not (lines < forgotten.get(name, 0)).any()) for name in processes
-        ]
+            self.counts.append((by == process) & ~causing[is_gone].any(axis=0))
         self.missed, self.causing, self.biases, self.noise = missed, causing, biases, noise
+
+    def agrees(self, prior: Vector) -> bool:
+        """Whether no reading is further from what the others expect of it than tools explain."""
+        weight = np.linalg.inv(self.noise + self.biases / prior @ self.biases.T)
+        times = np.abs(weight @ self.missed) / np.sqrt(np.diag(weight))
+        return bool(times.max(initial=0.0) <= AT_ODDS)
 
     def left(self, mean: Vector) -> tuple[Vector, Vector]:
         """Share of a reading that each process has, and the squares of what is left for it."""
@@ -271,3 +295,23 @@ class _Seen:
             np.array([float(shares[mine].sum()) for mine in self.counts]),
             np.array([float(squares[mine].sum()) for mine in self.counts]),
         )
+
+
+class _Rows:
+    """Readings of one making: what they miss by, what moves them, and which tell of the hand."""
+
+    def __init__(self, look: Look, processes: Sequence[str], prior: Vector) -> None:
+        part, causes = look.part, look.causes
+        dims = {bare: dims_of(part, finished=not bare) for bare in (True, False)}
+        readings = [r for r in look.readings if r.dim in dims[r.bare]]
+        values = part.values()
+        at = np.array([values.get(name, 0.0) for name in causes.names])
+        _, self.matrix = seen_by(part, causes.names, at, [(r.dim, r.bare) for r in readings])
+        off = np.array([look.taken_off.get(name, 0.0) for name in causes.names])
+        self.missed = np.array([r.value - r.drawn for r in readings]) + self.matrix @ off
+        self.tools = reading_sigmas(part, self.matrix, causes, [r.sigma for r in readings])
+        self.biases = self.matrix @ np.column_stack([causes.response(name) for name in processes])
+        self.lines = np.array([r.id for r in readings], dtype=np.int64)
+        own = np.sum((self.matrix @ causes.matrix) ** 2, axis=1)
+        spread = own + self.tools**2 + np.sum(self.biases**2 / prior, axis=1)
+        self.keep = np.abs(self.missed) <= _BLUNDER * np.sqrt(spread)

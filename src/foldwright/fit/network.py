@@ -159,3 +159,41 @@ class Belief:
         """One standard deviation of each clearance [mm]."""
         carried = slopes @ self.root
         return np.sqrt(np.asarray(carried.multiply(carried).sum(axis=1)).ravel())
+
+
+@dataclass(frozen=True, eq=False)
+class Shares:
+    """What each part that a clearance depends on does to it, pair by pair.
+
+    Attributes
+    ----------
+    row, part : ndarray of int, shape (k,)
+        Clearance, and one of the parts that it depends on.
+    variance : ndarray, shape (k,)
+        Of the clearance, by that part alone as it is known now [mm2].
+    read : ndarray, shape (k,)
+        The same once that part is made and measured [mm2].
+    """
+
+    row: Whole
+    part: Whole
+    variance: Floats
+    read: Floats
+
+
+def shares(network: Network, belief: Belief) -> Shares:
+    """Split what is not known of each clearance by the parts whose dims it depends on."""
+    from scipy import sparse
+
+    slopes = network.slopes
+    rows = np.repeat(np.arange(len(network.low)), np.diff(slopes.indptr))
+    pairs, pair = np.unique(
+        np.column_stack([rows, network.part[slopes.indices]]), axis=0, return_inverse=True
+    )
+    of_part = sparse.csr_array(
+        (slopes.data, (pair.ravel(), slopes.indices)), shape=(len(pairs), slopes.shape[1])
+    )
+    variance = belief.sigmas(of_part) ** 2
+    seen = np.asarray(of_part.multiply(of_part) @ network.reads**2)
+    read = np.where(belief.is_made[pairs[:, 1]], variance, np.minimum(variance, seen))
+    return Shares(pairs[:, 0], pairs[:, 1], variance, read)

@@ -18,12 +18,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.leave_long import cheapest_cures, shift
+from foldwright.fit.network import shares
 
 if TYPE_CHECKING:
     from foldwright.fit.cannot_fit import Cure
-    from foldwright.fit.network import Floats, Network, Sparse
+    from foldwright.fit.network import Belief, Floats, Network, Sparse
 
 _ROUNDS = 20
+# Variance of what was read once, of that of what was read twice; and a hair.
+_READ_ONCE = 2.0 + 1e-6
 _LEAST_CHANCE = 1e-3  # that a part suits; it would not be made a thousand times
 
 
@@ -137,20 +140,22 @@ def chosen_order(
     return tuple(first + order)
 
 
-def waves(network: Network, order: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+def waves(network: Network, belief: Belief, order: Sequence[int]) -> tuple[tuple[int, ...], ...]:
     """Parts that can be cut together, wave by wave.
 
     A part waits for the wave after the last of those it meets and that come before
-    it in the order, if the clearance can be adjusted by its own dims. A part that the
-    order leaves out is there already, and nothing waits for it.
+    it in the order, if the clearance can be adjusted by its own dims, and if those
+    are not as well known by now as what was read once. A part that the order leaves out is
+    there already, and nothing waits for it.
     """
-    slopes = network.slopes
+    slopes, of = network.slopes, shares(network, belief)
+    to_tell: list[set[int]] = [set() for _ in network.low]
+    for i in np.flatnonzero(of.variance > _READ_ONCE * of.read):
+        to_tell[of.row[i]].add(int(of.part[i]))
     meets: list[set[int]] = [set() for _ in network.parts]
-    for row in range(len(network.low)):
+    for row, parts in enumerate(to_tell):
         dims = slopes.indices[slopes.indptr[row] : slopes.indptr[row + 1]]
-        parts = set(network.part[dims].tolist())
-        free = set(network.part[dims[network.is_free[dims]]].tolist())
-        for part in free:
+        for part in set(network.part[dims[network.is_free[dims]]].tolist()):
             meets[part] |= parts - {part}
     wave: dict[int, int] = {}
     for part in order:  # so that those in `wave` are those before it

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from foldwright.fit.least_drift import drift_cost, least_drift
+from foldwright.fit.network import shares
 from foldwright.fit.windows import (
     DRIFTING,
     HOLDS,
@@ -146,24 +147,12 @@ def sigmas_when_cut(network: Network, belief: Belief) -> Floats:
     By then the others are made and measured, so that only the last one strays, which a
     good order makes the one that strays least.
     """
-    from scipy import sparse
-
-    slopes = network.slopes
-    rows = np.repeat(np.arange(len(network.low)), np.diff(slopes.indptr))
-    pairs, pair = np.unique(
-        np.column_stack([rows, network.part[slopes.indices]]), axis=0, return_inverse=True
-    )
-    of_part = sparse.csr_array(
-        (slopes.data, (pair.ravel(), slopes.indices)), shape=(len(pairs), slopes.shape[1])
-    )
-    variance = belief.sigmas(of_part) ** 2
-    seen = np.asarray(of_part.multiply(of_part) @ network.reads**2)
-    row, is_made = pairs[:, 0], belief.is_made[pairs[:, 1]]
-    read = np.where(is_made, variance, np.minimum(variance, seen))
-    all_read = np.bincount(row, read, len(network.low))
+    of = shares(network, belief)
+    is_made = belief.is_made[of.part]
+    all_read = np.bincount(of.row, of.read, len(network.low))
     # whether the last one meets its neighbours does not depend on how well it is read itself
     last = np.full(len(network.low), np.inf)
-    np.minimum.at(last, row[~is_made], (variance - read)[~is_made])
+    np.minimum.at(last, of.row[~is_made], (of.variance - of.read)[~is_made])
     return np.sqrt(np.where(np.isfinite(last), last, 0.0) + all_read)
 
 

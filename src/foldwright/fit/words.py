@@ -8,13 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from foldwright.fit.beliefs import FINE
 from foldwright.fit.clearance import Clearance
 from foldwright.fit.meet_words import would_be
 from foldwright.fit.names import dim_in_words, part_in_words
 from foldwright.fit.shifts import Shift
 from foldwright.ledger import Reading
-from foldwright.plan import show_length
+from foldwright.plan import show_length, shown_difference
 
 # Share of the range within which a clearance is called near its edge.
 _NEAR = 0.15
@@ -56,18 +55,24 @@ def reasons(
     return tuple(said)
 
 
+def how_far_off(reading: Reading, units: str) -> str:
+    """Return "2.6 mm large", or "as drawn"."""
+    fine = reading.is_fine
+    off = shown_difference(reading.value, reading.drawn, units, fine)
+    if abs(off) < (0.005 if fine else 0.05):  # what the last figure shown cannot tell
+        return "as drawn"
+    return f"{show_length(abs(off), units, fine)} {'large' if off > 0.0 else 'small'}"
+
+
 def came_out(reading: Reading, units: str) -> str:
     """Return "lamp came out 2.6 large on the girth: 694.1 by tape, 691.5 as drawn."."""
-    off = reading.value - reading.drawn
-    fine = reading.sigma <= FINE
-    how = "as drawn"
-    if abs(off) >= (0.005 if fine else 0.05):  # what the last figure shown cannot tell
-        how = f"{show_length(abs(off), units, fine)} {'large' if off > 0.0 else 'small'}"
+    fine = reading.is_fine
     tool = reading.tool
     if tool == "tape" and reading.dim == "girth":
         tool = "tape, its thickness taken off"
     return (
-        f"{part_in_words(reading.part)} came out {how} on the {dim_in_words(reading.dim)}: "
+        f"{part_in_words(reading.part)} came out {how_far_off(reading, units)} "
+        f"on the {dim_in_words(reading.dim)}: "
         f"{show_length(reading.value, units, fine)} by {tool}, "
         f"{show_length(reading.drawn, units, fine)} as drawn."
     )

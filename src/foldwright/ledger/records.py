@@ -25,6 +25,8 @@ from foldwright.errors import UnknownName
 # In the order of the work. Which of them a part goes through depends on its kind: what
 # is not grooved, folded or closed goes from cut to joined.
 STAGES = ("planned", "marked", "cut", "grooved", "folded", "closed", "joined", "finished")
+# A tool as sure as this reads hundredths [mm].
+_FINE = 0.05
 
 
 def has_reached(stage: str, wanted: str) -> bool:
@@ -92,6 +94,11 @@ class Reading:
     sigma: float
     making: int = 1
     instead: bool = False
+
+    @property
+    def is_fine(self) -> bool:
+        """Whether its tool reads hundredths, as a caliper does in a bore."""
+        return self.sigma <= _FINE
 
 
 @dataclass(frozen=True)

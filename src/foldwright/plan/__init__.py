@@ -54,6 +54,7 @@ from foldwright.plan.units import (
     parse_angle,
     parse_length,
     show_length,
+    shown_difference,
 )
 from foldwright.plan.whole import MEETS, End, Meet, Plan
 
@@ -108,4 +109,5 @@ __all__ = [
     "parse_plan",
     "read_plan",
     "show_length",
+    "shown_difference",
 ]

@@ -173,6 +173,30 @@ def show_length(length: float, units: str = "mm", fine: bool = False) -> str:
     return _show_fraction(length)
 
 
+def shown_difference(length: float, other: float, units: str = "mm", fine: bool = False) -> float:
+    """Return how much longer a length is than another, as far as both are shown [mm].
+
+    So that a sentence that shows all three of them adds up. Of fractions of an inch
+    nothing is left out, since these are shown with what is missing from them.
+
+    Parameters
+    ----------
+    length, other : float
+        [mm].
+    units, fine
+        As in `show_length`.
+
+    Examples
+    --------
+    >>> show_length(694.04), show_length(690.26), show_length(shown_difference(694.04, 690.26))
+    ('694.0 mm', '690.3 mm', '3.7 mm')
+    """
+    if units == "in" and not fine:
+        return length - other
+    unit, digits = (_INCH, 3) if units == "in" else (1.0, 2 if fine else 1)
+    return round(round(length / unit, digits) - round(other / unit, digits), digits) * unit
+
+
 def in_units(words: str, units: str) -> str:
     """Return a sentence with its lengths as the build shows them.
 

@@ -89,7 +89,7 @@ def _is_of(entry: Entry, names: set[str]) -> bool:
 def _said(entry: Entry, made: Made) -> str:
     match entry:
         case Reading():
-            fine = entry.sigma <= 0.05
+            fine = entry.is_fine
             value = show_length(entry.value, made.plan.units, fine)
             drawn = show_length(entry.drawn, made.plan.units, fine)
             state = "" if entry.bare else ", finished"

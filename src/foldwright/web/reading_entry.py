@@ -12,7 +12,15 @@ from foldwright.draw.book_names import called, measured_name
 from foldwright.draw.book_records import ToMeasure
 from foldwright.draw.route_screen import tool_on_screen
 from foldwright.errors import DoubtfulReading, FoldwrightError
-from foldwright.fit import MeetForecast, handiest, is_in_danger, part_in_words, says, tightest
+from foldwright.fit import (
+    MeetForecast,
+    handiest,
+    how_far_off,
+    is_in_danger,
+    part_in_words,
+    says,
+    tightest,
+)
 from foldwright.ledger import TOOLS, Reading, doubt
 from foldwright.make import Made, sentence_of_chance
 from foldwright.plan import Bought, show_length
@@ -187,7 +195,7 @@ def _drawn_field(state: State, made: Made, part: str, dim: Dim) -> Field:
     row = ToMeasure(dim.name, number(dim.value), dim.how, dim.kind, is_fine=fine)
     sheet = sheet_of(state, part)
     earlier = [r for r in made.readings[part] if r.dim == dim.name]
-    before = [show_length(r.value, units, r.sigma <= 0.05) for r in earlier]
+    before = [show_length(r.value, units, r.is_fine) for r in earlier]
     return Field(
         dim=dim.name,
         name=measured_name(dim.name),
@@ -271,16 +279,12 @@ def after_of(made: Made, part: str, after: str) -> CameOut | None:
 
 def _came_out(made: Made, reading: Reading) -> str:
     """Say it in a few words: "2.6 mm large on the girth"."""
-    off, fine = reading.value - reading.drawn, reading.sigma <= 0.05
-    on = f"on the {measured_name(reading.dim).lower()}"
-    if abs(off) < (0.005 if fine else 0.05):  # what the last figure shown cannot tell
-        return f"As drawn {on}"
-    shown = show_length(abs(off), made.plan.units, fine)
-    return f"{shown} {'large' if off > 0.0 else 'small'} {on}"
+    said = f"{how_far_off(reading, made.plan.units)} on the {measured_name(reading.dim).lower()}"
+    return said[:1].upper() + said[1:]
 
 
 def _row(made: Made, reading: Reading) -> tuple[str, str, str, str]:
-    fine, units = reading.sigma <= 0.05, made.plan.units
+    fine, units = reading.is_fine, made.plan.units
     drawn = f"as drawn {show_length(reading.drawn, units, fine)}; by {tool_of(reading)}"
     value = show_length(reading.value, units, fine)
     return reading.dim, measured_name(reading.dim), value, drawn

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from foldwright.build_book import standings
 from foldwright.draw import Danger, Link, Shown, Standing, expected_and_wanted
 from foldwright.draw.info import listed
-from foldwright.fit import MeetForecast, dim_in_words, part_in_words
+from foldwright.fit import MeetForecast, dim_in_words, how_far_off, part_in_words
 from foldwright.make import Made
 from foldwright.plan import Bought, show_length
 from foldwright.web.live import State
@@ -175,11 +175,10 @@ def _came_out(made: Made, name: str) -> str:
     if not latest:
         return "made"
     worst = max(latest.values(), key=lambda reading: abs(reading.value - reading.drawn))
-    off = worst.value - worst.drawn
-    if abs(off) < _AS_DRAWN:
+    if abs(worst.value - worst.drawn) < _AS_DRAWN:
         return "as drawn"
-    shown = show_length(abs(off), made.plan.units).removesuffix(" mm")
-    return f"{shown} {'large' if off > 0.0 else 'small'} on the {dim_in_words(worst.dim)}"
+    off = how_far_off(worst, made.plan.units).replace(" mm ", " ")
+    return f"{off} on the {dim_in_words(worst.dim)}"
 
 
 def shown_of(lines: Iterable[Line]) -> dict[str, Shown]:
