@@ -19,6 +19,7 @@ from foldwright.draw import (
     Weight,
     layout_pages,
 )
+from foldwright.draw.book_names import piece_called
 from foldwright.draw.book_records import FROM_RACK
 from foldwright.fit import (
     Clearance,
@@ -427,4 +428,4 @@ def _layouts(made: Made, layouts: Layouts, info: SheetInfo) -> tuple[Layout, ...
 def _unplaced(layouts: Layouts, units: str) -> tuple[tuple[str, str], ...]:
     left = [left for plan in layouts.sheets.values() for left in plan.left_out]
     left += [left for plan in layouts.bars.values() for left in plan.left_out]
-    return tuple((one.id, in_units(one.reason, units)) for one in left)
+    return tuple((piece_called(one.id), in_units(one.reason, units)) for one in left)

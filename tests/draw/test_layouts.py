@@ -9,6 +9,7 @@ import shapely
 
 from draw.hand import handed, outwards
 from foldwright.draw import SheetInfo, laid_out_dxf, paper_named
+from foldwright.draw.blank import blank_of
 from foldwright.draw.drawing import Group, Stroke, Words, sampled
 from foldwright.draw.fonts import text_width
 from foldwright.draw.layouts import laid_blanks, layout_pages, layouts_pdf
@@ -105,12 +106,14 @@ def test_everything_cut_lies_on_the_sheet_and_keeps_its_distance(mixed):
 
 
 def test_each_blank_is_named_and_measured(mixed):
-    _, layout, (page, _) = mixed
+    pieces, layout, (page, _) = mixed
     texts = words_of(page)
     spots = layout.sheets[0].spots
+    titles = {piece.id: blank_of(piece).title for piece in pieces}
 
+    assert titles["arm-3"] == "Arm, piece 3" and titles["ring-1"] == "Ring"
     for spot in spots:
-        assert any(spot.piece in text for text in texts)
+        assert any(titles[spot.piece] in text for text in texts)
         assert f"{spot.x:.1f}" in texts
         assert f"{spot.y:.1f}" in texts
 
@@ -133,7 +136,7 @@ def test_what_is_left_out_has_its_reason(mixed):
     text = said(mixed[2][-1:])
 
     assert "no place yet" in text
-    assert "giant-1" in text
+    assert "Giant" in text and "giant-1" not in text
     assert "needs 5000.0 by 90.0 mm" in text
 
 

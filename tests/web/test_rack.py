@@ -5,6 +5,7 @@ from html import unescape
 
 import pytest
 
+from foldwright.draw.blank import blank_of
 from foldwright.make import make, open_build
 
 from .conftest import Browser, page_on
@@ -122,18 +123,22 @@ def test_layouts_are_those_of_the_make_room(app, browser):
     job = laid_out(app, browser)
     plan, ledger = open_build(app.state.live.folder)
     with ledger:
-        layouts = make(plan, ledger).layouts(2.0)
+        made = make(plan, ledger)
+        layouts = made.layouts(2.0)
+    titles = {piece.id: blank_of(piece).title for piece in made.pieces}
 
     shown = {row.piece: row.across for s in job.result.sheets for t in s.sheets for row in t.rows}
     spots = {
-        spot.piece: f"{spot.x - min(x for x, _ in sheet.sheet.outline):.1f}"
+        titles[spot.piece]: f"{spot.x - min(x for x, _ in sheet.sheet.outline):.1f}"
         for layout in layouts.sheets.values()
         for sheet in layout.sheets
         for spot in sheet.spots
     }
     assert shown == spots
     sawn = {id for bars in job.result.bars for bar in bars.rows for id, _, _ in bar.cuts}
-    assert sawn == {id for plan in layouts.bars.values() for bar in plan.bars for id in bar.ids}
+    of_bars = {id for plan in layouts.bars.values() for bar in plan.bars for id in bar.ids}
+    assert "leg-1-1" in of_bars
+    assert sawn == {id.removesuffix("-1").replace("-", " ") for id in of_bars}
 
 
 def test_what_nothing_is_large_enough_for_is_said(app, browser):
@@ -142,7 +147,7 @@ def test_what_nothing_is_large_enough_for_is_said(app, browser):
     seen = plain(browser.get("/rack").text)
 
     assert "Not everything of 3 mm skinned board found a place" in seen
-    assert "No place yet Big-1." in seen
+    assert "No place yet Big." in seen
 
 
 def test_what_to_buy_has_prices(tmp_path):

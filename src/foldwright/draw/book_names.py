@@ -25,6 +25,18 @@ def called(name: str) -> str:
     return re.sub(r"-(\d+)$", r" \1", in_words(name))
 
 
+def piece_called(piece: str) -> str:
+    """Name of a blank, or of a length of tube or bar, as prose has it.
+
+    Examples
+    --------
+    >>> piece_called("lamp_cap-1"), piece_called("pedestal-10"), piece_called("leg-3-1")
+    ('lamp cap', 'pedestal, piece 10', 'leg 3')
+    """
+    part, _, number = piece.rpartition("-")
+    return called(part) if number == "1" else f"{called(part)}, piece {number}"
+
+
 def measured_name(dim: str) -> str:
     """Name of a dim, as a row of a table has it.
 

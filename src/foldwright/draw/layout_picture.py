@@ -253,7 +253,7 @@ def _label(spot: Laid, view: View, ground: Ground) -> Words:
     """Write number and name where they fit, or the number alone."""
     polygon = [view.at(spot.on_sheet(p)) for p in sampled(spot.blank.outline)]
     windows = [[view.at(spot.on_sheet(p)) for p in sampled(c)] for c in spot.blank.cutouts]
-    name = f"{spot.number}  {spot.blank.piece.id.replace('_', ' ')}"
+    name = f"{spot.number}  {spot.blank.title}"
     trials: list[tuple[str, float, Face, float]] = [
         (text, size, face, turn)
         for text in (name, str(spot.number))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from foldwright.box import Box
+from foldwright.draw.book_names import piece_called
 from foldwright.draw.drawing import Group, Pen
 from foldwright.draw.info import SheetInfo, degrees, listed
 from foldwright.draw.layout_picture import Laid, line_names, sheet_picture, size_of
@@ -86,7 +87,7 @@ def shown_sheets(
 def without_place(left_out: Sequence[LeftOut], units: str) -> tuple[tuple[str, str], ...]:
     """What found no place and why, blanks with the same reason together."""
     return tuple(
-        (listed([id.replace("_", " ") for id in ids]), in_units(reason, units))
+        (listed([piece_called(id) for id in ids]), in_units(reason, units))
         for reason, ids in by_reason(left_out).items()
     )
 
@@ -106,7 +107,7 @@ def _shown(
         tuple(
             LaidRow(
                 spot.number,
-                spot.blank.piece.id,
+                spot.blank.title,
                 spot.blank.piece.part,
                 info.length(spot.at[0]),
                 info.length(spot.at[1]),

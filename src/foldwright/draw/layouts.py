@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from foldwright.box import Box
 from foldwright.draw.blank import Blank, blank_of
+from foldwright.draw.book_names import piece_called
 from foldwright.draw.cautions import LARGE_SHEETS
 from foldwright.draw.drawing import TEXT, Item, Page, Paper, Point, Words
 from foldwright.draw.flow import Chunk, Column, flow, height_of, paragraph, table
@@ -325,7 +326,7 @@ def _list(laid: Sequence[Laid], info: SheetInfo) -> list[Chunk]:
     rows = [
         (
             str(spot.number),
-            spot.blank.piece.id.replace("_", " "),
+            spot.blank.title,
             info.length(spot.at[0]),
             info.length(spot.at[1]),
             degrees(spot.turn % math.tau).replace(".0°", "°"),
@@ -349,7 +350,8 @@ def _left_out_pages(layout: StockLayout, info: SheetInfo, paper: Paper) -> list[
     items, top = heading(name, LEFT, paper.height - 11.0, TITLE)
     chunks: list[Chunk] = []
     for reason, ids in by_reason(layout.left_out).items():
-        names = listed([id.replace("_", " ") for id in ids])
+        names = listed([piece_called(id) for id in ids])
+        names = names[:1].upper() + names[1:]
         chunks.append(Chunk(heading_block(names), keep=True, space=4.0))
         chunks.append(Chunk(paragraph(in_units(reason, info.units), SECOND)))
     first = Box(LEFT, _FOOT + 1.0, paper.width - RIGHT, top - 4.0)

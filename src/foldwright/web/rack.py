@@ -28,7 +28,7 @@ from foldwright.draw import (
     shown_sheets,
     without_place,
 )
-from foldwright.draw.book_names import money
+from foldwright.draw.book_names import money, piece_called
 from foldwright.draw.cautions import LARGE_SHEETS
 from foldwright.draw.layouts import HOW_TO_READ
 from foldwright.draw.rack_picture import nominal
@@ -223,7 +223,9 @@ def _bars(made: Made, plan: BarPlan, info: SheetInfo) -> BarsOf:
         SawnRow(
             bar.number,
             nominal(info.length_with_unit(plan.stock.bars[bar.bar_index].length)),
-            tuple((id, cuts[id].part, info.length(cuts[id].length)) for id in bar.ids),
+            tuple(
+                (piece_called(id), cuts[id].part, info.length(cuts[id].length)) for id in bar.ids
+            ),
             info.length_with_unit(bar.offcut),
         )
         for bar in plan.bars
