@@ -117,12 +117,15 @@ def test_a_page_says_what_a_refit_changes_and_why():
 
 
 def test_copies_that_change_together_share_a_page():
-    """Two legs shorter by different amounts: one heading, a row and a reason for each."""
+    """Two legs shorter by different amounts: one heading, a row and a reason for each.
+
+    What is a reason for both is said once.
+    """
     legs = tuple(
         Changed(
             f"leg-{i}",
             (("outside_d", 30.0, 30.0 - i),),
-            (f"base came out {i}.0 mm large.",),
+            (f"base came out {i}.0 mm large.", "you saw long."),
             ((f"leg {i} on base", None, 0.5 + i / 10.0),),
             revision=2,
             family="leg",
@@ -134,6 +137,7 @@ def test_copies_that_change_together_share_a_page():
     said = page_with("Legs 1 and 2: what changes", pages)
     assert "Leg 1, outside diameter 30.0 29.0 1.0 smaller" in said
     assert "Leg 2: why Base came out 2.0 mm large." in said
+    assert "All of them: why You saw long." in said and said.count("You saw long") == 1
     assert "Leg 1 on base 60 in 100" in said
     assert not any("Leg 2: what changes" in page for page in pages)
 

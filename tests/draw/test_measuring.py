@@ -7,14 +7,17 @@ import pytest
 
 from draw.hand import INFO
 from foldwright.box import Box
+from foldwright.draw.book_drawings import sized_figure
 from foldwright.draw.book_records import ToMeasure
 from foldwright.draw.dimension_lines import ROOM
 from foldwright.draw.drawing import DIMENSION, Stroke, Words, bounds
 from foldwright.draw.hidden_lines import view_axes
 from foldwright.draw.measuring import measuring_lines
 from foldwright.draw.picture import picture_of
-from foldwright.shape import body_of
-from zoo import box, drum
+from foldwright.plan.dual import number
+from foldwright.shape import body_of, dims_of
+from round_parts import rib
+from zoo import box, drum, profile
 
 EYES = [(0.52, -1.0, 0.55), (-0.4, -1.0, 0.8), (1.0, 0.6, 0.3)]
 
@@ -210,3 +213,24 @@ def test_the_picture_knows_where_a_point_of_the_build_lies():
 
     assert at[0] - origin[0] == pytest.approx(drawn.scale * float(right @ (10.0, 20.0, 30.0)))
     assert at[1] - origin[1] == pytest.approx(drawn.scale * float(up @ (10.0, 20.0, 30.0)))
+
+
+@pytest.mark.parametrize("eye", EYES)
+def test_a_dim_of_what_is_cut_back_stands_within_its_figure(eye):
+    """Beside the box round a rib whose corner is gone there is room that no rib takes."""
+    part = rib(profile(corners=((0, 0), (390, 0), (390, 250), (280, 250), (0, 60))))
+    dims = [
+        ToMeasure(name, number(dim.value), "")
+        for name, dim in dims_of(part, finished=False).items()
+    ]
+    figure = sized_figure("it", part.kind, body_of(part), eye, INFO, dims, is_made=False)
+    (group,) = figure.items
+    (dx, dy), seen = group.shift, 0
+    for item in group.items:
+        if isinstance(item, Stroke) and item.pen == DIMENSION:
+            ink = bounds(item.path)
+            assert ink.left + dx >= -1e-9 and ink.right + dx <= figure.width + 1e-9
+            assert ink.low + dy >= -1e-9 and ink.high + dy <= figure.height + 1e-9
+            seen += 1
+
+    assert seen >= 6

@@ -72,13 +72,7 @@ def _page(
             for change in group
             for what, before, after in change.rows
         ],
-        "why": [
-            {
-                "of": title(change.part) if len(group) > 1 else "",
-                "said": [sentence[:1].upper() + sentence[1:] for sentence in change.why],
-            }
-            for change in group
-        ],
+        "why": _why(group),
         "meets": [
             [
                 said[:1].upper() + said[1:],
@@ -97,6 +91,21 @@ def _page(
         else "What is sawn or filed by an earlier drawing is not this one: measure it against "
         "the route sheet.",
     }
+
+
+def _why(group: Sequence[Changed]) -> list[Said]:
+    """Reasons, copy by copy, those that all copies have once and last."""
+    of_all = [s for s in group[0].why if len(group) > 1 and all(s in one.why for one in group)]
+    told = [
+        (title(change.part) if len(group) > 1 else "", [s for s in change.why if s not in of_all])
+        for change in group
+    ]
+    told.append(("All of them", of_all))
+    return [
+        {"of": of, "said": [sentence[:1].upper() + sentence[1:] for sentence in said]}
+        for of, said in told
+        if said
+    ]
 
 
 def _names(family: str, parts: Sequence[str]) -> str:

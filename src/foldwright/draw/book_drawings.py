@@ -21,6 +21,7 @@ from foldwright.draw.dimension_lines import ROOM
 from foldwright.draw.drawing import (
     A4,
     SHEET,
+    Area,
     Group,
     Item,
     Page,
@@ -28,9 +29,12 @@ from foldwright.draw.drawing import (
     Pen,
     Point,
     Stroke,
+    Words,
+    bounds,
     rectangle,
 )
 from foldwright.draw.flow import Chunk, height_of
+from foldwright.draw.fonts import text_width
 from foldwright.draw.info import SheetInfo
 from foldwright.draw.inking import legend
 from foldwright.draw.measuring import measuring_lines
@@ -204,7 +208,31 @@ def sized_figure(
     lines = measuring_lines(drawn, kind, body, None, dims, info)
     # two dims along one edge with one figure are one line
     lines = list(dict.fromkeys(lines))
-    return figure_of((*drawn.items, *lines), width, height, _said(part), caption)
+    # a dim of what is cut back from its box stands further out than the part
+    room = _round([Box(0.0, 0.0, width, height), *(_box_of(item) for item in lines)])
+    items = Group((*drawn.items, *lines), shift=(-room.left, -room.low))
+    return figure_of((items,), room.width, room.height, _said(part), caption)
+
+
+def _box_of(item: Item) -> Box:
+    """Box round a line, an arrow or figures."""
+    match item:
+        case Stroke() | Area():
+            return bounds(item.path)
+        case Words():
+            (x, y), half = item.at, text_width(item.text, item.face, item.size) / 2.0
+            cos, sin = abs(math.cos(item.turn)), abs(math.sin(item.turn))
+            w, h = half * cos + item.size * sin, half * sin + item.size * cos
+            return Box(x - w, y - h, x + w, y + h)
+        case Group():
+            (x, y), inner = item.shift, _round([_box_of(one) for one in item.items])
+            return Box(inner.left + x, inner.low + y, inner.right + x, inner.high + y)
+
+
+def _round(boxes: Sequence[Box]) -> Box:
+    """Box round boxes."""
+    lefts, lows, rights, highs = zip(*boxes, strict=True)
+    return Box(min(lefts), min(lows), max(rights), max(highs))
 
 
 def turned_in_words(motion: Vector) -> str:
