@@ -258,7 +258,7 @@ def _neighbours(made: Made, name: str) -> tuple[Neighbour, ...]:
         room, spread = _nearest_miss(forecast)
         found.append(
             Neighbour(
-                part=" and ".join(others(meet, name)),
+                parts=others(meet, name),
                 does=does(meet, name),
                 wanted=(room.low, room.high),
                 expected=room.value,

@@ -48,7 +48,9 @@ def routes():
         "3 mm skinned board",
         (handed(),),
         to_measure=(ToMeasure("width", 260.0, "outside, over the middle", worth=True),),
-        neighbours=(Neighbour("lamp", "carries", (0.2, 0.8), 0.51, 0.1, 0.94, "gap a side"),),
+        neighbours=(
+            Neighbour(("lamp", "leg-2"), "carries", (0.2, 0.8), 0.51, 0.1, 0.94, "gap a side"),
+        ),
         cut_into=(CutInto("eye", "front", "hole ⌀8", drilled_in_place=True),),
         notes=("Revision 2: the flap moved 0.9 out.",),
         is_made=True,
@@ -243,7 +245,7 @@ def test_a_route_sheet_says_what_its_maker_needs():
         "front, left 90.0° 88.5°",  # finished, and to fold to
         "Plane the inside back",
         "eye front hole ⌀8, in place",
-        "Carries the lamp, gap a side 0.20 to 0.80",
+        "Carries the lamp and leg 2, gap a side 0.20 to 0.80",
         "94 in 100",
         "outside, over the middle",
         "section 5:1",

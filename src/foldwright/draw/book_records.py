@@ -51,12 +51,12 @@ class ToMeasure:
 
 @dataclass(frozen=True)
 class Neighbour:
-    """A meet, as one of its two parts sees it.
+    """A meet, as one of its parts sees it.
 
     Attributes
     ----------
-    part : str
-        The other part.
+    parts : tuple of str
+        The other ones.
     does : str
         What this part does to the other: "slides into", "carries".
     wanted : (float, float)
@@ -71,7 +71,7 @@ class Neighbour:
         What the number is: "gap a side", "margin", "step".
     """
 
-    part: str
+    parts: tuple[str, ...]
     does: str
     wanted: tuple[float, float]
     expected: float

@@ -68,7 +68,8 @@ def measured_first(route: Route) -> list[ToMeasure]:
 
 def neighbour_row(meet: Neighbour, info: SheetInfo) -> list[str]:
     """A row of what a part has to suit."""
-    what = f"{meet.does[:1].upper()}{meet.does[1:]} the {called(meet.part)}"
+    others = listed([called(part) for part in meet.parts])
+    what = f"{meet.does[:1].upper()}{meet.does[1:]} the {others}"
     gap = f"{meet.word} {span(meet.wanted, info)}"
     return [what, gap, expected(meet.expected, meet.wanted, info), chance(meet.chance)]
 
