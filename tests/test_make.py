@@ -121,7 +121,7 @@ def test_many_who_ask_at_once_have_forecasts_worked_out_once(made, monkeypatch):
 
 def test_a_rib_follows_its_shell(made):
     """A pedestal that is kept 3 mm deeper front to back has wider ribs."""
-    wider = redrawn(made, "pedestal", "pedestal_d", 403.0)
+    wider = redrawn(made, "pedestal", "pedestal_w", 403.0)
 
     def width(build):
         rib = build.parts["rib_left"]
@@ -157,7 +157,7 @@ def test_the_book_says_meets_the_way_the_plan_does(made):
     """An overhang is kept as a negative margin and shown as what it is."""
     book = book_of(made, Layouts({}, {}), sheet_info(made, "a day"))
     route = next(r for r in book.routes if r.part == "cap_top")
-    (overhang,) = (n for n in route.neighbours if n.part == "lamp_cap")
+    (overhang,) = (n for n in route.neighbours if n.parts == ("lamp_cap",))
 
     assert (overhang.word, overhang.wanted) == ("overhang", (3.0, 12.0))
     assert overhang.expected == pytest.approx(7.75, abs=0.01)

@@ -119,7 +119,7 @@ def change(part="lamp_cap", parameter="lamp_d", after=221.0):
 
 
 def test_a_revision_comes_back_whole_and_in_order(ledger, path):
-    changes = (change("lid", "hood_d", 241.0), change(), change("base", "pedestal_w", 419.5))
+    changes = (change("lid", "hood_w", 241.0), change(), change("base", "pedestal_d", 419.5))
 
     first = ledger.add_revision(changes)
 
@@ -130,12 +130,12 @@ def test_a_revision_comes_back_whole_and_in_order(ledger, path):
 
 
 def test_kept_gives_the_latest_change_of_each_parameter(ledger):
-    ledger.add_revision([change(after=221.0), change("lid", "hood_d", 241.0)])
+    ledger.add_revision([change(after=221.0), change("lid", "hood_w", 241.0)])
     ledger.add_revision([change(after=222.0)])
 
     assert dict(ledger.kept()) == {
         ("lamp_cap", "lamp_d"): change(after=222.0),
-        ("lid", "hood_d"): change("lid", "hood_d", 241.0),
+        ("lid", "hood_w"): change("lid", "hood_w", 241.0),
     }
 
 
@@ -154,7 +154,7 @@ def test_a_reading_knows_the_revision_that_its_part_was_made_by(ledger):
     [
         ([], "says nothing"),
         ([change(), change(after=222.0)], "lamp_cap.lamp_d is changed twice"),
-        ([change(), change("lid", "hood_d", float("nan"))], "after is nan"),
+        ([change(), change("lid", "hood_w", float("nan"))], "after is nan"),
         ([change(part="")], "part is empty"),
     ],
 )
@@ -177,7 +177,7 @@ def test_a_revision_that_fails_half_way_leaves_nothing(ledger, path):
     before = ledger.history()
 
     with pytest.raises(LedgerTrouble, match="no lid.*Nothing was written"):
-        ledger.add_revision([change(), change("lid", "hood_d")])
+        ledger.add_revision([change(), change("lid", "hood_w")])
 
     assert ledger.revisions() == ()
     assert ledger.history() == before

@@ -16,7 +16,7 @@ TOKENS = [re.findall(r'\w+|"[^"\n]*"|[^\w\s]|\s+', s) for s in PLANS]
 STRANGE = [
     "0", "-1", "-0.0", "1e-320", "1e999", "nan", "inf", "true", "[]", "{}", "[[]]", "{ a = 1 }",
     "2020-01-01", "12:00:00", "9" * 400, '""', '"x"', '"2*("', '"1 1/2 in"', '"0,5 mm"', '"1e999"',
-    '"thickness"', '"9**99**9"', '"pedestal_w - pedestal_w"', '"1/(hood_d - 240)"', '"lamp"',
+    '"thickness"', '"9**99**9"', '"pedestal_d - pedestal_d"', '"1/(hood_w - 240)"', '"lamp"',
     '"base.top"', '"a.b.c"', "[[0, 0], [1, 1]]", "'''a\nb'''", '"in"', '"\\u0000"', "[1, 2]",
     '"drawings/gusset.svg"', '"../../pyproject.toml"', "{ file = 3 }", '"foot-2"', '"cheek"', "199",
     "[0, 0, 0]", '{ at = [3, 4], rise = 1 }', '{ at = [3, 4], round = "rim" }', "1e5", "[[]]",

@@ -86,7 +86,7 @@ def test_all_that_was_there_but_the_value_is_there_still_byte_for_byte(way):
 def test_changing_there_and_back_gives_the_same_bytes(way, value, give_, lines):
     """What is not the value does not depend on the value, so it can be put back."""
     text = "\n".join(lines) + "\n" + way.removeprefix("\ufeff")
-    name = "a" if way is not DEMO else "hood_d"
+    name = "a" if way is not DEMO else "hood_w"
     first = with_size(text, name, value, give=give_)
 
     again = with_size(with_size(first, name, "1", give="8 mm"), name, value, give=give_)
@@ -194,12 +194,12 @@ def test_five_hundred_mutations_change_one_size_or_are_refused():
         except tomllib.TOMLDecodeError:
             continue
         try:
-            after = read(with_size(text, "hood_d", "123.25"))
+            after = read(with_size(text, "hood_w", "123.25"))
         except UnknownName:
             continue
         tried += 1
-        got = after["size"].pop("hood_d")
-        before["size"].pop("hood_d")
+        got = after["size"].pop("hood_w")
+        before["size"].pop("hood_w")
         assert after == before
         assert (got["plan"] if isinstance(got, dict) else got) == 123.25
     assert tried > 100

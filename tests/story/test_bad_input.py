@@ -24,13 +24,13 @@ CASES = {
     "unknown stock": ('from = "board3"', 'from = "bord3"', "board3"),
     "unknown material": ('"acp-3-0.3"', '"acp-9-0.3"', "acp-3-0.3"),
     "formula loop": (
-        "pedestal_w = { plan = 420,",
-        'zz = { plan = "yy" }\nyy = { plan = "zz" }\npedestal_w = { plan = 420,',
+        "pedestal_d = { plan = 420,",
+        'zz = { plan = "yy" }\nyy = { plan = "zz" }\npedestal_d = { plan = 420,',
         "zz -> ",
     ),
     "outline that crosses itself": (
-        '["pedestal_d", 0], ["pedestal_d", "pedestal_h"]',
-        '["pedestal_d", "pedestal_h"], ["pedestal_d", 0]',
+        '["pedestal_w", 0], ["pedestal_w", "pedestal_h"]',
+        '["pedestal_w", "pedestal_h"], ["pedestal_w", 0]',
         "cross",
     ),
     "negative size": ("lamp_d     = { plan = 220", "lamp_d     = { plan = -220", "-220"),

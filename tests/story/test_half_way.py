@@ -31,8 +31,8 @@ def edit(folder, *changes):
 
 
 ROUND_BASE = (  # a corner at the slant, whose margins no meet can tell
-    '{ at = ["pedestal_d + 40", 0], round = 30 }',
-    '{ at = ["pedestal_d + 46", 0], round = 30 }',
+    '{ at = ["pedestal_w + 40", 0], round = 30 }',
+    '{ at = ["pedestal_w + 46", 0], round = 30 }',
 )
 
 

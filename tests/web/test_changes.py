@@ -84,7 +84,7 @@ def test_two_readings_are_answered_by_a_revision_and_the_plan_is_not_touched(
     assert {piece.revision for piece in made.pattern("lamp_cap").pieces} == {1}
     assert made.parts["lamp_cap"].values()["outside_d"] == pytest.approx(changed.after)
     # what a formula of the plan comes to is not what the revision made of it
-    sizes = browser.get("/sizes?of=pedestal_w").text
+    sizes = browser.get("/sizes?of=pedestal_d").text
     assert ">428.6 <small>431.7 by its revision</small></td>" in sizes
     # sent twice, since its answer was lost, it is kept once
     again = browser.submit("/changes/keep", job=job_in(offered), once=key_in(offered))

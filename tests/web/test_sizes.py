@@ -168,7 +168,7 @@ def test_what_is_shown_while_one_types_is_what_is_drawn_once_it_is_kept(browser,
         value = f"{float(written[f'plan.{size}']) + by:.1f}"
         return typed(browser, act, **{f"plan__{size}": value}, **more)
 
-    for other in ("lamp_d", "hood_d", "pedestal_w", "pedestal_h"):
+    for other in ("lamp_d", "hood_w", "pedestal_d", "pedestal_h"):
         assert tried("try", other, 0.9, drawn="first").status_code == 200
     tried("try", size, 0.7, drawn="first")
     shown = svgs_by_part(tried("try", size, 0.7, drawn="all").text)
@@ -181,7 +181,7 @@ def test_what_is_shown_while_one_types_is_what_is_drawn_once_it_is_kept(browser,
 
 
 def test_a_change_of_what_a_made_part_is_drawn_by_is_said(browser):
-    text = typed(browser, "try", plan__pedestal_w="430").text
+    text = typed(browser, "try", plan__pedestal_d="430").text
 
     assert "This touches what is made" in text
     assert "pedestal is made" in text and "What was measured stands" in text
@@ -251,7 +251,7 @@ def test_a_new_size_may_be_named_as_the_page_writes_names(browser, demo):
 @pytest.mark.parametrize("typed", ["abc", "1e9"])
 def test_what_only_follows_from_nonsense_is_not_said(browser, typed):
     """Without the size holes of the base fall away, and the meet that names them is at fault."""
-    sent = fields(browser.get("/sizes").text) | {"plan.pedestal_w": typed}
+    sent = fields(browser.get("/sizes").text) | {"plan.pedestal_d": typed}
 
     answer = browser.submit("/sizes", **sent)
     assert answer.status_code == 422

@@ -54,7 +54,7 @@ class Formula:
         Parameters
         ----------
         text : str
-            For instance ``"hood_d + 2*thickness + 2.4"``.
+            For instance ``"hood_w + 2*thickness + 2.4"``.
 
         Raises
         ------
