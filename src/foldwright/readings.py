@@ -185,9 +185,10 @@ def _weigh(made: Made, one: Typed, finished: bool) -> _Weighed:
 
 
 def _keep(made: Made, ledger: Ledger, one: _Weighed, bare: bool, note: str) -> Reading:
-    if one.instead:  # what was read under the part's own name, the new reading does over itself
-        for old in made.readings[one.part.name]:
-            if old.dim == one.dim and old.part != one.part.name:
+    was = made.plan.parts[one.part.name].was
+    if one.instead and was:  # what was read under its own name, the new reading does over itself
+        for old in made.all_readings:
+            if (old.part, old.dim) == (was, one.dim):
                 ledger.withdraw(old.id, "measured again")
     return ledger.add_reading(
         part=one.part.name,
