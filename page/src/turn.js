@@ -72,6 +72,7 @@ async function rest() {
 async function later() {
   if (!document.querySelector("#stands[data-later]")) return;
   const version = document.body.dataset.version;
+  const { search } = location;
   const address = new URL(location.href);
   address.searchParams.set("stands", "1");
   try {
@@ -79,7 +80,9 @@ async function later() {
     if (!answer.ok) throw new Error(answer.statusText);
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (document.body.dataset.version !== version) return;
-    putInPlace(fresh, eye ? "#stands, #every-part" : "#stands, #every-part, #picture");
+    // turned meanwhile: its rings belong into the drawing for another eye, once that is there
+    if (eye || location.search !== search) setTimeout(later, REST);
+    else putInPlace(fresh, "#stands, #every-part, #picture");
   } catch {
     setTimeout(later, 3000);
   }

@@ -91,6 +91,28 @@ def test_a_finger_moving_up_and_down_scrolls_the_page_and_turns_nothing(bench, e
     expect(page.locator("#stage")).not_to_have_class(IS_TURNING)
 
 
+def test_what_is_worked_out_late_does_not_turn_the_build_back(fresh, eye):
+    """The dangers are asked for as soon as the page is there, and come after it was turned."""
+    seen = eye(fresh, "desktop")
+    page, held = seen.page, []
+
+    def hold(route):
+        held.append(route) if not held else route.continue_()
+
+    page.route("**/*stands=1*", hold)
+    seen.open("/")
+    turn, tilt = eye_shown(page)
+    page.locator("#stage").focus()
+    page.keyboard.press("ArrowRight")
+    expect_drawn_from(page, turn + 10, tilt)
+    assert len(held) == 1
+    held[0].continue_()
+
+    expect(page.locator("#stands[data-later]")).to_have_count(0, timeout=SLOW)
+    expect_drawn_from(page, turn + 10, tilt)
+    expect(page.locator("#picture")).to_contain_text("In danger")
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_arrow_keys_turn_the_build(bench, eye, scheme):
     page = eye(bench, "desktop", scheme).open("/")
