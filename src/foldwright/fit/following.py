@@ -11,6 +11,7 @@ stays as it was cut when the shell is measured again.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -198,17 +199,17 @@ def _apart(one: Rib, other: Rib) -> float:
     first, second = _edges(one), _edges(other)
     if len(first) != len(second):  # a facet came or went
         return float("inf")
-    return max(abs(a - b) for a, b in zip(first, second, strict=True))
+    return max(math.dist(a, b) for a, b in zip(first, second, strict=True))
 
 
-def _edges(rib: Rib) -> list[float]:
-    """Radius of a round rib, or the corners of another about their middle [mm]."""
+def _edges(rib: Rib) -> list[tuple[float, float]]:
+    """A point of a round rib, or the corners of another, about the middle over all [mm]."""
     across = rib_disc(rib, rib.values(), finished=False)
     if across is not None:
-        return [number(across) / 2.0]
+        return [(number(across) / 2.0, 0.0)]
     corners = _corners(rib)
-    middle = [sum(c[k] for c in corners) / len(corners) for k in (0, 1)]
-    return [c[k] - middle[k] for c in corners for k in (0, 1)]
+    x, y = ((min(along) + max(along)) / 2.0 for along in zip(*corners, strict=True))
+    return [(a - x, b - y) for a, b in corners]
 
 
 def _corners(rib: Rib) -> list[tuple[float, float]]:
