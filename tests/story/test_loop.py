@@ -65,6 +65,7 @@ def test_a_reading_of_the_drum_redraws_its_cap(lamp):
 
 def test_a_reading_of_the_pedestal_redraws_the_lid(lamp):
     """A wide pedestal needs a deeper lid; the lid's fold lines move, nothing else does."""
+    foldwright("make", lamp, "--quick")
     foldwright("measure", lamp, "pedestal.depth", "422.4", "--with", "rule")
     shown = foldwright("refit", lamp, "--json").json()
     changed = {(c["part"], c["parameter"]): c["after"] - c["before"] for c in shown["changes"]}

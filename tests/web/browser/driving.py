@@ -22,7 +22,6 @@ from urllib.parse import urlsplit
 from PIL import Image, ImageDraw
 
 from foldwright.scans import Drawings
-from proof import IS_PROOF
 
 ROOT = Path(__file__).parents[3]
 SCREENSHOTS = ROOT / "build" / "screenshots"
@@ -36,14 +35,6 @@ PHONE = {
 }
 SIZES = {"desktop": DESKTOP, "phone": PHONE}
 SCHEMES = ("light", "dark")
-
-
-def in_turn(count: int) -> list[tuple[int, str]]:
-    """So many of a kind, each at both sizes in a proof; else at one, desktop and phone in turn."""
-    return [
-        (i, size) for i in range(count) for j, size in enumerate(SIZES) if IS_PROOF or j == i % 2
-    ]
-
 
 ARGUMENTS = [
     "--no-sandbox",  # a container's root has none; only our own pages are opened

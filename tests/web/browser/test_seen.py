@@ -1,6 +1,4 @@
-"""Every page, light and dark: drawn, without a fault, fit for every reader.
-
-In a proof each at both sizes, else desktop and phone in turn.
+"""Every page at both sizes, light and dark: drawn, without a fault, fit for every reader.
 
 The audit is axe (rules of WCAG 2.0 to 2.2, A and AA); what it cannot see is checked
 here: size of what is touched, sideways scrolling, the keyboard, the printed sheet.
@@ -17,7 +15,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from foldwright.web.pages import SHEETS
-from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES, in_turn, plate_id, served
+from web.browser.driving import SCHEMES, SCREENSHOTS, SIZES, plate_id, served
 
 # every sheet that the frame leads to is held to be here by a test below
 PAGES = {
@@ -45,11 +43,8 @@ AXE = (files("axe_playwright_python") / "axe.min.js").read_text()
 NAMES = {address: name for name, address in PAGES.items()}
 
 
-@pytest.mark.parametrize(
-    ("address", "size"),
-    [(list(PAGES.values())[i], size) for i, size in in_turn(len(PAGES))],
-    ids=lambda value: NAMES.get(value, value),
-)
+@EACH
+@pytest.mark.parametrize("size", SIZES)
 def test_a_page_is_drawn_and_no_reader_is_shut_out(bench, eye, address, size):
     """Both schemes in one browser, since only colours differ: the light one is audited whole."""
     seen = eye(bench, size)

@@ -14,7 +14,6 @@ import pytest
 from playwright.sync_api import expect
 
 from foldwright.scans import Drawings
-from proof import IS_PROOF
 from web.browser.driving import (
     SIZES,
     command,
@@ -27,10 +26,6 @@ from web.browser.driving import (
 expect.set_options(timeout=15_000)  # how long things take is for the bench
 
 EACH_SIZE = pytest.mark.parametrize("size", SIZES)
-# for what differs little on the phone
-MOSTLY_DESKTOP, MOSTLY_PHONE = (
-    pytest.mark.parametrize("size", SIZES if IS_PROOF else [size]) for size in ("desktop", "phone")
-)
 
 
 def readings(bench, part):
@@ -333,7 +328,7 @@ def on_screen(page, x, y):
     )
 
 
-@MOSTLY_DESKTOP
+@EACH_SIZE
 def test_an_outline_and_a_hole_are_picked_by_hand_and_go_into_a_part(fresh, eye, size):
     """The plate is 200 by 100 mm; the hole of 20 mm lies 50 right and 40 up from its corner."""
     id = Drawings(fresh.folder).put(drawing_of_a_plate(), "plate.png").id
@@ -371,7 +366,7 @@ def test_an_outline_and_a_hole_are_picked_by_hand_and_go_into_a_part(fresh, eye,
     assert [*hole["at"], hole["d"]] == pytest.approx([50.0, 40.0, 20.0], abs=2.0)
 
 
-@MOSTLY_PHONE
+@EACH_SIZE
 def test_a_point_is_moved_by_keys_and_by_a_drag(fresh, eye, size):
     """Each is sent by itself once it rests, and the words beside the picture follow."""
     id = put_plate_drawing(fresh.folder)
@@ -454,7 +449,7 @@ def page_of_many_lines():
     return found + b"trailer << /Root 1 0 R /Size 5 >>\n%%EOF\n"
 
 
-@MOSTLY_PHONE
+@EACH_SIZE
 def test_a_page_that_takes_long_is_stopped_and_nothing_of_it_is_kept(fresh, eye, size):
     page = eye(fresh, size).open("/drawings")
     page.set_input_files(
@@ -474,7 +469,7 @@ def test_a_page_that_takes_long_is_stopped_and_nothing_of_it_is_kept(fresh, eye,
 # --- readings from elsewhere ---------------------------------------------------------------
 
 
-@MOSTLY_DESKTOP
+@EACH_SIZE
 def test_readings_from_a_spreadsheet_are_looked_at_then_taken_in(fresh, eye, size):
     page = eye(fresh, size).open("/book")
     before = len(readings(fresh, "lid"))
