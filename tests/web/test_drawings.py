@@ -384,7 +384,6 @@ def test_a_drawing_is_put_away_only_when_surely_wanted(browser, straightened, de
 
 
 def test_taking_in_is_stopped_and_leaves_nothing(browser, app, demo, shot, monkeypatch):
-    """It is stopped while the picture is read, and before."""
     monkeypatch.setattr(taking_in, "take_in", slow_work.takes_for_ever)
     at = sent(browser, shot[0]).headers["location"]
     id = at.rsplit("/", 1)[1]
@@ -394,8 +393,8 @@ def test_taking_in_is_stopped_and_leaves_nothing(browser, app, demo, shot, monke
     assert "None is here yet" in browser.get("/drawings").text
 
     assert browser.submit(f"/jobs/{id}/stop", back=at).headers["location"] == at
+    assert not list((demo / "drawings").iterdir())
     assert "nothing of it is kept" in browser.get(at).text
-    until(lambda: not list((demo / "drawings").iterdir()))
 
 
 def test_two_drawings_that_come_at_a_time_do_not_end_each_other(browser, shot):

@@ -76,6 +76,47 @@ def test_a_job_is_stopped_at_once_and_stays_stopped(jobs):
     until(lambda: not is_alive(pid))
 
 
+def test_what_a_stopped_job_leaves_is_cleared_before_its_end_is_told(demo):
+    """The page says that nothing is kept; by then nothing is."""
+    order = []
+    jobs = Jobs(LiveBuild(demo), lambda job: order.append(job.state))
+    id = jobs.start("work", slow_work.never_ends, clear=lambda: order.append("cleared")).id
+    until(lambda: jobs.get(id).words == "Working")
+    pid = jobs._works[id].process.pid
+    jobs.stop(id)
+    jobs.wait(id, 30)
+
+    assert order[-2:] == ["cleared", "stopped"] and order.count("cleared") == 1
+    assert not is_alive(pid)
+    jobs.close()
+
+
+@pytest.mark.parametrize(
+    ("function", "args", "state"), [("refuses", (), "refused"), ("counts", (1,), "done")]
+)
+def test_what_a_job_leaves_is_cleared_however_it_ends(demo, function, args, state):
+    order = []
+    jobs = Jobs(LiveBuild(demo), lambda job: order.append(job.state))
+    work = getattr(slow_work, function)
+    jobs.wait(jobs.start("work", work, *args, clear=lambda: order.append("cleared")).id, 30)
+
+    assert order[-2:] == ["cleared", state] and order.count("cleared") == 1
+    jobs.close()
+
+
+def test_a_job_that_never_had_its_turn_is_over_when_stopped(jobs):
+    """It need not wait for those at work to leave what it laid aside."""
+    ids = [jobs.start(f"work{i}", slow_work.never_ends).id for i in range(2)]
+    until(lambda: [jobs.get(id).state for id in ids].count("running") == 2)
+    cleared = threading.Event()
+    id = jobs.start("third", slow_work.never_ends, clear=cleared.set).id
+    jobs.stop(id)
+
+    assert cleared.wait(20)
+    assert jobs.wait(id, 20).state == "stopped"
+    assert [jobs.get(id).state for id in ids] == ["running", "running"]
+
+
 def test_the_same_kind_for_something_else_ends_the_one_before(jobs):
     first = jobs.start("work", slow_work.never_ends)
     second = jobs.start("work", slow_work.counts, 1)

@@ -17,7 +17,8 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
@@ -41,6 +42,10 @@ _AT_ONCE = 2
 _NICE = 5
 # Told at most so often [s].
 _TOLD_EVERY = 0.1
+# A process that was asked to end is killed after so long [s].
+_KILLED_AFTER = 2.0
+# Who stopped a job is answered once it has ended, or after so long [s].
+_PATIENCE = 5.0
 _KEPT = 50
 
 
@@ -104,10 +109,17 @@ class Job:
 class _Work:
     """A job with the process that does it."""
 
-    def __init__(self, job: Job, function: Callable[..., Any], args: tuple[Any, ...]) -> None:
+    def __init__(
+        self,
+        job: Job,
+        function: Callable[..., Any],
+        args: tuple[Any, ...],
+        clear: Callable[[], None],
+    ) -> None:
         self.job = job
         self.function = function
         self.args = args
+        self.clear = clear
         self.process: BaseProcess | None = None
         self.is_stopped = False
         self.ended = threading.Event()
@@ -128,13 +140,20 @@ class Jobs:
         self._tell = tell
         self._context = multiprocessing.get_context("forkserver")
         self._context.set_forkserver_preload(_PRELOAD)
-        self._turns = threading.Semaphore(_AT_ONCE)
         self._lock = threading.RLock()
+        self._turn = threading.Condition(self._lock)
+        self._at_work = 0
         self._works: dict[str, _Work] = {}
         self._is_open = True
         self._count = 0
 
-    def start(self, kind: str, function: Callable[..., Any], *args: Any) -> Job:
+    def start(
+        self,
+        kind: str,
+        function: Callable[..., Any],
+        *args: Any,
+        clear: Callable[[], None] = lambda: None,
+    ) -> Job:
         """Begin a job, unless one of that kind, version and arguments is there already.
 
         One of that kind that is going on for other arguments or an older build is stopped.
@@ -146,6 +165,9 @@ class Jobs:
             ``function(folder, *args, say=say)``, found in a module by its name.
         *args
             Whatever can be pickled.
+        clear : callable
+            Called when the job has ended, however it did, and before its end by a stop is
+            told; not if such a job was there already.
         """
         version = self._live.refresh().version
         with self._lock:
@@ -160,7 +182,7 @@ class Jobs:
                     return before.job
                 self._end(before)
             self._count += 1
-            work = _Work(Job(f"{kind}-{self._count}", kind, version), function, args)
+            work = _Work(Job(f"{kind}-{self._count}", kind, version), function, args, clear)
             self._works[work.job.id] = work
             self._forget()
         threading.Thread(target=self._run, args=(work,), name=work.job.id, daemon=True).start()
@@ -185,7 +207,10 @@ class Jobs:
         return work.job
 
     def stop(self, id: str) -> bool:
-        """Stop a job at once; False if there is none that goes on."""
+        """Stop a job at once; False if there is none that goes on.
+
+        Its process ends, and what it leaves is cleared, a moment later: `wait` waits for that.
+        """
         with self._lock:
             work = self._works.get(id)
             if work is None or not work.job.is_going:
@@ -201,7 +226,7 @@ class Jobs:
             for work in works:
                 self._end(work)
         for work in works:
-            work.ended.wait(2.0)
+            work.ended.wait(_KILLED_AFTER)
 
     def _latest(self, kind: str) -> _Work | None:
         found = [work for work in self._works.values() if work.job.kind == kind]
@@ -224,20 +249,43 @@ class Jobs:
         work.is_stopped = True
         if work.process is not None:
             work.process.terminate()
-        self._move(work, state="stopped", words="Stopped.")
+        # told by the thread that waits for its end: what it leaves is cleared by then
+        self._move(work, quiet=True, state="stopped", words="Stopped.")
+        self._turn.notify_all()
 
     def _run(self, work: _Work) -> None:
-        """Do one job, in a thread that waits for its process."""
+        """Do one job, in a thread that waits for its process; its end is told last."""
+        end: dict[str, Any] = {}
         try:
-            with self._turns:
-                if not work.is_stopped:
-                    self._watch(work)
+            with self._a_turn(work) as has_turn:
+                if has_turn:
+                    end = self._watch(work)
         except Exception as fault:
-            self._move(work, state="refused", words=own_mistake(fault))
+            end = {"state": "refused", "words": own_mistake(fault)}
         finally:
-            work.ended.set()
+            work.clear()
+        if work.is_stopped:
+            self._tell(work.job)
+        else:
+            self._move(work, **end)
+        work.ended.set()
 
-    def _watch(self, work: _Work) -> None:
+    @contextmanager
+    def _a_turn(self, work: _Work) -> Iterator[bool]:
+        """Wait for one of the places at work; False if it was stopped before it had one."""
+        with self._turn:
+            self._turn.wait_for(lambda: self._at_work < _AT_ONCE or work.is_stopped)
+            has_turn = not work.is_stopped
+            self._at_work += has_turn
+        try:
+            yield has_turn
+        finally:
+            with self._turn:
+                self._at_work -= has_turn
+                self._turn.notify_all()
+
+    def _watch(self, work: _Work) -> dict[str, Any]:
+        """Have a process do a job, and return how it ended, once that process is no more."""
         ours, theirs = self._context.Pipe(duplex=False)
         with ours:
             with theirs:  # the process has its own
@@ -250,47 +298,45 @@ class Jobs:
                     process.start()  # not under the lock: it takes a while, and pages ask for jobs
                 except (EOFError, OSError) as fault:  # no memory, or too many processes
                     why = fault or "too little memory"
-                    words = f"It could not be begun: {why}. Try it again."
-                    self._move(work, state="refused", words=words)
-                    return
+                    return {
+                        "state": "refused",
+                        "words": f"It could not be begun: {why}. Try it again.",
+                    }
             with self._lock:
                 work.process = process
                 if work.is_stopped:  # while it was begun
                     process.terminate()
             self._move(work, state="running", words="Beginning")
+            begun = time.monotonic()
             try:
-                self._hear(work, ours)
+                end = self._hear(work, ours)
             finally:
                 ours.close()  # who still has something to say does not wait for us
-                process.join(2.0)
+                process.join(_KILLED_AFTER)
                 if process.is_alive():
                     process.kill()
                     process.join()
+            return end | {"seconds": time.monotonic() - begun}
 
-    def _hear(self, work: _Work, line: Connection) -> None:
-        """Take what a process says of its job, until it has ended."""
+    def _hear(self, work: _Work, line: Connection) -> dict[str, Any]:
+        """Take what a process says of its job, until it says how it ended."""
         begun = time.monotonic()
         told = 0.0
         try:
             while True:
                 what, *said = line.recv()
+                if what == "done":
+                    return {"state": "done", "words": "Done.", "result": said[0]}
+                if what == "refused":
+                    return {"state": "refused", "words": said[0]}
                 now = time.monotonic()
-                if what == "said":
-                    done, of, words = said
-                    quiet = now - told < _TOLD_EVERY
-                    told = told if quiet else now
-                    self._move(work, quiet, done=done, of=of, words=words, seconds=now - begun)
-                elif what == "done":
-                    self._move(
-                        work, state="done", words="Done.", result=said[0], seconds=now - begun
-                    )
-                    break
-                else:
-                    self._move(work, state="refused", words=said[0], seconds=now - begun)
-                    break
+                done, of, words = said
+                quiet = now - told < _TOLD_EVERY
+                told = told if quiet else now
+                self._move(work, quiet, done=done, of=of, words=words, seconds=now - begun)
         except (EOFError, OSError):  # it was stopped, or the system ended it
             words = "It ended by itself, most likely for want of memory. Try it again."
-            self._move(work, state="refused", words=words, seconds=time.monotonic() - begun)
+            return {"state": "refused", "words": words}
 
     def _move(self, work: _Work, quiet: bool = False, **what: Any) -> None:
         with self._lock:
@@ -351,6 +397,7 @@ def _stop(request: Request) -> Response:
     if jobs.get(request.path_params["id"]) is None:
         raise HTTPException(404, "There is no such job; it may be long over.")
     jobs.stop(request.path_params["id"])
+    jobs.wait(request.path_params["id"], _PATIENCE)
     return RedirectResponse(local_path(str(form_of(request).get("back", "/"))), status_code=303)
 
 

@@ -7,7 +7,6 @@ there: what is stopped leaves nothing.
 from __future__ import annotations
 
 import shutil
-import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
@@ -22,15 +21,13 @@ from starlette.routing import Route
 from foldwright.errors import NoPicture
 from foldwright.scans import MOST_BYTES, Drawings, too_large
 from foldwright.web.drawings import drawing_of, drawings_of
-from foldwright.web.jobs import Job, Jobs, Say, jobs_of
+from foldwright.web.jobs import Say, jobs_of
 from foldwright.web.pages import form_of, page, upload_of
 
 _KIND = "taking-in"
 _CAME = "came"
 _STEPS = 2
 _PIECE = 1 << 20
-# A job that has not ended by then has ended long ago [s].
-_LONGEST = 24 * 3600.0
 
 
 async def put(request: Request) -> Response:
@@ -81,38 +78,30 @@ def _taken(
     folder: Path, aside: Path, content: Callable[[], bytes], name: str, number: int, say: Say
 ) -> str:
     step = iter(range(_STEPS))
-    try:
-        return (
-            Drawings(folder)
-            .put(
-                content(),
-                name,
-                number,
-                aside=aside,
-                told=lambda words: say(next(step), _STEPS, words),
-            )
-            .id
+    return (
+        Drawings(folder)
+        .put(
+            content(),
+            name,
+            number,
+            aside=aside,
+            told=lambda words: say(next(step), _STEPS, words),
         )
-    finally:
-        shutil.rmtree(aside, ignore_errors=True)
+        .id
+    )
 
 
 def _begun(request: Request, aside: Path, take: Callable[..., str], *args: str | int) -> Response:
-    jobs = jobs_of(request)
+    def clear() -> None:
+        shutil.rmtree(aside, ignore_errors=True)
+
     try:
         # each by itself: one that comes does not end another
-        job = jobs.start(f"{_KIND}-{aside.name}", take, *args)
+        job = jobs_of(request).start(f"{_KIND}-{aside.name}", take, *args, clear=clear)
     except BaseException:
-        shutil.rmtree(aside, ignore_errors=True)
+        clear()
         raise
-    threading.Thread(target=_cleared, args=(jobs, job, aside), daemon=True).start()
     return RedirectResponse(f"/drawings/coming/{job.id}", status_code=303)
-
-
-def _cleared(jobs: Jobs, job: Job, aside: Path) -> None:
-    """Clear away what a job leaves that was stopped, as soon as it has ended."""
-    jobs.wait(job.id, _LONGEST)
-    shutil.rmtree(aside, ignore_errors=True)
 
 
 def _laid_aside(keeper: Drawings, file: BinaryIO) -> Path:
