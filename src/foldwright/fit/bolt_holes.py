@@ -27,7 +27,7 @@ import numpy as np
 from foldwright.fit.clearance import Clearance, Scene, cannot_meet, clearance
 from foldwright.plan import End, Meet, Number
 from foldwright.plan.dual import number
-from foldwright.shape import Hole, Vector, face_frame, hole_middles
+from foldwright.shape import Hole, Vector, face_frame
 from foldwright.shape.planes import Spot, dot, minus
 from foldwright.shop import PROCESSES
 
@@ -50,7 +50,7 @@ def bolts_to(meet: Meet, scene: Scene) -> tuple[Clearance, ...]:
     positional tolerancing, H = F + T and H = F + 2 T; from memory, unchecked.
     """
     # Their play is that of the drawing, so that what is wanted hangs on no dim.
-    inner, outer = (_holes(scene.drawn, end) for end in meet.ends)
+    inner, outer = (scene.drawn.holes(end) for end in meet.ends)
     if any(hole.drilled_in_place for hole in (*inner, *outer)):
         return ()
     plane = _plane(meet, scene)
@@ -114,10 +114,6 @@ def _sum(row: Vector, numbers: Sequence[Number]) -> Number:
     return total
 
 
-def _holes(scene: Scene, end: End) -> tuple[Hole, ...]:
-    return hole_middles(scene.parts[end.part], end.face, end.holes, scene.duals[end.part])
-
-
 def _plane(meet: Meet, scene: Scene) -> Vector:
     """Two directions of the face that is bolted on, in the build, shape (3, 2)."""
     frames = [
@@ -136,7 +132,7 @@ def _plane(meet: Meet, scene: Scene) -> Vector:
 
 def _flat(scene: Scene, end: End, plane: Vector) -> Vector:
     """Middles of the holes of one end in the plane, shape (n, 2)."""
-    middles = [scene.in_build(end.part, hole.middle) for hole in _holes(scene, end)]
+    middles = [scene.in_build(end.part, hole.middle) for hole in scene.holes(end)]
     return np.array([[number(x) for x in middle] for middle in middles]) @ plane
 
 
@@ -161,7 +157,7 @@ def _offsets(
 ) -> list[Number]:
     """Hole of the first part from hole of the other, two numbers for each pair [mm]."""
     inner, outer = (
-        [scene.in_build(end.part, hole.middle) for hole in _holes(scene, end)] for end in meet.ends
+        [scene.in_build(end.part, hole.middle) for hole in scene.holes(end)] for end in meet.ends
     )
     ways: list[Spot] = [(float(a), float(b), float(c)) for a, b, c in plane.T]
     return [dot(way, minus(inner[i], outer[j])) for i, j in pairs for way in ways]

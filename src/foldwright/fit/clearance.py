@@ -9,9 +9,10 @@ slopes are exact.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -20,11 +21,13 @@ from foldwright.plan import AnyPart, Dual, End, Meet, Number, is_fine_range
 from foldwright.plan.dual import number, slopes
 from foldwright.shape import (
     Dim,
+    Hole,
     Section,
     Vector,
     datum_of,
     dims_of,
     face_corners,
+    hole_middles,
     section_of,
     turned_by,
 )
@@ -136,22 +139,37 @@ class Scene:
         return replace(self, values=values, is_drawn=False, of_drawing=self.drawn)
 
     @cached_property
-    def _dims(self) -> dict[str, dict[str, Dim]]:
+    def _kept(self) -> dict[tuple[Hashable, ...], Any]:
         return {}
 
-    @cached_property
-    def _datums(self) -> dict[str, Spot]:
-        return {}
+    def _once[T](self, key: tuple[Hashable, ...], work: Callable[[], T]) -> T:
+        """Work something out once: several meets ask the same of a part."""
+        if key not in self._kept:
+            self._kept[key] = work()
+        found: T = self._kept[key]
+        return found
 
     def dims(self, part: str) -> dict[str, Dim]:
         """Every dim of a part, finished."""
-        if part not in self._dims:
-            self._dims[part] = dims_of(self.parts[part], self.duals[part], finished=True)
-        return self._dims[part]
+        return self._once(
+            ("dims", part), lambda: dims_of(self.parts[part], self.duals[part], finished=True)
+        )
 
     def section(self, end: End, *, mouth: bool) -> Section:
         """What a face offers to a meet."""
-        return section_of(self.parts[end.part], end.face, self.duals[end.part], mouth=mouth)
+        part, face = end.part, end.face
+        return self._once(
+            ("section", part, face, mouth),
+            lambda: section_of(self.parts[part], face, self.duals[part], mouth=mouth),
+        )
+
+    def holes(self, end: End) -> tuple[Hole, ...]:
+        """Holes of one end of a meet, in the part's frame."""
+        part, face, names = end.part, end.face, end.holes
+        return self._once(
+            ("holes", part, face, names),
+            lambda: hole_middles(self.parts[part], face, names, self.duals[part]),
+        )
 
     def way(self, part: str, direction: Sequence[float] | Vector) -> Vector:
         """Direction of a part's frame in the build frame."""
@@ -159,14 +177,21 @@ class Scene:
 
     def corners(self, end: End) -> tuple[Spot, ...]:
         """Points of a flat face in the build frame."""
-        corners = face_corners(self.parts[end.part], end.face, self.duals[end.part])
-        return tuple(self.in_build(end.part, corner) for corner in corners)
+        part, face = end.part, end.face
+        return self._once(
+            ("corners", part, face),
+            lambda: tuple(
+                self.in_build(part, corner)
+                for corner in face_corners(self.parts[part], face, self.duals[part])
+            ),
+        )
 
     def in_build(self, part: str, spot: Spot) -> Spot:
         """Point of a part in the build frame."""
-        if part not in self._datums:
-            self._datums[part] = datum_of(part, self.parts, self.duals, self.frames)
-        datum, step = self._datums[part], turned_by(self.frames[part], spot)
+        datum = self._once(
+            ("datum", part), lambda: datum_of(part, self.parts, self.duals, self.frames)
+        )
+        step = turned_by(self.frames[part], spot)
         return (datum[0] + step[0], datum[1] + step[1], datum[2] + step[2])
 
     def dims_behind(self, parts: Iterable[str], value: Number) -> tuple[str, ...]:

@@ -58,7 +58,9 @@ class Dual:
         return self
 
     def __sub__(self, other: Number) -> Dual:
-        return self + (-other)
+        if isinstance(other, Dual):
+            return Dual(self.value - other.value, _combined(self.slopes, 1.0, other.slopes, -1.0))
+        return Dual(self.value - other, self.slopes)
 
     def __rsub__(self, other: Number) -> Dual:
         return -self + other
@@ -179,7 +181,8 @@ def hypot(x: Number, y: Number) -> Number:
 def _combined(
     a: Mapping[str, float], by_a: float, b: Mapping[str, float], by_b: float
 ) -> dict[str, float]:
-    total = {k: by_a * d for k, d in a.items()}
+    # a sum is what is worked out most; its slopes are taken over as they are
+    total = dict(a) if by_a == 1.0 else {k: by_a * d for k, d in a.items()}
     for k, d in b.items():
         total[k] = total.get(k, 0.0) + by_b * d
     return total

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 from foldwright.plan.dual import Number, atan2, hypot, number, sin
 from foldwright.shape.outline import Corner
@@ -65,6 +66,19 @@ class Outline:
         """Straight from end to end of side i [mm]."""
         (ax, ay), (bx, by) = self.corners[i], self.corners[(i + 1) % len(self)]
         return hypot(bx - ax, by - ay)
+
+    def inward(self, i: int) -> Corner:
+        """Inward unit normal of side i, of its chord if it is an arc."""
+        return self._normals[i % len(self)]
+
+    @cached_property
+    def _normals(self) -> tuple[Corner, ...]:
+        found = []
+        for i in range(len(self)):
+            (ax, ay), (bx, by) = self.corners[i], self.corners[(i + 1) % len(self)]
+            length = self.chord(i)
+            found.append(((ay - by) / length, (bx - ax) / length))
+        return tuple(found)
 
     def length(self, i: int) -> Number:
         """Length of side i [mm], along the arc if it is one."""

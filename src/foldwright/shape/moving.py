@@ -27,6 +27,8 @@ def moved(outline: Outline, distances: Sequence[Number]) -> Outline:
     OutOfDomain
         Sides that no longer meet, or an arc without radius left; `name` is the side.
     """
+    if all(distance == 0.0 for distance in distances):  # never so of one with slopes
+        return outline
     arcs = []
     for name, arc, distance in zip(outline.names, outline.arcs, distances, strict=True):
         grown = None
@@ -77,8 +79,8 @@ def moved_corner(
 
 def _lines_cross(outline: Outline, i: int, d: Number, e: Number) -> Corner:
     x, y = outline.corners[i]
-    ux, uy = _inward(outline, i - 1)
-    vx, vy = _inward(outline, i)
+    ux, uy = outline.inward(i - 1)
+    vx, vy = outline.inward(i)
     cross = ux * vy - uy * vx
     # Solve u.p = d, v.p = e for the shift p of the corner.
     return (x + (d * vy - e * uy) / cross, y + (e * ux - d * vx) / cross)
@@ -95,7 +97,7 @@ def _straight_in(outline: Outline, i: int, distance: Number) -> Corner:
 
 def _line_meets_arc(outline: Outline, i: int, line: int, distance: Number, arc: Arc) -> Corner:
     """Where a moved straight side meets a moved arc, on the same side of its centre as before."""
-    ux, uy = _inward(outline, line)
+    ux, uy = outline.inward(line)
     x, y = from_centre(arc, outline.corners[i])
     tx, ty = uy, -ux  # along the side
     height = x * ux + y * uy + distance
@@ -135,11 +137,3 @@ def _apart(outline: Outline, i: int) -> OutOfDomain:
     return OutOfDomain(
         f'Sides "{before}" and "{after}" no longer meet when they are moved.', name=after
     )
-
-
-def _inward(outline: Outline, i: int) -> Corner:
-    """Inward unit normal of a straight side."""
-    i %= len(outline)
-    (ax, ay), (bx, by) = outline.corners[i], outline.corners[(i + 1) % len(outline)]
-    length = outline.chord(i)
-    return ((ay - by) / length, (bx - ax) / length)

@@ -41,6 +41,7 @@ ARGUMENTS = [
     "--use-gl=angle",
     "--use-angle=swiftshader",  # draws the scene without a graphics card
     "--enable-unsafe-swiftshader",
+    "--disable-gpu-compositing",  # the scene aside, which keeps its GL: pages are painted faster
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
