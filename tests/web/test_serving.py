@@ -4,8 +4,6 @@ import http.client
 import re
 import signal
 import socket
-import subprocess
-import sys
 import threading
 import time
 
@@ -14,28 +12,17 @@ import uvicorn
 
 from foldwright.web import LiveBuild, page_of, serving, whole
 from foldwright.web.stands import stands_now
+from forked import run
 from web.conftest import Browser
+from web.server import Server
 
-RUN = "from foldwright.cli import main; main()"
 
-
-class Server:
-    """`foldwright serve` in a process of its own."""
+class Asked(Server):
+    """A server that is asked over lines of its own."""
 
     def __init__(self, folder, *options):
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", RUN, "serve", str(folder), "--port", "0", *options],
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-        )
-        self.said = ""
-        while not (found := re.search(r"http://127\.0\.0\.1:(\d+)/", self.said)):
-            line = self.process.stdout.readline()
-            assert line, self.said
-            self.said += line
+        super().__init__(folder, *options)
         self.lines = []
-        self.port = int(found[1])
 
     def ask(self, path, method="GET", body=None, **headers):
         line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
@@ -48,12 +35,10 @@ class Server:
         return answer
 
     def end(self, how=signal.SIGINT):
-        self.process.send_signal(how)
-        rest, _ = self.process.communicate(timeout=20)
-        self.said += rest
+        code = super().end(how)
         for line in self.lines:
             line.close()
-        return self.process.returncode
+        return code
 
 
 @pytest.fixture(scope="module")
@@ -63,12 +48,12 @@ def folder(measured_demo, tmp_path_factory):
     return shutil.copytree(measured_demo, tmp_path_factory.mktemp("served") / measured_demo.name)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def server(folder):
-    server = Server(folder)
+    """For what leaves it as it was."""
+    server = Asked(folder)
     yield server
-    if server.process.poll() is None:
-        server.end()
+    server.end()
 
 
 def events(response):
@@ -81,18 +66,19 @@ def events(response):
             yield name, line[6:].strip()
 
 
-def test_it_answers_and_ends_in_good_order_with_browsers_on_the_line(server):
+def test_it_answers_and_ends_in_good_order_with_browsers_on_the_line(folder):
+    server = Asked(folder)
     line = server.ask("/live")
     # else a browser sends its next request down this line, which never ends
     assert line.headers["connection"] == "close"
     assert next(events(line))[0] == "version"
 
     assert server.end() == 0
-    assert "Traceback" not in server.said and "Ended." in server.said
+    assert "Traceback" not in server.words and "Ended." in server.words
 
 
 def test_who_still_waits_when_it_ends_is_told_so(folder):
-    server = Server(folder)
+    server = Asked(folder)
     line = socket.create_connection(("127.0.0.1", server.port), timeout=30)
     # the first sheet waits for the build to be read, which takes longer than it is let
     line.sendall(b"GET /parts/lamp HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
@@ -102,7 +88,7 @@ def test_who_still_waits_when_it_ends_is_told_so(folder):
     answer = line.recv(65536)
     line.close()
     assert answer.startswith((b"HTTP/1.1 503", b"HTTP/1.1 200"))
-    assert "Traceback" not in server.said and "ERROR" not in server.said, server.said
+    assert "Traceback" not in server.words and "ERROR" not in server.words, server.words
 
 
 def test_every_browser_is_told_of_a_change_once(server, folder):
@@ -152,7 +138,7 @@ def test_half_a_request_leaves_the_server_well(server, sent):
 
 
 def test_no_secret_is_written_down(folder):
-    server = Server(folder, "--other-devices")
+    server = Asked(folder, "--other-devices")
     answer = server.ask("/devices")
     page, cookie = answer.read().decode(), answer.headers["set-cookie"].split(";")[0]
     token = re.search(r'data-token="(\w+)"', page)[1]
@@ -164,18 +150,13 @@ def test_no_secret_is_written_down(folder):
     server.end()
 
     for secret in (code, code.replace("-", ""), token, cookie.split("=")[1]):
-        assert secret not in server.said
+        assert secret not in server.words
 
 
 def refused(*args):
-    result = subprocess.run(
-        [sys.executable, "-c", RUN, "serve", *map(str, args)],
-        capture_output=True,
-        text=True,
-        timeout=60,
-    )
-    assert result.returncode == 2 and "Traceback" not in result.stderr
-    return result.stderr
+    code, _, err = run("serve", *args)
+    assert code == 2 and "Traceback" not in err
+    return err
 
 
 def test_a_folder_that_is_no_build_is_refused(tmp_path):
