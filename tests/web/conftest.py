@@ -82,3 +82,19 @@ def app(demo):
 def browser(app):
     """A browser on the maker's own machine."""
     return Browser(app)
+
+
+@pytest.fixture(scope="session")
+def _looked_at(measured_demo, tmp_path_factory):
+    folder = shutil.copytree(measured_demo, tmp_path_factory.mktemp("still") / measured_demo.name)
+    with page_on(folder) as app:
+        yield app
+
+
+@pytest.fixture
+def still(_looked_at):
+    """A browser for what only looks, or is refused: all share one page, made once."""
+    live = _looked_at.state.live
+    before = live.refresh().version
+    yield Browser(_looked_at)
+    assert live.refresh().version == before, "something was written; it needs a page of its own"

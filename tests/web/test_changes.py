@@ -171,13 +171,13 @@ def test_while_it_is_worked_out_it_can_be_stopped_and_begun_again(app, browser, 
 
 
 @pytest.mark.parametrize("job", ["", "refit-999", "../x", "\x00", "💡" * 50])
-def test_keeping_what_was_never_offered_keeps_nothing(browser, demo, job):
-    assert browser.submit("/changes/keep", job=job).status_code == 409
-    assert revisions(demo) == ()
+def test_keeping_what_was_never_offered_keeps_nothing(still, job):
+    assert still.submit("/changes/keep", job=job).status_code == 409
+    assert revisions(still.app.state.live.folder) == ()
 
 
-def test_the_order_of_work_says_what_waits_for_what(app, browser):
-    text = worked_out(app, browser)
+def test_the_order_of_work_says_what_waits_for_what(still):
+    text = worked_out(still.app, still)
 
     order = text.split('id="order"')[1]
     assert "Make now" in order and "Leave until" in order

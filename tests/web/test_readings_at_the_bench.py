@@ -72,35 +72,35 @@ def test_a_reading_can_stand_instead_of_the_earlier_one(browser, app):
     "typed",
     ["x", "-5", "0", "nan", "1e400", "9" * 39, "9" * 5000, "💡", "1.234,5", "' OR 1=1", "30 deg"],
 )
-def test_nonsense_is_refused_in_words_and_nothing_is_kept(browser, app, typed):
+def test_nonsense_is_refused_in_words_and_nothing_is_kept(still, typed):
     """The sheet comes back with what was typed."""
-    answer = browser.submit("/parts/lid/readings", _headers=HTML, **{"value.depth": typed})
+    answer = still.submit("/parts/lid/readings", _headers=HTML, **{"value.depth": typed})
 
     assert answer.status_code == 422
     assert "Traceback" not in answer.text
     assert 'role="alert"' in answer.text
-    assert readings(app, "lid") == []
+    assert readings(still.app, "lid") == []
 
 
-def test_nothing_typed_is_said(browser):
+def test_nothing_typed_is_said(still):
     """An empty form is no reading."""
-    answer = browser.submit("/parts/lid/readings", **{"value.depth": "  "})
+    answer = still.submit("/parts/lid/readings", **{"value.depth": "  "})
 
     assert answer.status_code == 422
     assert "No number was typed" in answer.text
 
 
-def test_a_dim_that_is_not_there_is_refused_with_the_nearest(browser):
+def test_a_dim_that_is_not_there_is_refused_with_the_nearest(still):
     """Nothing is kept under a name that the part does not have."""
-    answer = browser.submit("/parts/lid/readings", **{"value.dpeth": "428"})
+    answer = still.submit("/parts/lid/readings", **{"value.dpeth": "428"})
 
     assert answer.status_code == 422
     assert "depth" in answer.text
 
 
-def test_a_script_is_answered_in_one_shape(browser):
+def test_a_script_is_answered_in_one_shape(still):
     """What kind of refusal it is stands beside the words."""
-    answer = browser.submit(
+    answer = still.submit(
         "/parts/lid/readings", _headers={"Accept": "application/json"}, **{"value.width": "2489"}
     )
 
@@ -119,12 +119,12 @@ def test_a_stage_is_marked_and_taken_back(browser, app):
     assert "taken back" in browser.get("/parts/lid", headers=HTML).text
 
 
-def test_nothing_of_another_part_is_taken_back(browser, app):
+def test_nothing_of_another_part_is_taken_back(still):
     """Line 1 of the ledger is not the lid's."""
-    answer = browser.submit("/parts/lid/back", entry="1")
+    answer = still.submit("/parts/lid/back", entry="1")
 
     assert answer.status_code == 422
-    assert len(readings(app, "base")) == 2
+    assert len(readings(still.app, "base")) == 2
 
 
 def test_scrap_is_asked_twice(browser, app):
@@ -176,11 +176,11 @@ def test_a_refused_reading_may_come_again_under_its_key(browser, app):
     assert readings(app, "lid") == [("depth", 42.9)]
 
 
-def test_only_stages_that_a_part_goes_through_are_offered(browser):
+def test_only_stages_that_a_part_goes_through_are_offered(still):
     """A tube is not folded; a box is."""
 
     def offered(part):
-        text = browser.get(f"/parts/{part}", headers=HTML).text
+        text = still.get(f"/parts/{part}", headers=HTML).text
         return re.findall(r'name="stage" value="(\w+)"', text)
 
     assert "folded" in offered("lid")

@@ -20,6 +20,10 @@ def fields(text):
     return found
 
 
+def folder_of(browser):
+    return browser.app.state.live.folder
+
+
 def fault_at(text, field):
     found = re.search(rf'<p id="fault-{re.escape(field)}"[^>]*>(.*?)</p>', text, re.S)
     return found[1].strip()
@@ -32,31 +36,31 @@ def typed(browser, act, **changed):
     return browser.submit("/sizes", **{act: "1"}, **sent)
 
 
-def test_every_size_stands_in_the_table_with_the_parts_that_it_drives(browser):
-    text = browser.get("/sizes").text
+def test_every_size_stands_in_the_table_with_the_parts_that_it_drives(still):
+    text = still.get("/sizes").text
 
     assert fields(text)["plan.lamp_d"] == "220" and fields(text)["give.lamp_d"] == "3"
     assert "lamp, lamp cap, cap top and cowl" in text
     assert fields(text)["trust.lamp_d"] == "" and 'placeholder="0.75"' in text
 
 
-def test_the_parts_of_a_size_are_drawn_with_it_and_their_formulas_cannot_be_typed_in(browser):
-    text = browser.get("/sizes?of=lamp_d").text
+def test_the_parts_of_a_size_are_drawn_with_it_and_their_formulas_cannot_be_typed_in(still):
+    text = still.get("/sizes?of=lamp_d").text
 
     assert ">220.0</text>" in text  # on the picture of the lamp
     assert '<td class="lettering">lamp_d - 2*thickness - 1.5</td>' in text
     assert text.count('<figure class="blank">') == 4
 
 
-def test_what_is_tried_is_drawn_and_not_written(browser, demo):
-    before = (demo / PLAN).read_bytes()
+def test_what_is_tried_is_drawn_and_not_written(still):
+    before = (folder_of(still) / PLAN).read_bytes()
 
-    answer = typed(browser, "try", plan__lamp_d="224.5")
+    answer = typed(still, "try", plan__lamp_d="224.5")
     assert answer.status_code == 200
     assert "As it would be, not kept" in answer.text and ">224.5</text>" in answer.text
     # the girth of a drum is pi times its diameter
     assert "691.2 &rarr; 705.3" in answer.text
-    assert (demo / PLAN).read_bytes() == before
+    assert (folder_of(still) / PLAN).read_bytes() == before
 
 
 def drawn_of(text):
@@ -124,8 +128,8 @@ def test_for_who_has_gone_on_typing_the_other_parts_are_not_drawn(app, browser, 
 
 
 @pytest.mark.parametrize("drawn", ["first", "all"])
-def test_a_fault_is_said_with_the_first_answer_already(browser, drawn):
-    text = typed(browser, "try", plan__lamp_d="20", drawn=drawn).text
+def test_a_fault_is_said_with_the_first_answer_already(still, drawn):
+    text = typed(still, "try", plan__lamp_d="20", drawn=drawn).text
 
     assert "Make outside_d at least" in fault_at(text, "plan.lamp_d")
 
@@ -180,8 +184,8 @@ def test_what_is_shown_while_one_types_is_what_is_drawn_once_it_is_kept(browser,
     assert kept.items() <= shown.items()  # shown is also whose opening alone changes
 
 
-def test_a_change_of_what_a_made_part_is_drawn_by_is_said(browser):
-    text = typed(browser, "try", plan__pedestal_d="430").text
+def test_a_change_of_what_a_made_part_is_drawn_by_is_said(still):
+    text = typed(still, "try", plan__pedestal_d="430").text
 
     assert "This touches what is made" in text
     assert "pedestal is made" in text and "What was measured stands" in text
@@ -196,16 +200,14 @@ def test_a_change_of_what_a_made_part_is_drawn_by_is_said(browser):
     ("plan.lamp_d", "9" * 400, ""), ("plan.lamp_d", '"]\n[x]', ""), ("plan.lamp_d", "\x00", ""),
     ("plan.lamp_d", "20", "Make outside_d at least"),
 ])  # fmt: skip
-def test_nonsense_is_said_at_its_field_and_nothing_is_written(
-    browser, demo, act, field, value, words
-):
-    before = (demo / PLAN).read_bytes()
+def test_nonsense_is_said_at_its_field_and_nothing_is_written(still, act, field, value, words):
+    before = (folder_of(still) / PLAN).read_bytes()
 
-    answer = typed(browser, act, **{field: value})
+    answer = typed(still, act, **{field: value})
     assert answer.status_code == 422
     assert words in fault_at(answer.text, field) and fault_at(answer.text, field)
     assert "Traceback" not in answer.text
-    assert (demo / PLAN).read_bytes() == before
+    assert (folder_of(still) / PLAN).read_bytes() == before
 
 
 def test_a_plan_changed_in_an_editor_meanwhile_is_not_written_over(browser, demo):
@@ -249,28 +251,28 @@ def test_a_new_size_may_be_named_as_the_page_writes_names(browser, demo):
 
 
 @pytest.mark.parametrize("typed", ["abc", "1e9"])
-def test_what_only_follows_from_nonsense_is_not_said(browser, typed):
+def test_what_only_follows_from_nonsense_is_not_said(still, typed):
     """Without the size holes of the base fall away, and the meet that names them is at fault."""
-    sent = fields(browser.get("/sizes").text) | {"plan.pedestal_d": typed}
+    sent = fields(still.get("/sizes").text) | {"plan.pedestal_d": typed}
 
-    answer = browser.submit("/sizes", **sent)
+    answer = still.submit("/sizes", **sent)
     assert answer.status_code == 422
     assert "abc" in answer.text or "1e+09" in answer.text
     assert "leg bolt" not in answer.text
 
 
-def test_a_new_size_by_a_name_that_is_none_is_refused(browser, demo):
-    seen = fields(browser.get("/sizes").text)["seen"]
-    before = (demo / PLAN).read_bytes()
+def test_a_new_size_by_a_name_that_is_none_is_refused(still):
+    seen = fields(still.get("/sizes").text)["seen"]
+    before = (folder_of(still) / PLAN).read_bytes()
 
-    answer = browser.submit("/sizes/new", name="a+b", plan="3", seen=seen)
+    answer = still.submit("/sizes/new", name="a+b", plan="3", seen=seen)
     assert answer.status_code == 422 and "not a name" in answer.text
-    assert (demo / PLAN).read_bytes() == before
+    assert (folder_of(still) / PLAN).read_bytes() == before
 
 
-def test_without_our_token_nothing_is_written(browser, demo):
-    sent = fields(browser.get("/sizes").text) | {"plan.lamp_d": "224"}
-    before = (demo / PLAN).read_bytes()
+def test_without_our_token_nothing_is_written(still):
+    sent = fields(still.get("/sizes").text) | {"plan.lamp_d": "224"}
+    before = (folder_of(still) / PLAN).read_bytes()
 
-    assert browser.submit("/sizes", _token="", keep="1", **sent).status_code == 403
-    assert (demo / PLAN).read_bytes() == before
+    assert still.submit("/sizes", _token="", keep="1", **sent).status_code == 403
+    assert (folder_of(still) / PLAN).read_bytes() == before

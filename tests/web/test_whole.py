@@ -3,7 +3,6 @@
 import json
 import math
 import re
-import shutil
 import struct
 from dataclasses import replace
 from xml.etree import ElementTree
@@ -14,7 +13,7 @@ import pytest
 from foldwright.errors import OutOfDomain
 from foldwright.make import make, open_build
 from foldwright.readings import take
-from foldwright.web import LiveBuild, page_of, stands
+from foldwright.web import stands
 from foldwright.web.eye import HIGHEST, LOWEST, Eye, eye_from
 from foldwright.web.jobs import Job
 
@@ -22,15 +21,6 @@ from .conftest import Browser, page_on
 
 SVG = "{http://www.w3.org/2000/svg}"
 HTML = {"Accept": "text/html"}
-
-
-@pytest.fixture(scope="module")
-def shared(measured_demo, tmp_path_factory):
-    """One page for the tests that only look; each would else work out the build anew."""
-    folder = shutil.copytree(measured_demo, tmp_path_factory.mktemp("whole") / "lamp")
-    app = page_of(LiveBuild(folder))
-    yield Browser(app)
-    app.state.jobs.close()
 
 
 def body_of(browser, address="/?stands=1"):
@@ -115,9 +105,9 @@ def test_an_eye_says_where_it_stands(eye, words):
     assert eye.words() == words
 
 
-def test_the_first_view_says_how_things_stand(shared):
+def test_the_first_view_says_how_things_stand(still):
     """Counts are those of the plan and the ledger: 25 parts of our own, seven measured."""
-    text = body_of(shared)
+    text = body_of(still)
 
     assert "Seven of twenty-five parts are made." in text
     assert "In danger: pedestal slides into lid" in text
@@ -127,9 +117,9 @@ def test_the_first_view_says_how_things_stand(shared):
     assert "measure its girth" in text
 
 
-def test_every_part_is_in_the_list_and_every_link_of_the_picture_leads_to_one(shared):
+def test_every_part_is_in_the_list_and_every_link_of_the_picture_leads_to_one(still):
     """Nothing can be reached by the picture alone."""
-    text = body_of(shared)
+    text = body_of(still)
     root = svg_in(text)
     listed = text[text.index('id="every-part"') :]
     names = {a.get("href"): a.get("aria-label") for a in root.iter(f"{SVG}a")}
@@ -142,9 +132,9 @@ def test_every_part_is_in_the_list_and_every_link_of_the_picture_leads_to_one(sh
         assert f'href="{first}"' in listed or f'href="{href}"' in listed
 
 
-def test_the_picture_is_drawn_by_the_page_alone(shared):
+def test_the_picture_is_drawn_by_the_page_alone(still):
     """No style attribute and no script in the page, no colour of its own in the picture."""
-    text = body_of(shared)
+    text = body_of(still)
 
     assert " style=" not in text
     assert not re.search(r"<script(?![^>]*\bsrc=\")", text)
@@ -153,11 +143,11 @@ def test_the_picture_is_drawn_by_the_page_alone(shared):
     assert len(ids) == len(set(ids))
 
 
-def test_an_eye_can_be_asked_for_by_plain_links(shared):
+def test_an_eye_can_be_asked_for_by_plain_links(still):
     """The presses turn the build without a script."""
-    text = body_of(shared, "/?eye=-28,24")
+    text = body_of(still, "/?eye=-28,24")
     addresses = re.findall(r'<a href="(/\?eye=[^"]+)"', text)
-    first, second = svg_in(text), svg_in(body_of(shared, addresses[0]))
+    first, second = svg_in(text), svg_in(body_of(still, addresses[0]))
 
     assert addresses == ["/?eye=-48,24", "/?eye=-8,24", "/?eye=-28,34", "/?eye=-28,14"]
     assert first.get("viewBox") == second.get("viewBox")  # it is turned, and does not grow
@@ -165,13 +155,13 @@ def test_an_eye_can_be_asked_for_by_plain_links(shared):
     assert second.get("aria-label").endswith("from the left and the front, a little from above")
 
 
-def test_the_picture_alone_is_that_of_the_page(shared):
+def test_the_picture_alone_is_that_of_the_page(still):
     """One drawing, whoever asks for it."""
-    alone = shared.get("/picture?eye=-28,24")
+    alone = still.get("/picture?eye=-28,24")
 
     assert alone.headers["X-Eye"] == "-28,24"
     assert ElementTree.tostring(ElementTree.fromstring(alone.text)) == ElementTree.tostring(
-        svg_in(body_of(shared, "/?eye=-28,24"))
+        svg_in(body_of(still, "/?eye=-28,24"))
     )
 
 
@@ -190,18 +180,18 @@ def test_no_picture_waits_for_forecasts_that_it_has_begun_itself(app, browser, m
 
 
 @pytest.mark.parametrize("address", ["/?eye=nonsense", "/picture?eye=1,2,3", "/picture?eye="])
-def test_nonsense_is_answered_in_words(shared, address):
+def test_nonsense_is_answered_in_words(still, address):
     """Status 422, and no traceback."""
-    answer = shared.get(address, headers=HTML)
+    answer = still.get(address, headers=HTML)
 
     assert answer.status_code == 422
     assert "no place to look from" in answer.text
     assert "Traceback" not in answer.text
 
 
-def test_the_scene_is_a_binary_gltf_that_fits_the_picture(shared):
+def test_the_scene_is_a_binary_gltf_that_fits_the_picture(still):
     """Header as in glTF 2.0, 4.4.2; one node for each part."""
-    data = shared.get("/scene.glb").content
+    data = still.get("/scene.glb").content
     magic, version, length = struct.unpack_from("<4sII", data)
     size, kind = struct.unpack_from("<I4s", data, 12)
     scene = json.loads(data[20 : 20 + size])
@@ -209,7 +199,7 @@ def test_the_scene_is_a_binary_gltf_that_fits_the_picture(shared):
 
     assert (magic, version, length, kind) == (b"glTF", 2, len(data), b"JSON")
     assert sorted(roots) == sorted(
-        a.get("href").removeprefix("/parts/") for a in svg_in(body_of(shared)).iter(f"{SVG}a")
+        a.get("href").removeprefix("/parts/") for a in svg_in(body_of(still)).iter(f"{SVG}a")
     )
 
 
@@ -248,9 +238,9 @@ def test_a_plan_that_cannot_be_read_yet_has_no_picture(browser, demo):
     assert "There is no picture yet" in answer.text
 
 
-def test_dangers_of_the_picture_are_those_of_the_words(shared):
+def test_dangers_of_the_picture_are_those_of_the_words(still):
     """As many rings twice drawn, each with its letter and its words."""
-    text = body_of(shared)
+    text = body_of(still)
     root = svg_in(text)
     (dangers,) = (g for g in root.iter(f"{SVG}g") if g.get("class") == "dangers")
     words = [t.text for t in dangers.iter(f"{SVG}text")]
@@ -264,9 +254,9 @@ def test_dangers_of_the_picture_are_those_of_the_words(shared):
         assert path.get("stroke") == "var(--danger)"
 
 
-def test_odds_come_out_as_words_have_them(shared):
+def test_odds_come_out_as_words_have_them(still):
     """The refit that was worked out for this build is shown beside, one of another is not."""
-    live, jobs = shared.app.state.live, shared.app.state.jobs
+    live, jobs = still.app.state.live, still.app.state.jobs
     plan, ledger = open_build(live.folder)
     with ledger:
         outcome = make(plan, ledger).outcome
@@ -276,9 +266,9 @@ def test_odds_come_out_as_words_have_them(shared):
     try:
         done = Job("refit-1", "refit", version, state="done", result=outcome)
         jobs.of = lambda kind: done
-        with_refit = body_of(shared)
+        with_refit = body_of(still)
         jobs.of = lambda kind: replace(done, version=version - 1)
-        without = body_of(shared)
+        without = body_of(still)
     finally:
         jobs.of = of
 
@@ -286,7 +276,7 @@ def test_odds_come_out_as_words_have_them(shared):
     assert "→" not in without
 
 
-def test_the_first_view_says_how_large_the_whole_is(shared, measured_demo):
+def test_the_first_view_says_how_large_the_whole_is(still, measured_demo):
     """Against the corners of every part, set in their places one by one."""
     plan, ledger = open_build(measured_demo)
     with ledger:
@@ -297,7 +287,7 @@ def test_the_first_view_says_how_large_the_whole_is(shared, measured_demo):
         corners += [frame[:3, :3] @ point + frame[:3, 3] for point in np.asarray(body.points())]
     sizes = np.ptp(np.array(corners), axis=0)
     words = ("wide", "deep", "high")
-    said = [re.search(rf"([\d.]+) mm {word}", body_of(shared))[1] for word in words]
+    said = [re.search(rf"([\d.]+) mm {word}", body_of(still))[1] for word in words]
 
     assert said == [f"{size:.1f}" for size in sizes]
 
