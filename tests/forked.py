@@ -3,7 +3,7 @@
 An interpreter with all that the program needs takes a second to begin, as long as most
 commands take; a fork of one takes a hundredth. Whatever a command does ends with it.
 
-Run as a module, this is the process that the others are forked from.
+Run as a script, this is the process that the others are forked from.
 """
 
 import atexit
