@@ -1,7 +1,8 @@
-"""The command line in a new process each time, forked from one that has imported it already.
+"""The command line in a new process each time, forked from one that has checked the demo once.
 
-An interpreter with all that the program needs takes a second to begin, as long as most
-commands take; a fork of one takes a hundredth. Whatever a command does ends with it.
+An interpreter with all that the program needs takes a second to begin, and the first look
+at a build another; a fork takes a hundredth. Whatever a command does ends with it, and
+`story/test_bare_interpreter` holds it to what an interpreter does that has nothing yet.
 
 Run as a script, this is the process that the others are forked from.
 """
@@ -9,6 +10,7 @@ Run as a script, this is the process that the others are forked from.
 import atexit
 import json
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -17,8 +19,10 @@ import tempfile
 from contextlib import suppress
 from functools import cache
 from importlib import import_module
+from pathlib import Path
 
 _ENDS_WITHIN = 120.0
+_DEMO = Path(__file__).parents[1] / "examples" / "harbour-signal-lamp" / "plan.toml"
 # What the program imports, much of it only once it is needed; nothing that begins a thread.
 _IMPORTED = (
     "foldwright.cli",
@@ -200,7 +204,20 @@ def _become(order, streams):
     sys.exit(0)
 
 
+def _look_at_the_demo():
+    """Check the demo; what the program keeps by content is there from then on."""
+    from click.testing import CliRunner
+
+    from foldwright.cli import cli
+
+    with tempfile.TemporaryDirectory() as folder:
+        shutil.copy(_DEMO, folder)
+        result = CliRunner().invoke(cli, ["check", folder])
+    assert result.exit_code == 0, result.output
+
+
 if __name__ == "__main__":
     for name in _IMPORTED:
         import_module(name)
+    _look_at_the_demo()
     _fork_what_is_asked_for(socket.socket(fileno=int(sys.argv[1])))

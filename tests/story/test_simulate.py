@@ -18,14 +18,6 @@ def test_four_ways_are_compared_on_the_same_hands(lamp):
         assert ratio == pytest.approx(said["ways"][way]["remakes_in_all"] / sensible)
 
 
-def test_the_table_names_the_ways_in_words(lamp):
-    said = foldwright("simulate", lamp, "-n", "2", "--processes", "1", "--scatter", "1.5")
-
-    assert said.code == 0
-    for words in ("as drawn, tried on and trimmed", "refit, in the order chosen", "remade"):
-        assert words in said.out
-
-
 @pytest.fixture
 def distributed(tmp_path, monkeypatch):
     """Write a stand-in for the cluster's package, which only some machines have."""
@@ -85,11 +77,14 @@ class Client:
     assert there == foldwright(*asked, "--processes", "1").json()
 
 
-def test_the_outcome_is_drawn_beside_the_words(lamp):
-    said = foldwright("simulate", lamp, "-n", "2", "--processes", "1", "--plot", lamp / "ways.svg")
+def test_the_outcome_is_named_in_words_and_drawn_beside_them(lamp):
+    how = ("-n", "2", "--processes", "1", "--scatter", "1.5")
+    said = foldwright("simulate", lamp, *how, "--plot", lamp / "ways.svg")
     drawn = (lamp / "ways.svg").read_text()
 
     assert said.code == 0 and "with 90 % interval" in said.out and "ways.svg" in said.out
+    for words in ("as drawn, tried on and trimmed", "refit, in the order chosen", "remade"):
+        assert words in said.out
     assert drawn.startswith("<?xml") and "refit, in the order chosen" in drawn
     assert not (lamp / "ways.svg.part").exists()
 

@@ -135,6 +135,9 @@ def _weight(pen: Pen) -> int:
 
 
 def _written(document: Any) -> bytes:
+    # named here in one order: written by the library alone, theirs is that of a set
+    for name in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(name)
     out = StringIO()
     document.write(out)
     return out.getvalue().encode("utf-8")

@@ -163,6 +163,7 @@ _REACHED = """() => {
   if (!e.dataset.reached) e.dataset.reached = "yes"; else return "again";
   return {
     what: e.outerHTML.slice(0, 120), drawn: drawn || style.boxShadow !== "none",
+    waiting: document.querySelector(".waiting") !== null,
     inside: box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth,
   };
 }"""
@@ -185,14 +186,14 @@ def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(bench, eye,
     page.evaluate(_REACHED)  # a page may begin in its field
     faults = []
     for _ in range(600):
-        # coming to a size draws what follows from it: one looks before going on
-        expect(page.locator(".waiting")).to_have_count(0)
         page.keyboard.press("Tab")
         where = page.evaluate(_REACHED)
         if where is None or where == "again":
             break
         if not (where["drawn"] and where["inside"]):
             faults.append(where)
+        if where["waiting"]:  # coming to a size draws what follows from it: one looks first
+            expect(page.locator(".waiting")).to_have_count(0)
     else:
         faults.append("the tab key never comes round")
 
