@@ -68,17 +68,17 @@ class Outline:
         return hypot(bx - ax, by - ay)
 
     def inward(self, i: int) -> Corner:
-        """Inward unit normal of side i, of its chord if it is an arc."""
-        return self._normals[i % len(self)]
-
-    @cached_property
-    def _normals(self) -> tuple[Corner, ...]:
-        found = []
-        for i in range(len(self)):
+        """Inward unit normal of side i, which is straight and has some length."""
+        i %= len(self)
+        if i not in self._normals:
             (ax, ay), (bx, by) = self.corners[i], self.corners[(i + 1) % len(self)]
             length = self.chord(i)
-            found.append(((ay - by) / length, (bx - ax) / length))
-        return tuple(found)
+            self._normals[i] = ((ay - by) / length, (bx - ax) / length)
+        return self._normals[i]
+
+    @cached_property
+    def _normals(self) -> dict[int, Corner]:
+        return {}
 
     def length(self, i: int) -> Number:
         """Length of side i [mm], along the arc if it is one."""

@@ -264,10 +264,11 @@ class Jobs:
             end = {"state": "refused", "words": own_mistake(fault)}
         finally:
             work.clear()
+        with self._lock:  # no stop comes between
+            if not work.is_stopped:
+                self._move(work, **end)
         if work.is_stopped:
             self._tell(work.job)
-        else:
-            self._move(work, **end)
         work.ended.set()
 
     @contextmanager
@@ -396,8 +397,8 @@ def _stop(request: Request) -> Response:
     jobs = jobs_of(request)
     if jobs.get(request.path_params["id"]) is None:
         raise HTTPException(404, "There is no such job; it may be long over.")
-    jobs.stop(request.path_params["id"])
-    jobs.wait(request.path_params["id"], _PATIENCE)
+    if jobs.stop(request.path_params["id"]):
+        jobs.wait(request.path_params["id"], _PATIENCE)
     return RedirectResponse(local_path(str(form_of(request).get("back", "/"))), status_code=303)
 
 
