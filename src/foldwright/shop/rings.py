@@ -240,7 +240,7 @@ def pressure_at_hoop(hoop: float, joint_d: float, outside_d: float) -> float:
 
 def von_mises(hoop: float, radial: float) -> float:
     """Von Mises stress [MPa] of two principal stresses, the third 0: ends free."""
-    return math.sqrt(hoop**2 - hoop * radial + radial**2)
+    return math.hypot(hoop - radial / 2.0, math.sqrt(3.0) / 2.0 * radial)
 
 
 def din_7190_limits(yield_stress: float, ratio: float) -> tuple[float, float]:
