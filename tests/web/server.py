@@ -9,7 +9,7 @@ import threading
 from forked import Process
 
 _ADDRESS = re.compile(r"(http://127\.0\.0\.1:(\d+))/")
-_ENDS_WITHIN = 20.0
+_ENDS_WITHIN = 10.0
 
 
 class Server:

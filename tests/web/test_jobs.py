@@ -24,6 +24,12 @@ def jobs(demo, told):
     jobs.close()
 
 
+def clearing(told):
+    """What is told of jobs by the time when one clears, and what it clears by."""
+    seen = []
+    return seen, lambda: seen.append([job.state for job in told])
+
+
 def until(true, seconds=20.0):
     """Wait for something that another process does."""
     end = time.monotonic() + seconds
@@ -76,32 +82,29 @@ def test_a_job_is_stopped_at_once_and_stays_stopped(jobs):
     until(lambda: not is_alive(pid))
 
 
-def test_what_a_stopped_job_leaves_is_cleared_before_its_end_is_told(demo):
+def test_what_a_stopped_job_leaves_is_cleared_before_its_end_is_told(jobs, told):
     """The page says that nothing is kept; by then nothing is."""
-    order = []
-    jobs = Jobs(LiveBuild(demo), lambda job: order.append(job.state))
-    id = jobs.start("work", slow_work.never_ends, clear=lambda: order.append("cleared")).id
+    cleared, clear = clearing(told)
+    id = jobs.start("work", slow_work.never_ends, clear=clear).id
     until(lambda: jobs.get(id).words == "Working")
     pid = jobs._works[id].process.pid
     jobs.stop(id)
     jobs.wait(id, 30)
 
-    assert order[-2:] == ["cleared", "stopped"] and order.count("cleared") == 1
+    assert len(cleared) == 1 and "stopped" not in cleared[0]
+    assert told[-1].state == "stopped"
     assert not is_alive(pid)
-    jobs.close()
 
 
 @pytest.mark.parametrize(
     ("function", "args", "state"), [("refuses", (), "refused"), ("counts", (1,), "done")]
 )
-def test_what_a_job_leaves_is_cleared_however_it_ends(demo, function, args, state):
-    order = []
-    jobs = Jobs(LiveBuild(demo), lambda job: order.append(job.state))
-    work = getattr(slow_work, function)
-    jobs.wait(jobs.start("work", work, *args, clear=lambda: order.append("cleared")).id, 30)
+def test_what_a_job_leaves_is_cleared_however_it_ends(jobs, told, function, args, state):
+    cleared, clear = clearing(told)
+    jobs.wait(jobs.start("work", getattr(slow_work, function), *args, clear=clear).id, 30)
 
-    assert order[-2:] == ["cleared", state] and order.count("cleared") == 1
-    jobs.close()
+    assert len(cleared) == 1 and state not in cleared[0]
+    assert told[-1].state == state
 
 
 def test_a_job_that_never_had_its_turn_is_over_when_stopped(jobs):

@@ -310,7 +310,7 @@ class Jobs:
             self._move(work, state="running", words="Beginning")
             begun = time.monotonic()
             try:
-                end = self._hear(work, ours)
+                end = self._hear(work, ours, begun)
             finally:
                 ours.close()  # who still has something to say does not wait for us
                 process.join(_KILLED_AFTER)
@@ -319,9 +319,8 @@ class Jobs:
                     process.join()
             return end | {"seconds": time.monotonic() - begun}
 
-    def _hear(self, work: _Work, line: Connection) -> dict[str, Any]:
+    def _hear(self, work: _Work, line: Connection, begun: float) -> dict[str, Any]:
         """Take what a process says of its job, until it says how it ended."""
-        begun = time.monotonic()
         told = 0.0
         try:
             while True:

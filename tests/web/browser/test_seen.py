@@ -56,6 +56,7 @@ def test_a_page_on_a_phone_is_fit_for_every_reader_and_for_a_thumb(bench, eye, a
     page = eye(bench, "phone").open(address)
     _is_fit_for_all(page, NAMES[address], "phone")
     page.set_viewport_size({"width": 360, "height": 740})  # the narrowest
+    page.reload()
     assert _sideways(page) == []
 
 
