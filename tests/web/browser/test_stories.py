@@ -315,14 +315,23 @@ def test_a_length_is_taken_off_a_picture_that_was_put_in(fresh, eye):
 
 
 def on_screen(page, x, y):
-    """Where a point of the picture is seen, with the picture shown whole."""
+    """Where a point of the picture is seen, with the picture shown whole and standing still.
+
+    News of what was kept last may come while one aims, and move what stands on the page.
+    """
     page.locator("#view").scroll_into_view_if_needed()
     return page.evaluate(
-        """([x, y]) => {
-          const at = document.getElementById("view").createSVGPoint();
-          [at.x, at.y] = [x, y];
-          const seen = at.matrixTransform(document.querySelector("#view image").getScreenCTM());
-          return [seen.x, seen.y];
+        """async ([x, y]) => {
+          const seen = () => {
+            const at = document.getElementById("view").createSVGPoint();
+            [at.x, at.y] = [x, y];
+            const spot = at.matrixTransform(document.querySelector("#view image").getScreenCTM());
+            return [spot.x, spot.y];
+          };
+          for (let before = null, now = seen(); ; before = now, now = seen()) {
+            if (before && Math.hypot(now[0] - before[0], now[1] - before[1]) < 0.01) return now;
+            await new Promise((done) => setTimeout(done, 100));
+          }
         }""",
         [x, y],
     )
