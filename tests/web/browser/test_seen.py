@@ -43,9 +43,18 @@ AXE = (files("axe_playwright_python") / "axe.min.js").read_text()
 NAMES = {address: name for name, address in PAGES.items()}
 
 
+def _opened(seen, address):
+    """Open a page, and wait for what is worked out meanwhile: it takes the place of something."""
+    page = seen.open(address)
+    if address == "/":
+        expect(page.locator("#main")).to_contain_text("The order of work", timeout=60_000)
+    expect(page.locator("[data-job]")).to_have_count(0, timeout=60_000)
+    return page
+
+
 @EACH
 def test_a_page_on_a_desk_is_fit_for_every_reader_and_prints_in_ink_on_white(bench, eye, address):
-    page = eye(bench).open(address)
+    page = _opened(eye(bench), address)
     _is_fit_for_all(page, NAMES[address], "desktop")
     page.emulate_media(color_scheme="dark")  # a sheet of paper is white all the same
     _prints(page, address)
@@ -53,7 +62,7 @@ def test_a_page_on_a_desk_is_fit_for_every_reader_and_prints_in_ink_on_white(ben
 
 @EACH
 def test_a_page_on_a_phone_is_fit_for_every_reader_and_for_a_thumb(bench, eye, address):
-    page = eye(bench, "phone").open(address)
+    page = _opened(eye(bench, "phone"), address)
     _is_fit_for_all(page, NAMES[address], "phone")
     page.set_viewport_size({"width": 360, "height": 740})  # the narrowest
     page.reload()
@@ -180,10 +189,7 @@ _UNREACHED = """() => [...document.querySelectorAll(
 
 @EACH
 def test_the_keyboard_alone_reaches_everything_and_shows_where_it_is(bench, eye, address):
-    page = eye(bench).open(address)
-    if address == "/":  # what is forecast meanwhile takes the place of what stood there
-        expect(page.locator("#main")).to_contain_text("The order of work")
-    expect(page.locator("[data-job]")).to_have_count(0, timeout=60_000)
+    page = _opened(eye(bench), address)
     page.evaluate(_REACHED)  # a page may begin in its field
     faults = []
     for _ in range(600):
